@@ -1,0 +1,61 @@
+package engine
+
+// What is the word of an event.
+type What uint8
+
+// The words of the log.
+const (
+	Forced What = iota + 1
+	Freed
+	Nudged
+	On
+	Off
+	Out
+	Home
+	Lapses
+	Blocked
+	Lands
+	Live
+	Dead
+	Lit
+	Dark
+	Passes
+	Drops
+	Moves
+	Consumes
+	Level // Arg is the new level
+	whats
+)
+
+var whatNames = [whats]string{"", "forced", "freed", "nudged", "on", "off", "out", "home", "lapses", "blocked", "lands",
+	"live", "dead", "lit", "dark", "passes", "drops", "moves", "consumes", "level"}
+
+// String returns the word.
+func (w What) String() string { return whatNames[w] }
+
+// ParseWhat reads a word of the log.
+func ParseWhat(s string) (What, bool) {
+	for w := Forced; w < whats; w++ {
+		if whatNames[w] == s {
+			return w, true
+		}
+	}
+	return 0, false
+}
+
+// EventID is the position of an event in its bench's log, from 1. 0 is no event.
+type EventID uint32
+
+// Event is something that happened.
+type Event struct {
+	Tick  int64
+	Step  int32
+	Turn  int32
+	ID    ID      // the part, or the bare cell
+	Cause EventID // the event that told the part, queued the act or set the timer; 0 for a stimulus
+	Arg   int32   // level: the new level; else 0
+	What  What
+}
+
+// At returns the event's instant.
+func (e Event) At() Instant { return Instant{e.Tick, int(e.Step), int(e.Turn)} }

@@ -1,0 +1,169 @@
+package engine
+
+// Kind is a kind of part.
+type Kind uint8
+
+// The kinds of part. Bare is a cell without a part that matters all the same: the
+// seat of a slug, or a cell that is forced.
+const (
+	Bare Kind = iota
+	Battery
+	Key
+	Wire
+	Jack
+	Lamp
+	Reed
+	Link
+	Shuttle
+	Delay
+	Oneshot
+	Spotter
+	Gate
+	Bucket
+	Tray
+	Chute
+	Meter
+	kinds
+)
+
+var kindNames = [kinds]string{"cell", "battery", "key", "wire", "jack", "lamp", "reed", "link", "shuttle",
+	"delay", "oneshot", "spotter", "gate", "bucket", "tray", "chute", "meter"}
+
+// String returns the kind as scripts write it.
+func (k Kind) String() string { return kindNames[k] }
+
+// Kinds lists the kinds of part, in the order of MEDIUM: battery first.
+func Kinds() []Kind {
+	ks := make([]Kind, 0, kinds-1)
+	for k := Battery; k < kinds; k++ {
+		ks = append(ks, k)
+	}
+	return ks
+}
+
+// ParseKind reads the name of a kind of part.
+func ParseKind(s string) (Kind, bool) {
+	for k := Battery; k < kinds; k++ {
+		if kindNames[k] == s {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+// Slug is what a shuttle moves.
+type Slug uint8
+
+const (
+	NoSlug Slug = iota
+	Plug        // opens a jack it sits in
+	Feed        // a battery where it sits
+	Bridge      // a conductor where it sits
+)
+
+var slugNames = [...]string{"none", "plug", "feed", "bridge"}
+
+func (s Slug) String() string { return slugNames[s] }
+
+// ParseSlug reads the name of a slug.
+func ParseSlug(s string) (Slug, bool) {
+	for i, n := range slugNames {
+		if n == s {
+			return Slug(i), true
+		}
+	}
+	return 0, false
+}
+
+// Op is what a gate computes.
+type Op uint8
+
+const (
+	Buf Op = iota
+	Not
+	And
+	Or
+	Nand
+	Nor
+	Xor
+	Xnor
+	Maj   // more than half of the inputs live
+	Hold  // on when all inputs are live, off when none is, else unchanged
+	Latch // the first input sets, the second resets, set wins, else unchanged
+)
+
+var opNames = [...]string{"buf", "not", "and", "or", "nand", "nor", "xor", "xnor", "maj", "hold", "latch"}
+
+func (o Op) String() string { return opNames[o] }
+
+// ParseOp reads the name of what a gate computes.
+func ParseOp(s string) (Op, bool) {
+	for i, n := range opNames {
+		if n == s {
+			return Op(i), true
+		}
+	}
+	return 0, false
+}
+
+// Ops lists what a gate can compute.
+func Ops() []string { return opNames[:] }
+
+// Mode is how a delay treats pulses shorter than its ticks.
+type Mode uint8
+
+const (
+	Stretch   Mode = iota // each state of the output lasts at least the delay's ticks
+	Transport             // every edge is repeated
+	Inertial              // short pulses vanish
+)
+
+var modeNames = [...]string{"stretch", "transport", "inertial"}
+
+func (m Mode) String() string { return modeNames[m] }
+
+// ParseMode reads the name of a delay's mode.
+func ParseMode(s string) (Mode, bool) {
+	for i, n := range modeNames {
+		if n == s {
+			return Mode(i), true
+		}
+	}
+	return 0, false
+}
+
+// Part says what to place. Only the fields of its kind are read; the zero value of the
+// others is the default.
+type Part struct {
+	Kind   Kind
+	Facing Dir
+	Name   string
+
+	Pads   []Cell // cells read, as offsets from the part; nil means the kind's own
+	Far    Dir    // direction of the far pad, if FarSet; else the kind's own
+	FarSet bool
+
+	On     bool // pose: key, reed, delay, oneshot, spotter, gate, lamp
+	Out    bool // pose: link, shuttle
+	Tokens int  // pose: bucket (0 or 1), tray
+	Level  int  // pose: meter
+
+	Slug   Slug // shuttle
+	Op     Op   // gate
+	Mode   Mode // delay
+	Ticks  int  // delay, oneshot (0: 1); gate (0: one step); chute (0: 4)
+	Reject int  // inertial delay, in ticks; 0: the same as Ticks
+	Hold   int  // key: ticks it stays on; 0: until released
+	Drop   int  // bucket: ticks before a token drops; 0: 1
+	Room   int  // tray: how many tokens it takes; 0: 1
+	Keep   int  // tray: ticks after which a token is consumed; 0: never
+}
+
+// ID names a part, or a bare cell that matters, for good: an ID is never given twice on one bench. 0 is no part.
+type ID uint32
+
+// Cord says what a patch cord carries.
+type Cord struct {
+	Power, News bool
+	Invert      bool // read the other way round
+}

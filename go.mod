@@ -1,0 +1,3 @@
+module pulsewright
+
+go 1.26
