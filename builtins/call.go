@@ -1,0 +1,311 @@
+package builtins
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// maxParams is the longest list of parameters a word may have.
+const maxParams = 16
+
+// Call is one call of a word: where it acts, and its arguments by the position of their parameter. The first failure
+// sticks in Err; what is read after it gives zero values.
+type Call struct {
+	Env    *Env
+	Thread *starlark.Thread
+	Frame  *Frame // the frame it is a method of, or nil
+	Err    error
+
+	entry  *Entry
+	vals   [maxParams]starlark.Value // nil: not given
+	rest   starlark.Tuple            // of a variadic parameter, by position
+	kwargs []starlark.Tuple          // of a variadic parameter, by name
+	part   engine.Part               // what a placing word is about to place
+}
+
+// bind gives every argument to its parameter.
+func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
+	e := c.entry
+	if len(args) > e.positional {
+		last := e.positional - 1
+		if last < 0 || !e.Params[last].Variadic {
+			c.tooMany(len(args))
+			return
+		}
+		c.rest = args[last:]
+		args = args[:last]
+	} else if last := e.positional - 1; last >= 0 && len(args) == e.positional && e.Params[last].Variadic {
+		c.rest = args[last:]
+		args = args[:last]
+	}
+	copy(c.vals[:], args)
+	if e.shape != nil {
+		e.shape(c)
+	}
+	for _, kv := range kwargs {
+		name := string(kv[0].(starlark.String))
+		i := e.param(name)
+		switch {
+		case i < 0 && len(e.Params) > 0 && e.Params[len(e.Params)-1].Variadic && e.Params[len(e.Params)-1].Keyword:
+			c.kwargs = append(c.kwargs, kv)
+		case i < 0:
+			c.unknown(name)
+			return
+		case c.vals[i] != nil:
+			c.Fail("parameter %s is given twice", name)
+			return
+		default:
+			c.vals[i] = kv[1]
+		}
+	}
+	for i := range e.Params {
+		p := &e.Params[i]
+		if c.vals[i] == nil && !p.Optional && !p.Variadic {
+			c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), e.Usage())
+			return
+		}
+	}
+}
+
+// param is the position of a parameter that may be given by name, or -1.
+func (e *Entry) param(name string) int {
+	for i := range e.Params {
+		if e.Params[i].Name == name && !e.Params[i].Variadic {
+			return i
+		}
+	}
+	return -1
+}
+
+func (c *Call) tooMany(n int) {
+	e := c.entry
+	if e.positional == 0 && len(e.Params) == 0 {
+		c.Fail("got %s, want none", count(n, "argument"))
+		return
+	}
+	var byName []string
+	for _, p := range e.Params[e.positional:] {
+		byName = append(byName, p.Name)
+	}
+	also := ""
+	if len(byName) > 0 {
+		also = "; by name only: " + strings.Join(byName, ", ")
+	}
+	c.Fail("got %s by position, want at most %d%s; usage: %s", count(n, "argument"), e.positional, also, e.Usage())
+}
+
+func (c *Call) unknown(name string) {
+	var names []string
+	for _, p := range c.entry.Params {
+		if !p.Variadic {
+			names = append(names, p.Name)
+		}
+	}
+	if len(names) == 0 {
+		c.Fail("no parameter %q; it takes none by name", name)
+		return
+	}
+	c.Fail("no parameter %q%s; parameters: %s", name, didYouMean(name, names), strings.Join(names, ", "))
+}
+
+// want is what a parameter takes, in words.
+func (p *Param) want() string {
+	if len(p.Allowed) > 0 {
+		return "one of " + strings.Join(p.Allowed, " ")
+	}
+	switch p.Type {
+	case "cell":
+		return "a cell (x, y) or (x, y, z)"
+	case "part":
+		return "a part, its name or its cell"
+	case "number":
+		if p.Unit != "" {
+			return "a number of " + p.Unit
+		}
+		return "a whole number"
+	case "bool":
+		return "True or False"
+	}
+	if strings.HasPrefix(p.Type, "a ") || strings.HasPrefix(p.Type, "an ") {
+		return p.Type
+	}
+	return article(p.Type)
+}
+
+func article(noun string) string {
+	if noun != "" && strings.ContainsRune("aeiou", rune(noun[0])) {
+		return "an " + noun
+	}
+	return "a " + noun
+}
+
+func count(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+// Word is the word as it was called.
+func (c *Call) Word() string { return c.entry.builtin.Name() }
+
+// Fail makes an error that begins with the word; the first one sticks.
+func (c *Call) Fail(format string, args ...any) error {
+	if c.Err == nil {
+		c.Err = fmt.Errorf(c.Word()+": "+format, args...)
+	}
+	return c.Err
+}
+
+// Wrap puts the word in front of an error of the engine. nil stays nil.
+func (c *Call) Wrap(err error) error {
+	if err == nil {
+		return nil
+	}
+	return c.Fail("%w", err)
+}
+
+// Bad makes an error about parameter i: what came, and what is wanted ("" for what the table says).
+func (c *Call) Bad(i int, got, want string) error {
+	p := &c.entry.Params[i]
+	if want == "" {
+		want = p.want()
+	}
+	return c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)
+}
+
+// show is a value as messages write it: itself if it is short and plain, else its type.
+func show(v starlark.Value) string {
+	switch v := v.(type) {
+	case starlark.String, starlark.Int, starlark.Float, starlark.Bool, starlark.NoneType, Part, Instant:
+		if s := v.String(); len(s) <= 60 {
+			return s
+		}
+		return "a long " + v.Type()
+	case starlark.Tuple, *starlark.List:
+		if s := v.String(); len(s) <= 40 {
+			return s
+		}
+		return v.Type()
+	case nil:
+		return "nothing"
+	}
+	return v.Type()
+}
+
+// Has reports whether parameter i was given, and not None.
+func (c *Call) Has(i int) bool { return c.vals[i] != nil && c.vals[i] != starlark.None }
+
+// Value is the argument of parameter i, or nil.
+func (c *Call) Value(i int) starlark.Value { return c.vals[i] }
+
+// biggest is the largest number a script may give where it counts ticks, turns or the like.
+const biggest = 1 << 53
+
+// Int reads a whole number of at least least.
+func (c *Call) Int(i int, otherwise, least int64) int64 {
+	if c.Err != nil || !c.Has(i) {
+		return otherwise
+	}
+	n, ok := c.vals[i].(starlark.Int)
+	if !ok {
+		c.Bad(i, show(c.vals[i]), "")
+		return otherwise
+	}
+	v, ok := n.Int64()
+	if !ok || v > biggest {
+		c.Bad(i, "a number too large", fmt.Sprintf("at most %d", int64(biggest)))
+		return otherwise
+	}
+	if v < least {
+		c.Bad(i, show(n), fmt.Sprintf("%s, at least %d", c.entry.Params[i].want(), least))
+		return otherwise
+	}
+	return v
+}
+
+// Small reads a whole number from least to 2^31-1.
+func (c *Call) Small(i int, otherwise, least int64) int {
+	v := c.Int(i, otherwise, least)
+	if v > 1<<31-1 {
+		c.Bad(i, show(c.vals[i]), fmt.Sprintf("at most %d", 1<<31-1))
+		return int(otherwise)
+	}
+	return int(v)
+}
+
+// Bool reads True or False.
+func (c *Call) Bool(i int, otherwise bool) bool {
+	if c.Err != nil || !c.Has(i) {
+		return otherwise
+	}
+	b, ok := c.vals[i].(starlark.Bool)
+	if !ok {
+		c.Bad(i, show(c.vals[i]), "")
+	}
+	return bool(b)
+}
+
+// Str reads a string, "" if none was given.
+func (c *Call) Str(i int) string {
+	if c.Err != nil || !c.Has(i) {
+		return ""
+	}
+	s, ok := c.vals[i].(starlark.String)
+	if !ok {
+		c.Bad(i, show(c.vals[i]), "")
+	}
+	return string(s)
+}
+
+// Choice reads one of the strings the parameter allows.
+func (c *Call) Choice(i int, otherwise string) string {
+	if c.Err != nil || !c.Has(i) {
+		return otherwise
+	}
+	return c.choice(i, c.vals[i])
+}
+
+func (c *Call) choice(i int, v starlark.Value) string {
+	s, ok := v.(starlark.String)
+	allowed := c.entry.Params[i].Allowed
+	if ok {
+		for _, a := range allowed {
+			if a == string(s) {
+				return a
+			}
+		}
+	}
+	c.Bad(i, show(v), c.entry.Params[i].want()+didYouMean(string(s), allowed))
+	return ""
+}
+
+// list reads what is given once or as a list: "lit", or ["lit", "dark"].
+func (c *Call) list(i int) []starlark.Value {
+	if c.Err != nil || !c.Has(i) {
+		return nil
+	}
+	it, ok := c.vals[i].(*starlark.List)
+	if !ok {
+		return []starlark.Value{c.vals[i]}
+	}
+	vs := make([]starlark.Value, it.Len())
+	for k := range vs {
+		vs[k] = it.Index(k)
+	}
+	return vs
+}
+
+// message is the text of an error without the Starlark call stack.
+func message(err error) string {
+	var e *starlark.EvalError
+	if errors.As(err, &e) {
+		return e.Msg
+	}
+	return err.Error()
+}

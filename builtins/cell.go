@@ -1,0 +1,125 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+var dirNames = []string{"+x", "-x", "+y", "-y", "+z", "-z"}
+
+const wantCell = "a cell (x, y) or (x, y, z)"
+
+// parseCell reads a cell as scripts write it. On failure it says what came and what is wanted.
+func parseCell(v starlark.Value) (cell engine.Cell, got, want string) {
+	var xs [3]starlark.Value
+	n := 0
+	switch v := v.(type) {
+	case starlark.Tuple:
+		if n = len(v); n == 2 || n == 3 {
+			copy(xs[:], v)
+		}
+	case *starlark.List:
+		if n = v.Len(); n == 2 || n == 3 {
+			for i := range n {
+				xs[i] = v.Index(i)
+			}
+		}
+	case starlark.String:
+		return cell, "string", wantCell
+	default:
+		return cell, show(v), wantCell
+	}
+	if n != 2 && n != 3 {
+		return cell, show(v), wantCell
+	}
+	var c [3]int32
+	for i, x := range xs[:n] {
+		num, ok := x.(starlark.Int)
+		if !ok {
+			return cell, show(v), wantCell + " of whole numbers"
+		}
+		k, ok := num.Int64()
+		if !ok || k > engine.Limit || k < -engine.Limit {
+			return cell, show(v), fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit)
+		}
+		c[i] = int32(k)
+	}
+	return engine.Cell{X: c[0], Y: c[1], Z: c[2]}, "", ""
+}
+
+// cellValue is a cell as scripts see it: (x, y, z), or (x, y) on the ground, which is the same cell.
+func cellValue(c engine.Cell) starlark.Value {
+	if c.Z == 0 {
+		return starlark.Tuple{starlark.MakeInt(int(c.X)), starlark.MakeInt(int(c.Y))}
+	}
+	return starlark.Tuple{starlark.MakeInt(int(c.X)), starlark.MakeInt(int(c.Y)), starlark.MakeInt(int(c.Z))}
+}
+
+// Cell reads a cell, in the coordinates of the frame if there is one, and gives it in those of the bench.
+func (c *Call) Cell(i int) engine.Cell {
+	if c.Err != nil {
+		return engine.Cell{}
+	}
+	return c.cell(i, c.vals[i])
+}
+
+func (c *Call) cell(i int, v starlark.Value) engine.Cell {
+	cell, got, want := parseCell(v)
+	if want != "" {
+		c.Bad(i, got, want)
+		return cell
+	}
+	if c.Frame != nil {
+		cell = c.Frame.Cell(cell)
+	}
+	return cell
+}
+
+// Dir reads a direction, as seen in the frame if there is one, and gives it as seen on the bench.
+func (c *Call) Dir(i int) engine.Dir {
+	if c.Err != nil {
+		return 0
+	}
+	s, ok := c.vals[i].(starlark.String)
+	d, known := engine.ParseDir(string(s))
+	if !ok || !known {
+		c.Bad(i, show(c.vals[i]), "one of "+strings.Join(dirNames, " ")+didYouMean(string(s), dirNames))
+		return 0
+	}
+	if c.Frame != nil {
+		d = c.Frame.Dir(d)
+	}
+	return d
+}
+
+// offsets reads a list of offsets in cells, turned as the frame is.
+func (c *Call) offsets(i int) []engine.Cell {
+	if c.Err != nil {
+		return nil
+	}
+	it, ok := c.vals[i].(starlark.Iterable)
+	if !ok {
+		c.Bad(i, show(c.vals[i]), "a list of offsets such as [(0, -1), (2, 0)]")
+		return nil
+	}
+	offsets := []engine.Cell{} // not nil: no pads at all is something else than the usual ones
+	iter := it.Iterate()
+	defer iter.Done()
+	var v starlark.Value
+	for iter.Next(&v) {
+		off, got, want := parseCell(v)
+		if want != "" {
+			c.Bad(i, got+" in the list", "offsets such as (0, -1) or (0, 0, 1), in cells")
+			return nil
+		}
+		if c.Frame != nil {
+			off = c.Frame.turn(off)
+		}
+		offsets = append(offsets, off)
+	}
+	return offsets
+}

@@ -1,0 +1,88 @@
+package builtins
+
+import (
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func cordWords() []Entry {
+	a := Param{Name: "a", Type: "part", Doc: "the part it comes from"}
+	b := Param{Name: "b", Type: "part", Doc: "the part it goes to"}
+	return []Entry{
+		{Name: "patch", Topic: "placing", Sentence: "Joins two parts by an ideal cord: b is fed while a is on, and told when a changes.",
+			Params: []Param{a, b,
+				{Name: "power", Type: "bool", Default: "True", Optional: true, Doc: "False: it carries news only"},
+				{Name: "news", Type: "bool", Default: "True", Optional: true, Doc: "False: it carries power only"},
+				{Name: "invert", Type: "bool", Default: "False", Optional: true, Doc: "True: b is fed while a is off"}},
+			Example: "k = key((0, 0))\ng = gate(op=\"buf\")\npatch(k, g)\npress(k)\nrun()\nexpect_equal(g.state, \"on\")",
+			See:     []string{"unpatch", "gate"}, call: patch, framed: true},
+		{Name: "unpatch", Topic: "placing", Sentence: "Takes away all cords from a to b.",
+			Params: []Param{a, b}, Returns: "how many there were",
+			Example: "k = key((0, 0))\nl = lamp((5, 5))\npatch(k, l)\nexpect_equal(unpatch(k, l), 1)",
+			See:     []string{"patch"}, call: unpatch, framed: true},
+		{Name: "remove", Topic: "placing", Sentence: "Takes a part off the bench, with its cords and its slug; nobody is told.",
+			Params:  []Param{{Name: "part", Type: "part", Doc: "what to take away; a row or a list takes away all in it"}},
+			Example: "w = wire((0, 0), (3, 0))\nremove((2, 0))\nexpect_equal(len(parts()), 3)",
+			See:     []string{"fresh", "undo"}, call: remove, framed: true},
+	}
+}
+
+func patch(c *Call) (starlark.Value, error) {
+	a, b := c.Part(0), c.Part(1)
+	cord := engine.Cord{Power: c.Bool(2, true), News: c.Bool(3, true), Invert: c.Bool(4, false)}
+	if c.Err == nil && !cord.Power && !cord.News {
+		c.Fail("a cord with power=False and news=False carries nothing")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return nil, c.Wrap(c.Env.Bench.Patch(a, b, cord))
+}
+
+func unpatch(c *Call) (starlark.Value, error) {
+	a, b := c.Part(0), c.Part(1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return starlark.MakeInt(c.Env.Bench.Unpatch(a, b)), nil
+}
+
+func remove(c *Call) (starlark.Value, error) {
+	var ids []engine.ID
+	switch v := c.vals[0].(type) {
+	case *Row:
+		for _, id := range v.ids {
+			ids = append(ids, c.partOf(0, Part{v.bench, id}))
+		}
+	case *starlark.List:
+		if _, ok := asCell(v); ok {
+			ids = append(ids, c.Part(0))
+			break
+		}
+		for i := range v.Len() {
+			ids = append(ids, c.partOf(0, v.Index(i)))
+		}
+	default:
+		ids = append(ids, c.Part(0))
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	done := map[engine.ID]bool{}
+	for _, id := range ids {
+		if !done[id] {
+			if err := c.Env.Bench.Remove(id); err != nil {
+				return nil, c.Wrap(err)
+			}
+			done[id] = true
+		}
+	}
+	return nil, nil
+}
+
+// asCell tells a cell written as a list from a list of parts.
+func asCell(v starlark.Value) (engine.Cell, bool) {
+	cell, _, want := parseCell(v)
+	return cell, want == ""
+}

@@ -1,0 +1,205 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"go.starlark.net/lib/json"
+	"go.starlark.net/lib/math"
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+
+	"pulsewright/engine"
+)
+
+// Entry describes one word. Everything that speaks of words reads this table.
+type Entry struct {
+	Name     string // "delay"; a method of a frame: "frame.cell"
+	Topic    string
+	Sentence string // what it does, with units
+	Params   []Param
+	Returns  string // what it gives; "" for None
+	Example  string // a script on an empty bench, run by the tests
+	See      []string
+
+	forms      []string // ways to call it, if one list of parameters does not tell
+	call       func(*Call) (starlark.Value, error)
+	shape      func(*Call) // moves positional arguments of a word with several forms to their parameters
+	method     bool        // exists as a method of a frame only
+	framed     bool        // exists as a method of a frame, too
+	places     engine.Kind // the kind of part it places
+	positional int         // how many parameters may be given by position
+	builtin    *starlark.Builtin
+}
+
+// Param is one parameter of a word.
+type Param struct {
+	Name     string
+	Type     string // what to give, in words: "cell", "number", "string", "part"
+	Unit     string // "ticks", "steps", "cells", "turns"
+	Default  string // as a script writes it
+	Doc      string
+	Allowed  []string // the strings it takes
+	Optional bool
+	Variadic bool // takes all further arguments by position; or, with Keyword, by name
+	Keyword  bool // by name only
+
+	set func(c *Call, i int) // placing words: reads the argument into c.part
+}
+
+// words lists the table: one function a file. To add a word, write its entry there.
+func words() []Entry {
+	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
+		logWords(), probeWords(), eventWords(), stateWords(), costWords(), recordWords(), expectWords(), textWords(),
+		randomWords(), keepWords(), helpWords())
+}
+
+// topics in the order in which help lists them.
+var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "tests", "text and numbers", "keeping", "help"}
+
+// Topics lists the topics of help, in its order.
+func Topics() []string { return slices.Clone(topics) }
+
+// table is the finished table. It is made once, on first use, and never changes.
+var table struct {
+	once    sync.Once
+	entries []*Entry // sorted by name
+	byName  map[string]*Entry
+	methods []string // of frames
+}
+
+func entries() []*Entry {
+	table.once.Do(func() {
+		table.byName = map[string]*Entry{}
+		for _, w := range words() {
+			e := &w
+			for e.positional < len(e.Params) && !e.Params[e.positional].Keyword {
+				e.positional++
+			}
+			e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
+			table.entries = append(table.entries, e)
+			table.byName[e.Name] = e
+			if e.framed || e.method {
+				table.methods = append(table.methods, strings.TrimPrefix(e.Name, "frame."))
+			}
+		}
+		slices.SortFunc(table.entries, func(a, b *Entry) int { return strings.Compare(a.Name, b.Name) })
+		slices.Sort(table.methods)
+	})
+	return table.entries
+}
+
+// run is the body of every builtin: find the world, unpack, do, and put the call away for the next one.
+func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	env := Of(thread)
+	if env == nil || env.Bench == nil {
+		return nil, fmt.Errorf("%s: there is no bench here", b.Name())
+	}
+	var c *Call
+	if n := len(env.calls); n > 0 {
+		c, env.calls = env.calls[n-1], env.calls[:n-1]
+	} else {
+		c = new(Call)
+	}
+	c.Env, c.Thread, c.entry = env, thread, e
+	c.Frame, _ = b.Receiver().(*Frame)
+	var v starlark.Value
+	if c.bind(args, kwargs); c.Err == nil {
+		var err error
+		if v, err = e.call(c); c.Err == nil {
+			c.Err = err
+		}
+	}
+	err := c.Err
+	*c = Call{}
+	env.calls = append(env.calls, c)
+	if err != nil {
+		return nil, err
+	}
+	if v == nil {
+		v = starlark.None
+	}
+	return v, nil
+}
+
+// Entries lists the words, sorted by name.
+func Entries() []Entry {
+	es := make([]Entry, len(entries()))
+	for i, e := range entries() {
+		es[i] = *e
+	}
+	return es
+}
+
+// Lookup finds a word, or a method of a frame as "frame.cell".
+func Lookup(name string) (Entry, bool) {
+	entries()
+	e, ok := table.byName[name]
+	if !ok {
+		// A frame's placing words are the words of the same name.
+		if e, ok = table.byName[strings.TrimPrefix(name, "frame.")]; !ok || !e.framed {
+			return Entry{}, false
+		}
+	}
+	return *e, true
+}
+
+// Predeclared returns every word and module, for the globals of a script. The map is the caller's; the values in it
+// are shared and hold no state.
+func Predeclared() starlark.StringDict {
+	d := starlark.StringDict{
+		"json":   json.Module,
+		"math":   math.Module,
+		"struct": starlark.NewBuiltin("struct", starlarkstruct.Make),
+	}
+	for _, e := range entries() {
+		if !e.method {
+			d[e.Name] = e.builtin
+		}
+	}
+	return d
+}
+
+// Usage is the way to call the word, as a user would type it.
+func (e Entry) Usage() string {
+	if len(e.forms) > 0 {
+		return strings.Join(e.forms, "  or  ")
+	}
+	var ps []string
+	for _, p := range e.Params {
+		ps = append(ps, p.usage())
+	}
+	return e.Name + "(" + strings.Join(ps, ", ") + ")"
+}
+
+func (p Param) usage() string {
+	switch {
+	case p.Variadic && p.Keyword:
+		return p.Name + "=..."
+	case p.Variadic:
+		return p.Name + ", ..."
+	case p.Default != "":
+		return p.Name + "=" + p.Default
+	case p.Optional || p.Keyword:
+		return p.Name + "=None"
+	}
+	return p.Name
+}
+
+// Markdown is the README's table of words.
+func Markdown() string {
+	var s strings.Builder
+	cell := strings.NewReplacer("|", "\\|", "\n", " ")
+	s.WriteString("| topic | word | what it does |\n|---|---|---|\n")
+	for _, t := range topics {
+		for _, e := range entries() {
+			if e.Topic == t {
+				fmt.Fprintf(&s, "| %s | `%s` | %s |\n", t, cell.Replace(e.Usage()), cell.Replace(e.Sentence))
+				t = ""
+			}
+		}
+	}
+	return s.String()
+}

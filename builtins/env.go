@@ -1,0 +1,90 @@
+// Package builtins is what a script can say: the words that place, act, run and look, and the values they give.
+//
+// One table (Entries) describes every word; unpacking of arguments, help, completion, suggestions and the README are
+// made from it. A word finds the world it acts on in its Starlark thread (Env), so that a session and every trial
+// beside it use the same words at once.
+package builtins
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Env is the world one Starlark thread acts on. Bench is needed; the zero value of the rest will do.
+// An Env belongs to one goroutine at a time.
+type Env struct {
+	Bench   *engine.Bench
+	Ctx     context.Context // ends a run; nil: nothing does
+	Out     io.Writer       // what was asked for; nil: nobody listens
+	Width   int             // columns of Out; 0: 80
+	ASCII   bool            // no glyphs outside ASCII
+	Paint   Paint           // colours for Out
+	Moved   func()          // called when time has passed, and between the slices of a long run; may be nil
+	Log     *LogOptions     // what the step log shows; nil: everything
+	Host    Host            // what only a session can do; nil in a trial
+	Seed    int64           // seed of all random numbers
+	Random  Random          // the generator; a plain value, to be kept and put back with a snapshot
+	Workers int             // how many trials may run at once; 0: as many as there are processors
+	History bool            // benches made by fresh keep the history that back needs
+	Dir     *os.Root        // where files may be written; nil: nowhere
+
+	calls []*Call // idle ones
+}
+
+// Host is what only a session can do. Each returns what was done, in words for the user.
+type Host interface {
+	Undo() (string, error)
+	Redo() (string, error)
+	Save(path string) (string, error)
+}
+
+const envKey = "pulsewright.env"
+
+// Attach makes e the world that builtins called on t act on.
+func (e *Env) Attach(t *starlark.Thread) { t.SetLocal(envKey, e) }
+
+// Of returns the world of a thread, nil if none is attached.
+func Of(t *starlark.Thread) *Env {
+	e, _ := t.Local(envKey).(*Env)
+	return e
+}
+
+func (e *Env) ctx() context.Context {
+	if e.Ctx == nil {
+		return context.Background()
+	}
+	return e.Ctx
+}
+
+// stopped returns the context's error once it has ended. Builtins that work long look every few thousand rounds.
+func (e *Env) stopped() error {
+	if e.Ctx == nil || e.Ctx.Err() == nil {
+		return nil
+	}
+	return &engine.Stopped{At: e.Bench.Now(), Err: e.Ctx.Err()}
+}
+
+func (e *Env) moved() {
+	if e.Moved != nil {
+		e.Moved()
+	}
+}
+
+func (e *Env) width() int {
+	if e.Width <= 0 {
+		return 80
+	}
+	return e.Width
+}
+
+func (e *Env) print(text string) {
+	if e.Out != nil {
+		fmt.Fprintln(e.Out, text)
+	}
+}

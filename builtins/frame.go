@@ -1,0 +1,262 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+// Frame is a moved, turned or mirrored corner of a bench. It holds no parts and belongs to no bench: it only says
+// where things go. It cannot be changed.
+type Frame struct {
+	at     engine.Cell
+	axes   [3]engine.Dir // where its +x, +y and +z point on the bench
+	mirror bool
+	name   string // with the names of the frames around it: "quay.r1"
+}
+
+var _ starlark.HasAttrs = (*Frame)(nil)
+
+// world is the frame that changes nothing.
+var world = &Frame{axes: [3]engine.Dir{engine.PosX, engine.PosY, engine.PosZ}}
+
+func (f *Frame) Type() string          { return "frame" }
+func (f *Frame) Freeze()               {}
+func (f *Frame) Truth() starlark.Bool  { return starlark.True }
+func (f *Frame) Hash() (uint32, error) { return starlark.String(f.String()).Hash() }
+
+func (f *Frame) String() string {
+	name, mirror := "", ""
+	if f.name != "" {
+		name = " " + f.name
+	}
+	if f.mirror {
+		mirror = ", mirrored"
+	}
+	return fmt.Sprintf("frame%s at %v, x to %v, y to %v%s", name, f.at, f.axes[0], f.axes[1], mirror)
+}
+
+// Cell gives the cell of the bench for a cell of the frame.
+func (f *Frame) Cell(c engine.Cell) engine.Cell { return f.at.Add(f.turn(c)) }
+
+// turn gives the offset on the bench for an offset in the frame.
+func (f *Frame) turn(c engine.Cell) engine.Cell {
+	var out engine.Cell
+	for i, n := range [3]int32{c.X, c.Y, c.Z} {
+		d := f.axes[i].Cell()
+		out = out.Add(engine.Cell{X: n * d.X, Y: n * d.Y, Z: n * d.Z})
+	}
+	return out
+}
+
+// local gives the cell of the frame for a cell of the bench.
+func (f *Frame) local(c engine.Cell) engine.Cell {
+	c = c.Sub(f.at)
+	var n [3]int32
+	for i := range n {
+		d := f.axes[i].Cell()
+		n[i] = c.X*d.X + c.Y*d.Y + c.Z*d.Z
+	}
+	return engine.Cell{X: n[0], Y: n[1], Z: n[2]}
+}
+
+// Dir gives the direction on the bench for a direction in the frame.
+func (f *Frame) Dir(d engine.Dir) engine.Dir {
+	out := f.axes[d/2]
+	if d&1 != 0 {
+		out = out.Opposite()
+	}
+	return out
+}
+
+func (f *Frame) prefix(name string) string {
+	if f.name == "" {
+		return name
+	}
+	return f.name + "." + name
+}
+
+// autoName is what an unnamed part is called that is placed through a named frame: its kind and its cell in the frame,
+// so that two slices built alike have parts called alike.
+func (f *Frame) autoName(k engine.Kind, at engine.Cell) string {
+	c := f.local(at)
+	if c.Z == 0 {
+		return fmt.Sprintf("%s.%v(%d,%d)", f.name, k, c.X, c.Y)
+	}
+	return fmt.Sprintf("%s.%v(%d,%d,%d)", f.name, k, c.X, c.Y, c.Z)
+}
+
+// AttrNames lists attributes and methods.
+func (f *Frame) AttrNames() []string {
+	entries()
+	names := append([]string{"at", "mirror", "name", "x", "y", "z"}, table.methods...)
+	slices.Sort(names)
+	return names
+}
+
+// Attr reads an attribute, or binds a method.
+func (f *Frame) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "at":
+		return cellValue(f.at), nil
+	case "name":
+		return starlark.String(f.name), nil
+	case "mirror":
+		return starlark.Bool(f.mirror), nil
+	case "x":
+		return starlark.String(f.axes[0].String()), nil
+	case "y":
+		return starlark.String(f.axes[1].String()), nil
+	case "z":
+		return starlark.String(f.axes[2].String()), nil
+	}
+	entries()
+	if e, ok := table.byName[name]; ok && e.framed {
+		return e.builtin.BindReceiver(f), nil
+	}
+	if e, ok := table.byName["frame."+name]; ok {
+		return e.builtin.BindReceiver(f), nil
+	}
+	return nil, nil
+}
+
+func frameWords() []Entry {
+	const inFrame = "def mast(f):\n    f.key((0, 0), name=\"k\")\n    return f.ports(lamp=f.lamp((1, 0)))\n\n"
+	return []Entry{
+		{Name: "frame", Topic: "frames", Sentence: "Makes a moved, turned or mirrored corner of the bench, with the placing words as methods; names get the frame's name in front, as in \"r1.pull\".",
+			Params: []Param{
+				{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where its (0, 0, 0) lies"},
+				{Name: "x", Type: "string", Default: `"+x"`, Optional: true, Allowed: dirNames, Doc: "where its +x points"},
+				{Name: "y", Type: "string", Default: `"+y"`, Optional: true, Allowed: dirNames, Doc: "where its +y points; if not given, so that z stays z, or if x goes up or down, +y"},
+				{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; with y not given y runs the other way, else z does"},
+				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
+			Returns: "the frame; frames nest: f.frame(...)",
+			Example: inFrame + "port = mast(frame(at=(10, 4), x=\"+y\", name=\"r1\"))\npress(\"r1.k\")\nrun()\nexpect_equal(port.lamp.at, (10, 5))\nexpect_equal(port.lamp.state, \"lit\")",
+			See:     []string{"frame.cell", "frame.ports", "rules"}, call: newFrame, framed: true},
+		{Name: "frame.cell", Topic: "frames", Sentence: "Gives the cell of the bench for a cell of the frame, for words that are no methods of it.",
+			Params: []Param{{Name: "at", Type: "cell", Doc: "a cell of the frame"}}, Returns: "a cell",
+			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.cell((2, 0)), (10, 6))", See: []string{"frame.local", "frame.dir"}, call: frameCell, method: true},
+		{Name: "frame.local", Topic: "frames", Sentence: "Gives the cell of the frame for a cell of the bench.",
+			Params: []Param{{Name: "at", Type: "cell", Doc: "a cell of the bench"}}, Returns: "a cell",
+			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.local((10, 6)), (2, 0))", See: []string{"frame.cell"}, call: frameLocal, method: true},
+		{Name: "frame.dir", Topic: "frames", Sentence: "Gives the direction on the bench for a direction in the frame.",
+			Params: []Param{{Name: "facing", Type: "string", Allowed: dirNames, Doc: "a direction in the frame"}}, Returns: "a direction",
+			Example: "f = frame(x=\"+y\")\nexpect_equal(f.dir(\"+x\"), \"+y\")", See: []string{"frame.cell"}, call: frameDir, method: true},
+		{Name: "frame.part", Topic: "frames", Sentence: "Finds a part by its name in the frame or by its cell of the frame.",
+			Params: []Param{{Name: "target", Type: "part", Doc: "its name without the frame's, or its cell"}}, Returns: "the part",
+			Example: "f = frame(at=(10, 4), name=\"r1\")\nf.key((1, 0), name=\"k\")\nexpect_equal(f.part(\"k\"), f.part((1, 0)))", See: []string{"frame.cell", "parts"}, call: framePart, method: true},
+		{Name: "frame.ports", Topic: "frames", Sentence: "Makes the ports of a design: cells of the frame become the part there, or the cell of the bench if there is none; all else stays as it is.",
+			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "each port"}}, Returns: "a struct of that",
+			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal(p.into.kind, \"wire\")\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, call: framePorts, method: true},
+	}
+}
+
+// cross is the right-handed third direction of two that are at right angles.
+func cross(a, b engine.Dir) engine.Dir {
+	p, q := a.Cell(), b.Cell()
+	d, _ := engine.DirOf(engine.Cell{X: p.Y*q.Z - p.Z*q.Y, Y: p.Z*q.X - p.X*q.Z, Z: p.X*q.Y - p.Y*q.X})
+	return d
+}
+
+func newFrame(c *Call) (starlark.Value, error) {
+	outer := c.Frame
+	if outer == nil {
+		outer = world
+	}
+	// Read in the coordinates of the frame around it; turned at the end.
+	c.Frame = nil
+	var at engine.Cell
+	if c.Has(0) {
+		at = c.Cell(0)
+	}
+	x, y := engine.PosX, engine.PosY
+	if c.Has(1) {
+		x = c.Dir(1)
+	}
+	mirror := c.Bool(3, false)
+	switch {
+	case c.Has(2):
+		y = c.Dir(2)
+	case x/2 == engine.PosZ/2:
+		y = engine.PosY
+	default:
+		y = cross(engine.PosZ, x)
+		if mirror {
+			y = y.Opposite()
+		}
+	}
+	name := c.Str(4)
+	if c.Err == nil && name != "" {
+		c.checkName(4, name)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if x/2 == y/2 {
+		return nil, c.Fail("x and y must be at right angles, and %v is along %v; y may be one of %s", y, x, perpendicular(x))
+	}
+	z := cross(x, y)
+	if mirror {
+		z = z.Opposite()
+	}
+	f := &Frame{at: outer.Cell(at), axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, mirror: mirror != outer.mirror, name: outer.name}
+	if abs(f.at.X) > engine.Limit || abs(f.at.Y) > engine.Limit || abs(f.at.Z) > engine.Limit {
+		return nil, c.Bad(0, "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
+	}
+	if name != "" {
+		f.name = outer.prefix(name)
+	}
+	return f, nil
+}
+
+func perpendicular(d engine.Dir) string {
+	s := ""
+	for i, n := range dirNames {
+		if engine.Dir(i)/2 != d/2 {
+			s += " " + n
+		}
+	}
+	return s[1:]
+}
+
+func frameCell(c *Call) (starlark.Value, error) {
+	at := c.Cell(0)
+	return cellValue(at), c.Err
+}
+
+func frameLocal(c *Call) (starlark.Value, error) {
+	f := c.Frame
+	c.Frame = nil
+	at := c.Cell(0)
+	return cellValue(f.local(at)), c.Err
+}
+
+func frameDir(c *Call) (starlark.Value, error) {
+	d := c.Dir(0)
+	return starlark.String(d.String()), c.Err
+}
+
+func framePart(c *Call) (starlark.Value, error) {
+	id := c.Part(0)
+	return Part{c.Env.Bench, id}, c.Err
+}
+
+func framePorts(c *Call) (starlark.Value, error) {
+	ports := make([]starlark.Tuple, len(c.kwargs))
+	for i, kv := range c.kwargs {
+		ports[i] = kv
+		if cell, ok := asCell(kv[1]); ok {
+			cell = c.Frame.Cell(cell)
+			port := cellValue(cell)
+			if id, ok := c.Env.Bench.PartAt(cell); ok {
+				port = Part{c.Env.Bench, id}
+			}
+			ports[i] = starlark.Tuple{kv[0], port}
+		}
+	}
+	return starlarkstruct.FromKeywords(starlarkstruct.Default, ports), nil
+}

@@ -1,0 +1,199 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// LogOptions say which events the step log shows. Of each list, an event must match one; an empty list lets all pass.
+type LogOptions struct {
+	Off    bool
+	Story  bool // sentences instead of columns
+	Parts  []engine.ID
+	Cells  []engine.Cell // cells that held no part
+	Kinds  []engine.Kind
+	Frames []string // names of frames
+	Words  []engine.What
+	From   int // first step shown
+	To     int // last step shown, if Steps
+	Steps  bool
+
+	bench *engine.Bench // whose parts Parts are
+}
+
+// Shows reports whether the log shows an event. A nil o shows all.
+func (o *LogOptions) Shows(b *engine.Bench, e engine.Event) bool {
+	if o == nil {
+		return true
+	}
+	if o.Off || o.Steps && (int(e.Step) < o.From || int(e.Step) > o.To) {
+		return false
+	}
+	if len(o.Words) > 0 && !slices.Contains(o.Words, e.What) {
+		return false
+	}
+	if len(o.Parts)+len(o.Cells) > 0 {
+		if !(b == o.bench && slices.Contains(o.Parts, e.ID)) && !(len(o.Cells) > 0 && slices.Contains(o.Cells, b.Thing(e.ID).Cell)) {
+			return false
+		}
+	}
+	if len(o.Kinds)+len(o.Frames) > 0 {
+		t := b.Thing(e.ID)
+		if len(o.Kinds) > 0 && !slices.Contains(o.Kinds, t.Kind) {
+			return false
+		}
+		if len(o.Frames) > 0 && !slices.ContainsFunc(o.Frames, func(f string) bool { return strings.HasPrefix(t.Name, f+".") }) {
+			return false
+		}
+	}
+	return true
+}
+
+// logWordNames are the words of the log, in the order of the medium.
+var logWordNames = func() (names []string) {
+	for w := engine.Forced; w <= engine.Level; w++ {
+		names = append(names, w.String())
+	}
+	return names
+}()
+
+var kindNames = func() (names []string) {
+	for _, k := range engine.Kinds() {
+		names = append(names, k.String())
+	}
+	return names
+}()
+
+func logWords() []Entry {
+	return []Entry{{Name: "log", Topic: "seeing", Sentence: "Chooses what the step log shows from now on: what is not named shows all; log(False) shows nothing.",
+		Params: []Param{
+			{Name: "show", Type: "bool", Default: "True", Optional: true, Doc: "False: nothing"},
+			{Name: "parts", Type: "a list of parts, names or cells", Default: "None", Optional: true, Doc: "only these"},
+			{Name: "kinds", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only these kinds of part; one or a list"},
+			{Name: "frames", Type: "a list of frames or their names", Default: "None", Optional: true, Doc: "only parts of these frames"},
+			{Name: "words", Type: "string", Default: "None", Optional: true, Allowed: logWordNames, Doc: "only these words of the log; one or a list"},
+			{Name: "steps", Type: "a pair (from, to)", Unit: "steps", Default: "None", Optional: true, Doc: "only these steps of each tick, both ends included"},
+			{Name: "story", Type: "bool", Default: "False", Optional: true, Doc: "True: sentences instead of columns"}},
+		Example: "k = key((0, 0), name=\"k\")\nlog(parts=[\"k\"], words=[\"on\", \"off\"], steps=(0, 5))\npress(k)\nrun()\nlog()",
+		See:     []string{"events", "probe", "record"}, call: setLog}}
+}
+
+func setLog(c *Call) (starlark.Value, error) {
+	o := &LogOptions{Off: !c.Bool(0, true), Story: c.Bool(6, false), bench: c.Env.Bench}
+	if c.Has(1) {
+		o.Parts, o.Cells = c.targets(1)
+	}
+	o.Kinds = c.kinds(2)
+	o.Frames = c.frameNames(3)
+	o.Words = c.whats(4)
+	if c.Has(5) && c.Err == nil {
+		o.Steps = true
+		o.From, o.To = c.pair(5)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	c.Env.Log = o
+	return nil, nil
+}
+
+// targets reads one part, name or cell, or a list or row of them.
+func (c *Call) targets(i int) (ids []engine.ID, cells []engine.Cell) {
+	if c.Err != nil || !c.Has(i) {
+		return nil, nil
+	}
+	add := func(v starlark.Value) {
+		if c.Err != nil {
+			return
+		}
+		if t := c.targetOf(i, v); t.ID != 0 {
+			ids = append(ids, t.ID)
+		} else if c.Err == nil {
+			cells = append(cells, t.Cell)
+		}
+	}
+	switch v := c.vals[i].(type) {
+	case *Row:
+		for _, id := range v.ids {
+			add(Part{v.bench, id})
+		}
+	case *starlark.List:
+		if _, ok := asCell(v); ok {
+			add(v)
+			break
+		}
+		for k := range v.Len() {
+			if row, ok := v.Index(k).(*Row); ok {
+				for _, id := range row.ids {
+					add(Part{row.bench, id})
+				}
+				continue
+			}
+			add(v.Index(k))
+		}
+	default:
+		add(v)
+	}
+	return ids, cells
+}
+
+func (c *Call) kinds(i int) (kinds []engine.Kind) {
+	for _, v := range c.list(i) {
+		k, _ := engine.ParseKind(c.choice(i, v))
+		kinds = append(kinds, k)
+	}
+	return kinds
+}
+
+func (c *Call) whats(i int) (words []engine.What) {
+	for _, v := range c.list(i) {
+		w, _ := engine.ParseWhat(c.choice(i, v))
+		words = append(words, w)
+	}
+	return words
+}
+
+func (c *Call) frameNames(i int) (names []string) {
+	for _, v := range c.list(i) {
+		switch v := v.(type) {
+		case *Frame:
+			if v.name == "" {
+				c.Bad(i, "a frame without a name", "frames that have one: their parts are known by it")
+				return nil
+			}
+			names = append(names, v.name)
+		case starlark.String:
+			names = append(names, string(v))
+		default:
+			c.Bad(i, show(v), "")
+			return nil
+		}
+	}
+	return names
+}
+
+// pair reads two whole numbers, the first not above the second.
+func (c *Call) pair(i int) (from, to int) {
+	var ns [2]int
+	t, ok := c.vals[i].(starlark.Indexable)
+	if ok = ok && t.Len() == 2; ok {
+		for k := range ns {
+			n, isInt := t.Index(k).(starlark.Int)
+			v, fits := int64(0), false
+			if isInt {
+				v, fits = n.Int64()
+			}
+			ok = ok && fits && v >= 0 && v <= 1<<31-1
+			ns[k] = int(v)
+		}
+	}
+	if !ok || ns[0] > ns[1] {
+		c.Bad(i, show(c.vals[i]), fmt.Sprintf("a pair (from, to) of %s, from not above to", c.entry.Params[i].Unit))
+	}
+	return ns[0], ns[1]
+}

@@ -1,0 +1,148 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Part is a part of a bench as scripts hold it. It has no state of its own: what it shows is the bench's, now.
+type Part struct {
+	Bench *engine.Bench
+	ID    engine.ID
+}
+
+var (
+	_ starlark.HasAttrs   = Part{}
+	_ starlark.Comparable = Part{}
+)
+
+// valid reports whether the part still lies on its bench: it may have been removed, or its placing undone.
+func (p Part) valid() bool { return p.ID != 0 && !p.Bench.Thing(p.ID).Removed }
+
+// describe names a part with its kind and cell.
+func describe(b *engine.Bench, id engine.ID) string {
+	t := b.Thing(id)
+	name := ""
+	if t.Name != "" {
+		name = " " + t.Name
+	}
+	where := fmt.Sprintf(" at %v", t.Cell)
+	if t.Shelf {
+		where = " on the shelf"
+	}
+	return t.Kind.String() + name + where
+}
+
+func (p Part) String() string {
+	if !p.valid() {
+		return "a part that is no longer there"
+	}
+	return describe(p.Bench, p.ID)
+}
+
+func (p Part) Type() string         { return "part" }
+func (p Part) Freeze()              {}
+func (p Part) Truth() starlark.Bool { return starlark.True }
+func (p Part) Hash() (uint32, error) {
+	return uint32(p.ID) * 2654435761, nil
+}
+
+// CompareSameType: a part equals itself only.
+func (p Part) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
+	return equality(op, p == y.(Part), "part")
+}
+
+var partAttrs = []string{"armed", "at", "facing", "kind", "level", "name", "powered", "state", "tokens"}
+
+// AttrNames lists the attributes.
+func (p Part) AttrNames() []string { return slices.Clone(partAttrs) }
+
+// Attr reads an attribute.
+func (p Part) Attr(name string) (starlark.Value, error) {
+	if !slices.Contains(partAttrs, name) {
+		return nil, nil
+	}
+	if !p.valid() {
+		return nil, fmt.Errorf("part.%s: that part is no longer there; it was removed or undone", name)
+	}
+	t := p.Bench.Thing(p.ID)
+	switch name {
+	case "kind":
+		return starlark.String(t.Kind.String()), nil
+	case "name":
+		if t.Name == "" {
+			return starlark.None, nil
+		}
+		return starlark.String(t.Name), nil
+	case "at":
+		if t.Shelf {
+			return starlark.None, nil
+		}
+		return cellValue(t.Cell), nil
+	case "facing":
+		if t.Shelf || !hasFacing(t.Kind) {
+			return starlark.None, nil
+		}
+		return starlark.String(t.Facing.String()), nil
+	}
+	s := p.Bench.State(p.ID)
+	switch name {
+	case "state":
+		return stateValue(t.Kind, s), nil
+	case "powered":
+		return starlark.Bool(s.Powered), nil
+	case "armed":
+		return starlark.Bool(s.Armed), nil
+	case "level":
+		return starlark.MakeInt(s.Level), nil
+	default: // tokens
+		return starlark.MakeInt(s.Tokens), nil
+	}
+}
+
+// stateValue is what changes in a part, as a script sees it: a word, or the number a holder or a meter shows.
+func stateValue(k engine.Kind, s engine.State) starlark.Value {
+	word := func(yes, no string) starlark.Value {
+		if s.On {
+			return starlark.String(yes)
+		}
+		return starlark.String(no)
+	}
+	switch k {
+	case engine.Battery:
+		return starlark.String("on")
+	case engine.Wire, engine.Jack:
+		return word("live", "dead")
+	case engine.Lamp:
+		return word("lit", "dark")
+	case engine.Link, engine.Shuttle:
+		return word("out", "home")
+	case engine.Bucket, engine.Tray:
+		return starlark.MakeInt(s.Tokens)
+	case engine.Meter:
+		return starlark.MakeInt(s.Level)
+	case engine.Chute:
+		if s.Timer {
+			return starlark.String("busy")
+		}
+		return starlark.String("idle")
+	case engine.Bare:
+		if s.Forced {
+			return starlark.String("forced")
+		}
+		return word("live", "dead")
+	}
+	return word("on", "off")
+}
+
+func hasFacing(k engine.Kind) bool {
+	switch k {
+	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Lamp, engine.Tray:
+		return false
+	}
+	return true
+}

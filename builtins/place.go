@@ -1,0 +1,212 @@
+package builtins
+
+import (
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// The parameters that placing words share. Each reads its argument into the part about to be placed.
+var (
+	atParam = Param{Name: "at", Type: "cell", Default: "None", Optional: true, Doc: "where it goes; without it the part lies on the shelf and is joined by cords alone"}
+
+	facingParam = Param{Name: "facing", Type: "string", Default: "None", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
+		set: func(c *Call, i int) { c.part.Facing = c.Dir(i) }}
+
+	nameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its own name in front",
+		set: func(c *Call, i int) {
+			if c.part.Name = c.Str(i); c.Err == nil {
+				c.checkName(i, c.part.Name)
+			}
+		}}
+
+	padsParam = Param{Name: "pads", Type: "a list of offsets", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "the cells it reads, seen from its own, instead of the usual ones",
+		set: func(c *Call, i int) { c.part.Pads = c.offsets(i) }}
+
+	farParam = Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames, Doc: "the way to its far pad, two cells off, which it reads but does not hear",
+		set: func(c *Call, i int) { c.part.Far, c.part.FarSet = c.Dir(i), true }}
+
+	onParam = Param{Name: "on", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "pose: starts on, and tells nobody",
+		set: func(c *Call, i int) { c.part.On = c.Bool(i, false) }}
+
+	outParam = Param{Name: "out", Type: "bool", Default: "False", Optional: true, Doc: "pose: starts out, and tells nobody",
+		set: func(c *Call, i int) { c.part.Out = c.Bool(i, false) }}
+
+	levelParam = Param{Name: "level", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: "pose: the level it shows until it looks",
+		set: func(c *Call, i int) { c.part.Level = c.Small(i, 0, 0) }}
+)
+
+// tokensParam poses tokens; most is how many fit, 0 where the part says so itself.
+func tokensParam(doc string) Param {
+	return Param{Name: "tokens", Type: "number", Unit: "tokens", Default: "0", Optional: true, Doc: doc,
+		set: func(c *Call, i int) { c.part.Tokens = c.Small(i, 0, 0) }}
+}
+
+// ticksParam is a delay in ticks of at least least.
+func ticksParam(byDefault string, least int64, doc string) Param {
+	return Param{Name: "ticks", Type: "number", Unit: "ticks", Default: byDefault, Optional: true, Doc: doc,
+		set: func(c *Call, i int) { c.part.Ticks = c.Small(i, 0, least) }}
+}
+
+// number is any other count, read into the field that to points out.
+func number(name, unit, byDefault string, least int64, doc string, to func(*engine.Part) *int) Param {
+	return Param{Name: name, Type: "number", Unit: unit, Default: byDefault, Optional: true, Doc: doc,
+		set: func(c *Call, i int) { *to(&c.part) = c.Small(i, 0, least) }}
+}
+
+// placing is the entry of a word that places one part.
+func placing(kind engine.Kind, sentence, example string, see []string, params ...Param) Entry {
+	return Entry{Name: kind.String(), Topic: "placing", Sentence: sentence, Example: example, See: see, Returns: "the part",
+		Params: append(append([]Param{atParam}, params...), nameParam), call: placeOne, framed: true, places: kind}
+}
+
+func placeWords() []Entry {
+	hears := []Param{padsParam, farParam}
+	with := func(ps ...Param) []Param { return append(ps, hears...) }
+	return []Entry{
+		placing(engine.Battery, "Places a battery: it feeds its six neighbours, always.",
+			"battery((0, 0))\nw = wire((1, 0))\nexpect_equal(w.state, \"live\")", []string{"key", "wire"}),
+		placing(engine.Key, "Places a key: it feeds its six neighbours while pressed, until released or for hold ticks.",
+			"k = key((0, 0), hold=3)\npress(k)\nrun()\nexpect_equal(now().tick, 4)", []string{"press", "release", "battery"},
+			number("hold", "ticks", "None", 1, "how long it stays on; None: until released", func(p *engine.Part) *int { return &p.Hold }), onParam),
+		placing(engine.Jack, "Places a jack: it conducts like a wire as long as no slug sits in its cell.",
+			"jack((2, 0))\nshuttle((0, 0), \"+x\", slug=\"plug\", out=True)", []string{"shuttle", "wire"}),
+		placing(engine.Lamp, "Places a lamp: lit while a neighbour feeds it; it tells nobody.",
+			"k = key((0, 0))\nl = lamp((1, 0))\npress(k)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"key", "probe"},
+			with(onParam)...),
+		placing(engine.Link, "Places a link: a part that goes out while it is fed and home while not, one step after it was told.",
+			"k = key((0, 0))\nl = link((1, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(l.state, \"out\")", []string{"shuttle", "armed"},
+			append([]Param{facingParam, outParam}, hears...)...),
+		placing(engine.Shuttle, "Places a shuttle: like a link, but it moves a slug from the seat before it to the seat two cells off; it leaves at once and lands travel ticks later.",
+			"s = shuttle((1, 0), \"+x\", slug=\"bridge\")\nkey((0, 0), name=\"k\")\npress(\"k\")\nrun()\nexpect_equal(s.state, \"out\")", []string{"link", "jack", "rules"},
+			append([]Param{facingParam, slugParam, outParam}, hears...)...),
+		placing(engine.Delay, "Places a delay: its front repeats its back some ticks later.",
+			"k = key((0, 0), hold=5)\nd = delay((1, 0), \"+x\", ticks=3)\nlamp((2, 0), name=\"l\")\npress(k)\nrun()\nexpect_equal(len(probe(d).pulses), 1)", []string{"oneshot", "gate"},
+			append([]Param{facingParam,
+				ticksParam("1", 1, "how much later"),
+				{Name: "mode", Type: "string", Default: `"stretch"`, Optional: true, Allowed: []string{"stretch", "transport", "inertial"},
+					Doc: "what becomes of pulses shorter than ticks: stretched to it, repeated as they are, or swallowed",
+					set: func(c *Call, i int) { c.part.Mode, _ = engine.ParseMode(c.Choice(i, "stretch")) }},
+				number("reject", "ticks", "None", 1, "inertial: the longest pulse that is swallowed; None: those shorter than ticks", func(p *engine.Part) *int { return &p.Reject }),
+				onParam}, hears...)...),
+		placing(engine.Oneshot, "Places a oneshot: on at once when told while fed, off again some ticks later.",
+			"k = key((0, 0))\no = oneshot((1, 0), \"+x\", ticks=2)\npress(k)\nrun()\nexpect_equal(probe(o).width, (2, 0))", []string{"delay", "spotter"},
+			append([]Param{facingParam, ticksParam("1", 1, "how long it stays on"), onParam}, hears...)...),
+		placing(engine.Spotter, "Places a spotter: one tick after its back tells it anything, it is on for one tick.",
+			"w = wire((0, 0))\ns = spotter((1, 0), \"+x\")\nfire(w)\nrun()\nexpect_equal(probe(s).width, (1, 0))", []string{"oneshot"},
+			append([]Param{facingParam, onParam}, hears...)...),
+		placing(engine.Gate, "Places a gate: on or off as its inputs say, one step (or some ticks) after it was told.",
+			"k = key((0, 0))\ng = gate((1, 0), \"+x\", \"not\", on=True)\npress(k)\nrun()\nexpect_equal(g.state, \"off\")", []string{"delay", "patch"},
+			append([]Param{facingParam,
+				{Name: "op", Type: "string", Allowed: engine.Ops(), Doc: "what it computes; hold: on when all are live, off when none is; latch: the first sets, the second resets",
+					set: func(c *Call, i int) { c.part.Op, _ = engine.ParseOp(c.Choice(i, "buf")) }},
+				ticksParam("0", 0, "how much later it acts; 0: one step"), onParam}, hears...)...),
+		placing(engine.Bucket, "Places a bucket: it passes its token to the holder in front when told while fed, and drops it to the one below when left unfed for drop ticks.",
+			"b = bucket((0, 0, 1), \"+x\", tokens=1)\nt = tray((0, 0))\nnudge(b)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "chute", "fill"},
+			append([]Param{facingParam, tokensParam("pose: 0 or 1"),
+				number("drop", "ticks", "1", 1, "how long unfed before the token drops", func(p *engine.Part) *int { return &p.Drop })}, hears...)...),
+		placing(engine.Tray, "Places a tray: it holds tokens and feeds its six neighbours while it has any.",
+			"t = tray((0, 0), tokens=2, room=3)\nl = lamp((1, 0))\nnudge(l)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"bucket", "chute", "meter"},
+			tokensParam("pose: how many it holds"),
+			number("room", "tokens", "1", 1, "how many it takes", func(p *engine.Part) *int { return &p.Room }),
+			number("keep", "ticks", "0", 0, "after how long a token is consumed; 0: never", func(p *engine.Part) *int { return &p.Keep })),
+		placing(engine.Chute, "Places a chute: while unfed it moves one token every few ticks from the holder behind it to the one in front.",
+			"tray((0, 0), tokens=1)\nc = chute((1, 0), \"+x\")\nt = tray((2, 0))\nnudge(c)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "bucket"},
+			append([]Param{facingParam, ticksParam("4", 1, "how long a move takes")}, hears...)...),
+		placing(engine.Meter, "Places a meter: it feeds its front with a level, the number of tokens in the holder behind it.",
+			"tray((0, 0), tokens=3, room=3)\nm = meter((1, 0), \"+x\")\nwire((2, 0))\nnudge(m)\nrun()\nexpect_equal(m.level, 3)", []string{"tray", "rules"},
+			append([]Param{facingParam, levelParam}, hears...)...),
+	}
+}
+
+var slugParam = Param{Name: "slug", Type: "string", Default: "None", Optional: true, Allowed: []string{"plug", "feed", "bridge"},
+	Doc: "what it moves: a plug opens a jack, a feed is a battery, a bridge conducts; None: nothing",
+	set: func(c *Call, i int) { c.part.Slug, _ = engine.ParseSlug(c.Choice(i, "none")) }}
+
+// placeOne places the part of a word: on the lattice, or without a cell on the shelf.
+func placeOne(c *Call) (starlark.Value, error) {
+	e := c.entry
+	c.readPart()
+	if !c.Has(0) {
+		return c.shelve()
+	}
+	at := c.Cell(0)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if hasFacing(e.places) && !c.Has(1) {
+		return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), e.Usage())
+	}
+	id := c.place(at)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return Part{c.Env.Bench, id}, nil
+}
+
+// readPart reads every argument that says what to place.
+func (c *Call) readPart() {
+	e := c.entry
+	c.part = engine.Part{Kind: e.places}
+	for i := range e.Params {
+		if v := c.vals[i]; v != nil && v != starlark.None && e.Params[i].set != nil {
+			e.Params[i].set(c, i)
+			if c.Err != nil {
+				return
+			}
+		}
+	}
+	if c.part.Reject != 0 {
+		ticks := max(c.part.Ticks, 1)
+		if c.part.Mode != engine.Inertial {
+			c.Fail(`reject is for mode="inertial" only`)
+		} else if c.part.Reject > ticks {
+			c.Fail("for parameter reject: got %d, want at most ticks, which is %d", c.part.Reject, ticks)
+		}
+	}
+}
+
+// place puts c.part on the lattice.
+func (c *Call) place(at engine.Cell) engine.ID {
+	if f := c.Frame; f != nil && f.name != "" {
+		if c.part.Name != "" {
+			c.part.Name = f.prefix(c.part.Name)
+		} else if auto := f.autoName(c.part.Kind, at); auto != "" {
+			if _, taken := c.Env.Bench.Lookup(auto); !taken {
+				c.part.Name = auto
+			}
+		}
+	}
+	id, err := c.Env.Bench.Place(at, c.part)
+	c.Wrap(err)
+	return id
+}
+
+// shelve puts c.part on the shelf.
+func (c *Call) shelve() (starlark.Value, error) {
+	for i := range c.entry.Params {
+		switch p := &c.entry.Params[i]; {
+		case !c.Has(i):
+		case p.Name == "facing" || p.Name == "pads" || p.Name == "far":
+			return nil, c.Fail("%s is for parts on the lattice, and without at a part lies on the shelf; give at, or leave %s out", p.Name, p.Name)
+		}
+	}
+	if f := c.Frame; f != nil && c.part.Name != "" {
+		c.part.Name = f.prefix(c.part.Name)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	id, err := c.Env.Bench.Shelve(c.part)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	return Part{c.Env.Bench, id}, nil
+}
+
+// listens reports whether a word takes pads.
+func (e *Entry) listens() bool {
+	return slices.ContainsFunc(e.Params, func(p Param) bool { return p.Name == "pads" })
+}

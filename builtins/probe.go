@@ -1,0 +1,220 @@
+package builtins
+
+import (
+	"fmt"
+	"sync"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Probe watches one place and tells the pulses that pass there. It reads the log, so it also knows what happened before
+// it was made, as far as that was recorded.
+type Probe struct {
+	bench  *engine.Bench
+	target engine.Target
+	name   string
+	frozen bool
+
+	mu    sync.Mutex // trials may look at a probe of the session
+	from  engine.EventID
+	next  engine.EventID // where to read on; 0: nothing read yet
+	last  engine.Event   // the event before next, to notice that time was turned back
+	edges []Edge
+}
+
+// Edge is a place becoming live (or on, out, lit), or the opposite.
+type Edge struct {
+	At   engine.Instant
+	Up   bool
+	From engine.EventID
+}
+
+var _ starlark.HasAttrs = (*Probe)(nil)
+
+// NewProbe watches a part or cell, on a bench that records at least what is watched.
+func NewProbe(b *engine.Bench, t engine.Target, name string) *Probe {
+	b.Watch(t)
+	return &Probe{bench: b, target: t, name: name, from: 1}
+}
+
+// Name is what the probe is called: its own name, else its target's.
+func (p *Probe) Name() string {
+	switch {
+	case p.name != "":
+		return p.name
+	case p.target.ID != 0:
+		return Who(p.bench, p.target.ID)
+	}
+	return fmt.Sprintf("cell %v", p.target.Cell)
+}
+
+// Target is what the probe watches.
+func (p *Probe) Target() engine.Target { return p.target }
+
+// Bench is where the probe watches.
+func (p *Probe) Bench() *engine.Bench { return p.bench }
+
+// Edges lists all edges seen, oldest first. The list is the probe's own.
+func (p *Probe) Edges() []Edge {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	b := p.bench
+	count := engine.EventID(b.EventCount())
+	if p.next == 0 || count+1 < p.next || p.next > p.from && b.Event(p.next-1) != p.last {
+		p.next, p.edges = p.from, nil
+	}
+	if p.next > count {
+		return p.edges
+	}
+	for id, e := range b.Events(p.next) {
+		p.next, p.last = id+1, e
+		if p.target.ID != 0 {
+			if e.ID != p.target.ID {
+				continue
+			}
+		} else if b.Thing(e.ID).Cell != p.target.Cell || b.Thing(e.ID).Shelf {
+			continue
+		}
+		up, ok := isEdge(e)
+		if n := len(p.edges); !ok || n > 0 && p.edges[n-1].Up == up {
+			continue
+		}
+		p.edges = append(p.edges, Edge{e.At(), up, id})
+	}
+	return p.edges
+}
+
+// isEdge tells which events make or end a pulse. Of those that mean the same at one place (forced and live) the first
+// counts, as Edges drops what repeats.
+func isEdge(e engine.Event) (up, ok bool) {
+	switch e.What {
+	case engine.On, engine.Out, engine.Live, engine.Lit:
+		return true, true
+	case engine.Off, engine.Home, engine.Dead, engine.Dark:
+		return false, true
+	case engine.Level:
+		return e.Arg > 0, true
+	}
+	return false, false
+}
+
+// Pulses lists the pulses seen. A fall without a rise before it, of a place that was posed live, begins none.
+func (p *Probe) Pulses() []Pulse {
+	var ps []Pulse
+	for _, e := range p.Edges() {
+		switch {
+		case e.Up:
+			ps = append(ps, Pulse{Rise: e.At})
+		case len(ps) > 0:
+			ps[len(ps)-1].Fall, ps[len(ps)-1].Done = e.At, true
+		}
+	}
+	return ps
+}
+
+func (p *Probe) String() string {
+	last := "no pulse yet"
+	if ps := p.Pulses(); len(ps) > 0 {
+		last = fmt.Sprintf("%s, the last a %v", count(len(ps), "pulse"), ps[len(ps)-1])
+	}
+	return fmt.Sprintf("probe %s: %s", p.Name(), last)
+}
+
+func (p *Probe) Type() string         { return "probe" }
+func (p *Probe) Freeze()              { p.frozen = true }
+func (p *Probe) Truth() starlark.Bool { return starlark.True }
+func (p *Probe) Hash() (uint32, error) {
+	return 0, fmt.Errorf("a probe cannot be a key of a dict")
+}
+
+// AttrNames lists the attributes.
+func (p *Probe) AttrNames() []string {
+	return []string{"clear", "edges", "name", "pulses", "target", "width", "widths"}
+}
+
+// Attr reads an attribute.
+func (p *Probe) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "name":
+		return starlark.String(p.Name()), nil
+	case "target":
+		if p.target.ID == 0 {
+			return cellValue(p.target.Cell), nil
+		}
+		return Part{p.bench, p.target.ID}, nil
+	case "pulses":
+		var vs []starlark.Value
+		for _, pulse := range p.Pulses() {
+			vs = append(vs, pulse)
+		}
+		return starlark.NewList(vs), nil
+	case "edges":
+		var vs []starlark.Value
+		for _, e := range p.Edges() {
+			if ev := NewEvent(p.bench, e.From); ev != nil {
+				vs = append(vs, ev)
+			}
+		}
+		return starlark.NewList(vs), nil
+	case "width":
+		ps := p.Pulses()
+		if len(ps) == 0 {
+			return starlark.None, nil
+		}
+		return ps[len(ps)-1].widthValue(), nil
+	case "widths":
+		var vs []starlark.Value
+		for _, pulse := range p.Pulses() {
+			vs = append(vs, pulse.widthValue())
+		}
+		return starlark.NewList(vs), nil
+	case "clear":
+		return starlark.NewBuiltin("clear", p.clear), nil
+	}
+	return nil, nil
+}
+
+// clear forgets what the probe has seen so far.
+func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	if len(args)+len(kwargs) > 0 {
+		return nil, fmt.Errorf("probe.clear: it takes no arguments")
+	}
+	if p.frozen {
+		return nil, fmt.Errorf("probe.clear: the probe %s is frozen: it belongs to a file that was loaded", p.Name())
+	}
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	p.from, p.next, p.edges = engine.EventID(p.bench.EventCount())+1, 0, nil
+	return starlark.None, nil
+}
+
+func probeWords() []Entry {
+	return []Entry{{Name: "probe", Topic: "seeing", Sentence: "Watches a part or cell and tells the pulses there: from going on (out, live, lit) to going off; also what was recorded before.",
+		Params: []Param{
+			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; key, wire, jack, lamp, reed, link, shuttle, delay, oneshot, spotter, gate or meter, or the seat of a slug"},
+			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
+		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths, .width of the last pulse, .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
+		Example: "w = wire((0, 0), (9, 0))\np = probe(w.last)\nfire((0, 0), 10)\nrun()\nexpect_equal(p.width, 10)\nexpect_equal(p.pulses[0].rise.step, 0)",
+		See:     []string{"events", "fire", "record"}, call: newProbe}}
+}
+
+func newProbe(c *Call) (starlark.Value, error) {
+	t, name := c.Target(0), c.Str(1)
+	if name != "" {
+		c.checkName(1, name)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	b := c.Env.Bench
+	if t.ID != 0 {
+		switch k := b.Thing(t.ID).Kind; k {
+		case engine.Battery, engine.Tray, engine.Bucket, engine.Chute:
+			return nil, c.Bad(0, describe(b, t.ID), "a part that goes on and off; what "+article(k.String())+" does is in events(...)")
+		}
+	}
+	c.Env.watchable()
+	return NewProbe(b, t, name), nil
+}

@@ -1,0 +1,258 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Row is several parts placed by one word, in order: a stretch of wire, a line of reeds. It cannot be changed.
+type Row struct {
+	bench *engine.Bench
+	ids   []engine.ID
+	name  string
+}
+
+var (
+	_ starlark.Indexable = (*Row)(nil)
+	_ starlark.Sequence  = (*Row)(nil)
+	_ starlark.HasAttrs  = (*Row)(nil)
+)
+
+func (r *Row) Type() string          { return "row" }
+func (r *Row) Freeze()               {}
+func (r *Row) Truth() starlark.Bool  { return len(r.ids) > 0 }
+func (r *Row) Hash() (uint32, error) { return uint32(r.ids[0]) * 2654435761, nil }
+func (r *Row) Len() int              { return len(r.ids) }
+func (r *Row) Index(i int) starlark.Value {
+	return Part{r.bench, r.ids[i]}
+}
+
+func (r *Row) String() string {
+	if len(r.ids) == 1 {
+		return "row of 1: " + r.Index(0).String()
+	}
+	return fmt.Sprintf("row of %d: %v to %v", len(r.ids), r.Index(0), r.Index(len(r.ids)-1))
+}
+
+// Iterate walks the parts.
+func (r *Row) Iterate() starlark.Iterator { return &rowIterator{r, 0} }
+
+type rowIterator struct {
+	r *Row
+	i int
+}
+
+func (it *rowIterator) Next(p *starlark.Value) bool {
+	if it.i >= it.r.Len() {
+		return false
+	}
+	*p = it.r.Index(it.i)
+	it.i++
+	return true
+}
+
+func (it *rowIterator) Done() {}
+
+// AttrNames lists the attributes.
+func (r *Row) AttrNames() []string { return []string{"cells", "first", "last", "name"} }
+
+// Attr reads an attribute.
+func (r *Row) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "first":
+		return r.Index(0), nil
+	case "last":
+		return r.Index(len(r.ids) - 1), nil
+	case "name":
+		if r.name == "" {
+			return starlark.None, nil
+		}
+		return starlark.String(r.name), nil
+	case "cells":
+		cells := make([]starlark.Value, len(r.ids))
+		for i, id := range r.ids {
+			cells[i] = cellValue(r.bench.Thing(id).Cell)
+		}
+		return starlark.NewList(cells), nil
+	}
+	return nil, nil
+}
+
+func rowWords() []Entry {
+	to := Param{Name: "to", Type: "cell", Default: "None", Optional: true, Doc: "the other end of a straight row that begins at the first cell"}
+	path := Param{Name: "path", Type: "a list of cells", Default: "None", Optional: true, Keyword: true, Doc: "the corners of a bent row, each straight on from the one before"}
+	name := nameParam
+	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
+	return []Entry{
+		{Name: "wire", Topic: "placing", Sentence: "Places a wire, or a row of them: a conductor, live while a feed is within reach cells.",
+			Params: []Param{atParam, to, path, name}, forms: []string{"wire(at=None, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
+			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
+			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
+			See:     []string{"jack", "reed", "rules"}, call: placeRow, framed: true, places: engine.Wire},
+		{Name: "reed", Topic: "placing", Sentence: "Places a reed, or a row of them: it flips in zero steps when told, and a fed one holds those of its line up to run cells away.",
+			Params: []Param{atParam, to, facingParam, onParam, padsParam, farParam, name}, forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
+			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
+			Example: "k = key((0, 0))\nline = reed((1, 0), (6, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(line.last.state, \"on\")",
+			See:     []string{"wire", "link", "rules"}, call: placeRow, shape: reedShape, framed: true, places: engine.Reed},
+	}
+}
+
+// reedShape tells reed(at, facing) from reed(from, to, facing): a direction is a string.
+func reedShape(c *Call) {
+	if _, ok := c.vals[1].(starlark.String); ok && c.vals[2] == nil {
+		c.vals[1], c.vals[2] = nil, c.vals[1]
+	}
+}
+
+// placeRow places one part, or all parts of a row, or none.
+func placeRow(c *Call) (starlark.Value, error) {
+	isPath := c.entry.places == engine.Wire && c.Has(2)
+	if !isPath && !c.Has(1) {
+		if c.entry.places == engine.Reed && c.Has(0) && !c.Has(2) {
+			return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), c.entry.Usage())
+		}
+		return placeCell(c)
+	}
+	corners, err := c.corners(isPath)
+	if err != nil {
+		return nil, err
+	}
+	if c.readPart(); c.Err != nil {
+		return nil, c.Err
+	}
+	if c.entry.places == engine.Reed && !c.Has(2) {
+		return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), c.entry.Usage())
+	}
+	row := &Row{bench: c.Env.Bench, name: c.part.Name}
+	if c.Frame != nil && row.name != "" {
+		row.name = c.Frame.prefix(row.name)
+	}
+	base := c.part.Name
+	seen := map[engine.Cell]bool{} // a path may cross itself
+	err = walk(corners, func(at engine.Cell) error {
+		if len(row.ids)%4096 == 4095 {
+			if err := c.Env.stopped(); err != nil {
+				return c.Wrap(err)
+			}
+		}
+		if len(corners) > 2 {
+			if seen[at] {
+				return nil
+			}
+			seen[at] = true
+		}
+		c.part.Name = base
+		if base != "" {
+			c.part.Name = base + "." + strconv.Itoa(len(row.ids))
+		}
+		id := c.place(at)
+		if c.Err == nil {
+			row.ids = append(row.ids, id)
+		}
+		return c.Err
+	})
+	if err != nil {
+		// All or nothing: placing and removing tell nobody, so taking them away again leaves no trace.
+		for _, id := range slices.Backward(row.ids) {
+			if err := c.Env.Bench.Remove(id); err != nil {
+				return nil, fmt.Errorf("%w (and %v could not be taken away again: %v)", c.Err, id, err)
+			}
+		}
+		return nil, err
+	}
+	return row, nil
+}
+
+func placeCell(c *Call) (starlark.Value, error) {
+	if c.readPart(); c.Err != nil {
+		return nil, c.Err
+	}
+	if !c.Has(0) {
+		return c.shelve()
+	}
+	at := c.Cell(0)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	id := c.place(at)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return Part{c.Env.Bench, id}, nil
+}
+
+// corners reads the ends of a row, or the corners of its path, and checks that it is straight between them.
+func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
+	var corners []engine.Cell
+	hint := "; a bent row is wire(path=[...])"
+	if isPath {
+		hint = ""
+		if c.Has(0) || c.Has(1) {
+			return nil, c.Fail("path is given instead of at and to, not beside them")
+		}
+		it, ok := c.vals[2].(starlark.Iterable)
+		if !ok {
+			return nil, c.Bad(2, show(c.vals[2]), "a list of cells such as [(0, 0), (0, 4), (3, 4)]")
+		}
+		iter := it.Iterate()
+		defer iter.Done()
+		var v starlark.Value
+		for iter.Next(&v) {
+			corners = append(corners, c.cell(2, v))
+			if c.Err != nil {
+				return nil, c.Err
+			}
+		}
+		if len(corners) == 0 {
+			return nil, c.Bad(2, "an empty list", "at least one cell")
+		}
+	} else {
+		if !c.Has(0) {
+			return nil, c.Fail("missing argument at, want a cell: the first end of the row")
+		}
+		corners = []engine.Cell{c.Cell(0), c.Cell(1)}
+	}
+	for i := 1; i < len(corners) && c.Err == nil; i++ {
+		if _, ok := straight(corners[i-1], corners[i]); !ok {
+			if c.entry.places == engine.Reed {
+				hint = ""
+			}
+			c.Fail("%v to %v is not a straight line%s", corners[i-1], corners[i], hint)
+		}
+	}
+	return corners, c.Err
+}
+
+// straight returns the direction from a to b; any will do if they are the same.
+func straight(a, b engine.Cell) (engine.Dir, bool) {
+	d := b.Sub(a)
+	sign := func(x int32) int32 { return min(max(x, -1), 1) }
+	unit := engine.Cell{X: sign(d.X), Y: sign(d.Y), Z: sign(d.Z)}
+	if unit == (engine.Cell{}) {
+		return engine.PosX, true
+	}
+	return engine.DirOf(unit)
+}
+
+// walk visits the cells from corner to corner, each corner once.
+func walk(corners []engine.Cell, visit func(engine.Cell) error) error {
+	at := corners[0]
+	if err := visit(at); err != nil {
+		return err
+	}
+	for _, to := range corners[1:] {
+		d, _ := straight(at, to)
+		for at != to {
+			at = at.Add(d.Cell())
+			if err := visit(at); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}

@@ -1,0 +1,179 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Rules are the rules of a bench as scripts hold them.
+type Rules struct{ engine.Rules }
+
+var _ starlark.HasAttrs = Rules{}
+
+func (r Rules) Type() string          { return "rules" }
+func (r Rules) Freeze()               {}
+func (r Rules) Truth() starlark.Bool  { return starlark.True }
+func (r Rules) Hash() (uint32, error) { return starlark.String(r.String()).Hash() }
+
+func (r Rules) String() string {
+	return fmt.Sprintf("rules(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)", r.order(), newsNames[r.News], readsNames[r.Reads], r.Travel, r.Reach, r.Run)
+}
+
+var (
+	newsNames  = []string{"fifo", "lifo"}
+	readsNames = []string{"turn", "step"}
+)
+
+func (r Rules) order() string {
+	var names []string
+	for _, d := range r.Order {
+		names = append(names, d.String())
+	}
+	return strings.Join(names, " ")
+}
+
+// AttrNames lists the attributes.
+func (r Rules) AttrNames() []string {
+	return []string{"news", "order", "reach", "reads", "run", "travel"}
+}
+
+// Attr reads an attribute.
+func (r Rules) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "order":
+		return starlark.String(r.order()), nil
+	case "news":
+		return starlark.String(newsNames[r.News]), nil
+	case "reads":
+		return starlark.String(readsNames[r.Reads]), nil
+	case "travel":
+		return starlark.MakeInt(r.Travel), nil
+	case "reach":
+		return starlark.MakeInt(r.Reach), nil
+	case "run":
+		return starlark.MakeInt(r.Run), nil
+	}
+	return nil, nil
+}
+
+func ruleWords() []Entry {
+	params := []Param{
+		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too"},
+		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: newsNames, Doc: "fifo: first told, first heard; lifo: the news of one change go on top"},
+		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: readsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
+		{Name: "travel", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how long a slug is in transit; usually 2"},
+		{Name: "reach", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "top level of a conductor: how far a wire carries; usually 24"},
+		{Name: "run", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "how far a fed reed holds others of its line; usually 6"},
+	}
+	return []Entry{
+		{Name: "rules", Topic: "rules", Sentence: "Changes the rules that are named and tells how all stand now.",
+			Params: params, Returns: "the rules, with .order .news .reads .travel .reach .run",
+			Example: "rules(reach=100)\nexpect_equal(rules().reach, 100)\nexpect_equal(rules().travel, 2)",
+			See:     []string{"fresh"}, call: setRules},
+		{Name: "fresh", Topic: "rules", Sentence: "Takes an empty bench, at tick 0, with the usual rules but for those named. Parts of the old one can no longer be used.",
+			Params:  params,
+			Example: "wire((0, 0))\nfresh(news=\"lifo\")\nexpect_equal(len(parts()), 0)",
+			See:     []string{"rules", "remove", "undo"}, call: fresh},
+	}
+}
+
+func setRules(c *Call) (starlark.Value, error) {
+	old := c.Env.Bench.Rules()
+	r := c.rules(old)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if r != old {
+		if err := c.Env.Bench.SetRules(r); err != nil {
+			return nil, c.Wrap(err)
+		}
+	}
+	return Rules{r}, nil
+}
+
+func fresh(c *Call) (starlark.Value, error) {
+	r := c.rules(engine.DefaultRules())
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	b := engine.New(engine.DefaultRules())
+	if err := b.SetRules(r); err != nil {
+		return nil, c.Wrap(err)
+	}
+	b.KeepHistory(c.Env.History)
+	c.Env.Bench = b
+	return nil, nil
+}
+
+// rules reads the arguments over r.
+func (c *Call) rules(r engine.Rules) engine.Rules {
+	if c.Has(0) {
+		r.Order = c.order(0)
+	}
+	if c.Has(1) {
+		r.News = engine.News(indexOf(newsNames, c.Choice(1, "")))
+	}
+	if c.Has(2) {
+		r.Reads = engine.Reads(indexOf(readsNames, c.Choice(2, "")))
+	}
+	r.Travel = c.Small(3, int64(r.Travel), 1)
+	r.Reach = c.Small(4, int64(r.Reach), 1)
+	r.Run = c.Small(5, int64(r.Run), 0)
+	for _, n := range [...]struct{ i, got, most int }{{3, r.Travel, engine.MaxTravel}, {4, r.Reach, engine.MaxReach}, {5, r.Run, engine.MaxRun}} {
+		if c.Has(n.i) && c.Err == nil && n.got > n.most {
+			c.Bad(n.i, show(c.vals[n.i]), fmt.Sprintf("at most %d", n.most))
+		}
+	}
+	return r
+}
+
+func indexOf(names []string, name string) int {
+	for i, n := range names {
+		if n == name {
+			return i
+		}
+	}
+	return 0
+}
+
+// order reads a neighbour order.
+func (c *Call) order(i int) (order [6]engine.Dir) {
+	const want = "all six directions, each once, such as \"+x -x +y -y +z -z\""
+	var words []string
+	switch v := c.vals[i].(type) {
+	case starlark.String:
+		words = strings.Fields(string(v))
+	case starlark.Iterable:
+		iter := v.Iterate()
+		defer iter.Done()
+		var x starlark.Value
+		for iter.Next(&x) {
+			s, ok := x.(starlark.String)
+			if !ok {
+				c.Bad(i, show(v), want)
+				return
+			}
+			words = append(words, string(s))
+		}
+	default:
+		c.Bad(i, show(v), want)
+		return
+	}
+	var seen [6]bool
+	for k, w := range words {
+		d, ok := engine.ParseDir(w)
+		if !ok || k > 5 || seen[d] {
+			c.Bad(i, show(c.vals[i]), want)
+			return
+		}
+		order[k], seen[d] = d, true
+	}
+	if len(words) != 6 {
+		c.Bad(i, show(c.vals[i]), want)
+	}
+	return
+}

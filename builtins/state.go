@@ -1,0 +1,89 @@
+package builtins
+
+import (
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+func stateWords() []Entry {
+	return []Entry{
+		{Name: "state", Topic: "seeing", Sentence: "Tells everything that can change at a part or cell, as it is now.",
+			Params:  []Param{{Name: "target", Type: "part", Doc: "a part, its name, or any cell"}},
+			Returns: "a struct with .kind .name .at .state .level .tokens .powered .armed .forced .queued .timer .transit .slug .awaits",
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, call: showState},
+		{Name: "parts", Topic: "seeing", Sentence: "Lists the parts of the bench, in the order placed.",
+			Params: []Param{
+				{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only of this kind; one or a list"},
+				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"}},
+			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\nlamp((5, 0))\nexpect_equal(len(parts(\"wire\")), 5)", See: []string{"state", "cost"}, call: listParts},
+		{Name: "armed", Topic: "seeing", Sentence: "Lists the parts that are armed: their power calls for another state, and the next news sets them off.",
+			Returns: "a list of parts", Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect_equal(armed(), [l])", See: []string{"state", "nudge"}, call: listArmed},
+	}
+}
+
+func showState(c *Call) (starlark.Value, error) {
+	t := c.Target(0)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	b := c.Env.Bench
+	var thing engine.Thing
+	var s engine.State
+	if t.ID != 0 {
+		thing, s = b.Thing(t.ID), b.State(t.ID)
+	} else {
+		thing.Cell, s = t.Cell, b.CellState(t.Cell)
+	}
+	name, at, slug := starlark.Value(starlark.None), starlark.Value(starlark.None), starlark.Value(starlark.None)
+	if thing.Name != "" {
+		name = starlark.String(thing.Name)
+	}
+	if !thing.Shelf {
+		at = cellValue(thing.Cell)
+	}
+	if s.Seated != engine.NoSlug {
+		slug = starlark.String(s.Seated.String())
+	}
+	return starlarkstruct.FromStringDict(starlark.String("state"), starlark.StringDict{
+		"kind": starlark.String(thing.Kind.String()), "name": name, "at": at, "slug": slug, "state": stateValue(thing.Kind, s),
+		"level": starlark.MakeInt(s.Level), "tokens": starlark.MakeInt(s.Tokens),
+		"powered": starlark.Bool(s.Powered), "armed": starlark.Bool(s.Armed), "forced": starlark.Bool(s.Forced),
+		"queued": starlark.Bool(s.Queued), "timer": starlark.Bool(s.Timer), "transit": starlark.Bool(s.Transit), "awaits": starlark.Bool(s.Awaits),
+	}), nil
+}
+
+func listParts(c *Call) (starlark.Value, error) {
+	kinds, frames := c.kinds(0), c.frameNames(1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	b := c.Env.Bench
+	list := []starlark.Value{}
+	for id := range b.Parts() {
+		if len(kinds)+len(frames) > 0 {
+			t := b.Thing(id)
+			if len(kinds) > 0 && !slices.Contains(kinds, t.Kind) ||
+				len(frames) > 0 && !slices.ContainsFunc(frames, func(f string) bool { return strings.HasPrefix(t.Name, f+".") }) {
+				continue
+			}
+		}
+		list = append(list, Part{b, id})
+	}
+	return starlark.NewList(list), nil
+}
+
+func listArmed(c *Call) (starlark.Value, error) {
+	b := c.Env.Bench
+	list := []starlark.Value{}
+	for id := range b.Parts() {
+		if b.State(id).Armed {
+			list = append(list, Part{b, id})
+		}
+	}
+	return starlark.NewList(list), nil
+}

@@ -1,0 +1,165 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Who names a part (or bare cell) in messages: its name, else its kind and cell.
+func Who(b *engine.Bench, id engine.ID) string {
+	t := b.Thing(id)
+	switch {
+	case t.Name != "":
+		return t.Name
+	case t.Shelf:
+		return fmt.Sprintf("%v %d (shelf)", t.Kind, id)
+	}
+	return fmt.Sprintf("%v %v", t.Kind, t.Cell)
+}
+
+// Part reads a part, its name or its cell. 0 if that fails.
+func (c *Call) Part(i int) engine.ID {
+	if c.Err != nil {
+		return 0
+	}
+	return c.partOf(i, c.vals[i])
+}
+
+func (c *Call) partOf(i int, v starlark.Value) engine.ID {
+	t := c.targetOf(i, v)
+	if c.Err != nil {
+		return 0
+	}
+	if t.ID == 0 || c.Env.Bench.Thing(t.ID).Kind == engine.Bare {
+		cell := t.Cell
+		if t.ID != 0 {
+			cell = c.Env.Bench.Thing(t.ID).Cell
+		}
+		c.Fail("for parameter %s: no part at %v%s", c.entry.Params[i].Name, cell, nearby(c.Env.Bench, cell))
+		return 0
+	}
+	return t.ID
+}
+
+// Target reads a part, its name or any cell.
+func (c *Call) Target(i int) engine.Target {
+	if c.Err != nil {
+		return engine.Target{}
+	}
+	return c.targetOf(i, c.vals[i])
+}
+
+func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
+	b := c.Env.Bench
+	switch v := v.(type) {
+	case Part:
+		if v.Bench != b {
+			c.Fail("for parameter %s: %s lies on another bench than this one", c.entry.Params[i].Name, v.Type())
+			return engine.Target{}
+		}
+		if !v.valid() {
+			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.entry.Params[i].Name)
+			return engine.Target{}
+		}
+		return engine.Target{ID: v.ID}
+	case *Probe:
+		if v.bench != b {
+			c.Fail("for parameter %s: the probe looks at another bench than this one", c.entry.Params[i].Name)
+			return engine.Target{}
+		}
+		return v.target
+	case *Row:
+		c.Bad(i, "a row of "+count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
+		return engine.Target{}
+	case starlark.String:
+		return engine.Target{ID: c.named(i, string(v))}
+	case starlark.Tuple, *starlark.List:
+		cell := c.cell(i, v)
+		if c.Err != nil {
+			return engine.Target{}
+		}
+		if id, ok := b.PartAt(cell); ok {
+			return engine.Target{ID: id}
+		}
+		return engine.Target{Cell: cell}
+	}
+	c.Bad(i, show(v), "")
+	return engine.Target{}
+}
+
+// named finds a part by name: first among those of the frame, then among all.
+func (c *Call) named(i int, name string) engine.ID {
+	b := c.Env.Bench
+	if c.Frame != nil && c.Frame.name != "" {
+		if id, ok := b.Lookup(c.Frame.prefix(name)); ok {
+			return id
+		}
+	}
+	if id, ok := b.Lookup(name); ok {
+		return id
+	}
+	var names []string
+	for id := range b.Parts() {
+		if n := b.Thing(id).Name; n != "" {
+			names = append(names, n)
+		}
+	}
+	hint := didYouMean(name, names)
+	if hint == "" && len(names) == 0 {
+		hint = "; no part has a name"
+	}
+	c.Fail("for parameter %s: no part named %q%s", c.entry.Params[i].Name, name, hint)
+	return 0
+}
+
+// nearby is a hint for a cell that should have held a part.
+func nearby(b *engine.Bench, cell engine.Cell) string {
+	best, who := int64(-1), engine.ID(0)
+	for id := range b.Parts() {
+		t := b.Thing(id)
+		if t.Shelf {
+			continue
+		}
+		d := t.Cell.Sub(cell)
+		if far := abs(d.X) + abs(d.Y) + abs(d.Z); best < 0 || far < best {
+			best, who = far, id
+		}
+	}
+	if best < 0 || best > 3 {
+		return ""
+	}
+	return "; the nearest is " + describe(b, who)
+}
+
+func abs(x int32) int64 {
+	if x < 0 {
+		return -int64(x)
+	}
+	return int64(x)
+}
+
+// checkName refuses names that cannot be shown: what is printed must not be able to command a terminal.
+func (c *Call) checkName(i int, name string) {
+	if name == "" {
+		c.Bad(i, `""`, "a name, or None")
+		return
+	}
+	if len(name) > 200 {
+		c.Bad(i, "a long name", "at most 200 bytes")
+		return
+	}
+	for _, r := range name {
+		if r < ' ' || r == 0x7f || r > 0x7f && !unicode.IsPrint(r) {
+			c.Bad(i, fmt.Sprintf("%+q", name), "printable characters")
+			return
+		}
+	}
+	if strings.TrimSpace(name) != name {
+		c.Bad(i, fmt.Sprintf("%q", name), "a name without blanks around it")
+	}
+}

@@ -1,0 +1,122 @@
+package main
+
+import "unicode"
+
+// indentWidth is one level of indentation, in columns.
+const indentWidth = 4
+
+// line is the text being edited and the place of the cursor, in letters.
+type line struct {
+	text []rune
+	pos  int
+}
+
+// with is l with the letters from..to replaced by text and the cursor behind it.
+func (l line) with(from, to int, text []rune) line {
+	out := make([]rune, 0, len(l.text)-(to-from)+len(text))
+	out = append(out, l.text[:from]...)
+	out = append(out, text...)
+	out = append(out, l.text[to:]...)
+	return line{out, from + len(text)}
+}
+
+// rowStart is where the row the cursor is in begins: rows of one chunk are parted by newlineMark.
+func (l line) rowStart() int {
+	for i := l.pos; i > 0; i-- {
+		if l.text[i-1] == newlineMark {
+			return i
+		}
+	}
+	return 0
+}
+
+// blankBefore says whether only spaces stand between the start of the row and the cursor.
+func (l line) blankBefore() bool { return blank(l.text[l.rowStart():l.pos]) }
+
+func blank(text []rune) bool {
+	for _, r := range text {
+		if r != ' ' && r != newlineMark {
+			return false
+		}
+	}
+	return true
+}
+
+func wordRune(r rune) bool {
+	return r == '_' || unicode.IsLetter(r) || unicode.IsDigit(r) || unicode.Is(unicode.Mn, r)
+}
+
+// wordLeft is the start of the word at or before the cursor.
+func (l line) wordLeft() int {
+	i := l.pos
+	for i > 0 && !wordRune(l.text[i-1]) {
+		i--
+	}
+	for i > 0 && wordRune(l.text[i-1]) {
+		i--
+	}
+	return i
+}
+
+// wordRight is the end of the word at or behind the cursor.
+func (l line) wordRight() int {
+	i := l.pos
+	for i < len(l.text) && !wordRune(l.text[i]) {
+		i++
+	}
+	for i < len(l.text) && wordRune(l.text[i]) {
+		i++
+	}
+	return i
+}
+
+// indent moves what is right of the cursor to the next level.
+func (l line) indent() line {
+	column := l.pos - l.rowStart()
+	spaces := []rune("    ")[:indentWidth-column%indentWidth]
+	return l.with(l.pos, l.pos, spaces)
+}
+
+// dedent finishes a Backspace that has taken one of the spaces in front of a row: it goes down to the level below.
+func (l line) dedent() line {
+	over := (l.pos - l.rowStart()) % indentWidth
+	return l.with(l.pos-over, l.pos, nil)
+}
+
+// swap exchanges the letters around the cursor, at the end of the line the last two.
+func (l line) swap() line {
+	i := min(l.pos, len(l.text)-1)
+	if i < 1 {
+		return l
+	}
+	return l.with(i-1, i+1, []rune{l.text[i], l.text[i-1]})
+}
+
+// key does the work of one of our control characters. Killed is the text Ctrl-Y brings back.
+func (l line) key(r rune, killed []rune) (line, []rune) {
+	kill := func(from, to int) (line, []rune) {
+		if from == to {
+			return l, killed
+		}
+		return l.with(from, to, nil), append([]rune(nil), l.text[from:to]...)
+	}
+	switch r {
+	case keyKillLeft:
+		return kill(l.wordLeft(), l.pos)
+	case keyKillRight:
+		return kill(l.pos, l.wordRight())
+	case keyWordLeft:
+		return line{l.text, l.wordLeft()}, killed
+	case keyWordRight:
+		return line{l.text, l.wordRight()}, killed
+	case keyDelete:
+		if l.pos < len(l.text) {
+			return l.with(l.pos, l.pos+1, nil), killed
+		}
+	case keySwap:
+		return l.swap(), killed
+	case keyYank:
+		return l.with(l.pos, l.pos, killed), killed
+	}
+	return l, killed
+}

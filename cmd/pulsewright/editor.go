@@ -1,0 +1,314 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"pulsewright/lang"
+
+	"github.com/chzyer/readline"
+)
+
+// screen is what the editor needs of a terminal; a test has none and makes its own.
+type screen struct {
+	in         io.Reader
+	out        io.Writer
+	size       func() (columns, rows int)
+	raw, plain func() error // single keys and back
+}
+
+// narrowest is the smallest width the editor is told of: below it its arithmetic is not safe.
+const narrowest = 12
+
+// shortPrompt stands in for a prompt that leaves no room to type.
+const shortPrompt = "> "
+
+// editor is the line editor as a lang.LineReader. The library redraws and moves the cursor; what it cannot do, or does
+// wrongly, is done here in its hooks, which run in its goroutine, where a panic could not be caught outside.
+type editor struct {
+	screen
+	rl       *readline.Instance
+	input    *readline.CancelableStdin
+	keys     *keys
+	history  *history
+	paint    *highlighter
+	complete func(line string, pos int, more string) lang.Completion
+
+	resized     atomic.Bool  // the window has another size: the next key tells the editor
+	promptWidth atomic.Int32 // columns
+	onResize    func()       // the editor's own, to be called in its goroutine only
+
+	mu     sync.Mutex // guards what follows: hooks run in the editor's goroutine, the rest in the caller's
+	last   line       // as it was after the last key
+	block  []string   // the lines of the chunk so far
+	killed []rune
+	pasted []rune // taken by the filter, for the listener that follows
+	refuse int
+	edit   *line // what Tab has made of the line
+}
+
+func newEditor(s screen, h *history, paint *highlighter, complete func(string, int, string) lang.Completion) (*editor, error) {
+	e := &editor{screen: s, history: h, paint: paint, complete: complete}
+	e.keys = newKeys(s.in)
+	e.input = readline.NewCancelableStdin(e.keys)
+	rl, err := readline.NewEx(&readline.Config{
+		Stdin:                  e.input,
+		Stdout:                 markWriter{s.out, string(paint.newline)},
+		Stderr:                 markWriter{s.out, string(paint.newline)},
+		HistoryLimit:           historyLimit + 2, // and the line being typed
+		DisableAutoSaveHistory: true,
+		AutoComplete:           e,
+		Listener:               e,
+		Painter:                e,
+		FuncFilterInputRune:    e.filter,
+		FuncGetWidth:           e.columns,
+		FuncIsTerminal:         func() bool { return true },
+		ForceUseInteractive:    true,
+		FuncMakeRaw:            s.raw,
+		FuncExitRaw:            s.plain,
+		FuncOnWidthChanged:     func(f func()) { e.onResize = f },
+	})
+	if err != nil {
+		return nil, err
+	}
+	e.rl = rl
+	return e, nil
+}
+
+// columns is the width the editor may count on: always more than the prompt takes, as it divides by what is left.
+func (e *editor) columns() int {
+	w, _ := e.size()
+	return max(w, narrowest, int(e.promptWidth.Load())+1)
+}
+
+// ReadLine lets the user edit one line, which starts as prefill. A paste or a block from the history comes back as one
+// text of several lines. Ctrl-C gives lang.ErrInterrupt, Ctrl-D on an empty line and the end of the input io.EOF.
+func (e *editor) ReadLine(prompt, prefill string) (string, error) {
+	if e.keys.ended() != nil {
+		return "", io.EOF
+	}
+	e.begin(prompt, prefill)
+	var text string
+	var err error
+	if prefill == "" {
+		text, err = e.rl.Readline()
+	} else {
+		text, err = e.rl.ReadlineWithDefault(prefill)
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	switch {
+	case errors.Is(err, readline.ErrInterrupt):
+		e.block = nil
+		return "", lang.ErrInterrupt
+	case err != nil:
+		e.block = nil
+		return "", io.EOF
+	}
+	text = strings.ReplaceAll(text, string(newlineMark), "\n")
+	e.block = append(e.block, text)
+	return text, nil
+}
+
+// begin prepares the editor for a fresh prompt. Its history is filled anew each time: it loses its place after Enter,
+// and searching an empty one would crash it.
+func (e *editor) begin(prompt, prefill string) {
+	w, _ := e.size()
+	columns := width(stripColor(prompt))
+	if columns > w/2 {
+		prompt, columns = shortPrompt, len(shortPrompt)
+	}
+	e.promptWidth.Store(int32(columns))
+	e.resized.Store(true)
+	e.rl.SetPrompt(prompt)
+	e.rl.ResetHistory()
+	if len(e.history.chunks) == 0 {
+		e.rl.SaveHistory("")
+	}
+	for _, chunk := range e.history.chunks {
+		e.rl.SaveHistory(strings.ReplaceAll(chunk, "\n", string(newlineMark)))
+	}
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.last = line{[]rune(prefill), len([]rune(prefill))}
+	e.pasted, e.refuse, e.edit = nil, 0, nil
+}
+
+// Keep puts a chunk that is about to run into the history.
+func (e *editor) Keep(chunk string) {
+	e.history.add(chunk)
+	e.mu.Lock()
+	e.block = nil
+	e.mu.Unlock()
+}
+
+// Close ends the editor, also while it reads. Its own Close waits for ever on a pending read, so the input goes first,
+// and even then we do not wait long.
+func (e *editor) Close() {
+	e.input.Close()
+	done := make(chan struct{})
+	go func() {
+		e.rl.Close()
+		close(done)
+	}()
+	select {
+	case <-done:
+	case <-time.After(200 * time.Millisecond):
+		e.plain()
+	}
+}
+
+// caught keeps a bug in a hook from ending the process with the terminal in raw mode.
+func (e *editor) caught(hook string) {
+	if r := recover(); r != nil {
+		fmt.Fprintf(e.out, "\r\ninternal error in the line editor (%s): %v\r\n", hook, r)
+	}
+}
+
+// filter sees each key before the editor does. It must let every key through in some form: a key it swallowed would make
+// the editor read on while a command runs.
+func (e *editor) filter(r rune) (out rune, ok bool) {
+	out, ok = r, true
+	defer e.caught("filter")
+	if e.resized.Swap(false) && e.onResize != nil {
+		e.onResize()
+	}
+	searching := e.rl.Operation.IsSearchMode()
+	switch r {
+	case keyPaste:
+		p, _ := e.keys.takePaste()
+		e.mu.Lock()
+		e.pasted, e.refuse = p.text, p.refused
+		e.mu.Unlock()
+	case readline.CharDelete: // Ctrl-D: a line of blanks, such as our indentation, is an empty one
+		e.mu.Lock()
+		drop := !searching && len(e.last.text) > 0 && blank(e.last.text)
+		e.mu.Unlock()
+		if drop {
+			e.rl.Operation.SetBuffer("")
+		}
+	}
+	if searching && (ours(r) || r == readline.CharTab) { // not part of the text searched for: it accepts what was found
+		e.mu.Lock()
+		e.pasted, e.refuse = nil, 0
+		e.mu.Unlock()
+		out = readline.CharLineEnd
+	}
+	return out, ok
+}
+
+// ours says whether a control character is one of those that edit.go works on.
+func ours(r rune) bool {
+	switch r {
+	case keyKillRight, keyYank, keyWordLeft, keyWordRight, keySwap, keyPaste, keyKillLeft, keyDelete:
+		return true
+	}
+	return false
+}
+
+// OnChange sees the line after each key and may change it.
+func (e *editor) OnChange(text []rune, pos int, key rune) (out []rune, newPos int, ok bool) {
+	defer e.caught("listener")
+	if key == 0 || key == readline.CharEnter || key == readline.CharCtrlJ || key == readline.CharInterrupt {
+		return nil, 0, false // before the first key, or too late
+	}
+	e.mu.Lock()
+	l := line{text, pos}
+	changed := e.change(&l, key)
+	refused := e.refuse
+	e.refuse = 0
+	e.last = line{append([]rune(nil), l.text...), l.pos}
+	e.mu.Unlock()
+	if refused > 0 {
+		e.note(fmt.Sprintf("a paste of %d letters is too long for the prompt (at most %d): put it in a file and use pulsewright run FILE", refused, pasteLimit))
+	}
+	return l.text, l.pos, changed
+}
+
+// change is what key does to the line beyond what the editor has done already. Called with mu held.
+func (e *editor) change(l *line, key rune) bool {
+	switch {
+	case ours(key):
+		if l.pos == 0 || l.text[l.pos-1] != key {
+			return false
+		}
+		*l = l.with(l.pos-1, l.pos, nil)
+		if key == keyPaste {
+			*l = l.with(l.pos, l.pos, e.pasted)
+			e.pasted = nil
+			return true
+		}
+		*l, e.killed = l.key(key, e.killed)
+		return true
+	case key == readline.CharTab:
+		if e.edit == nil {
+			return false
+		}
+		*l, e.edit = *e.edit, nil
+		return true
+	case key == readline.CharBackspace || key == readline.CharCtrlH:
+		if l.pos == e.last.pos-1 && e.last.text[l.pos] == ' ' && l.blankBefore() {
+			*l = l.dedent()
+			return true
+		}
+	case key == readline.CharCtrlU && e.last.pos > 0:
+		e.killed = append([]rune(nil), e.last.text[:e.last.pos]...)
+	case key == readline.CharKill && e.last.pos < len(e.last.text):
+		e.killed = append([]rune(nil), e.last.text[e.last.pos:]...)
+	}
+	return false
+}
+
+// note shows a message above the line being edited.
+func (e *editor) note(text string) {
+	fmt.Fprintln(e.rl.Stdout(), text)
+}
+
+// Paint colours the line and corrects the cursor's way back over wide letters.
+func (e *editor) Paint(text []rune, pos int) (out []rune) {
+	defer func() {
+		if recover() != nil {
+			out = text
+		}
+	}()
+	out = e.paint.paint(text)
+	if w, _ := e.size(); int(e.promptWidth.Load())+width(text) < w {
+		out = append(out, moveBack(text, pos)...)
+	}
+	return out
+}
+
+// markWriter shows newline marks that the editor writes past its painter, as it does while searching.
+type markWriter struct {
+	w    io.Writer
+	mark string
+}
+
+func (m markWriter) Write(b []byte) (int, error) {
+	if _, err := io.WriteString(m.w, strings.ReplaceAll(string(b), string(newlineMark), m.mark)); err != nil {
+		return 0, err
+	}
+	return len(b), nil
+}
+
+// stripColor is text without its ESC[…m.
+func stripColor(text string) []rune {
+	var out []rune
+	inside := false
+	for _, r := range text {
+		switch {
+		case r == 0x1B:
+			inside = true
+		case !inside:
+			out = append(out, r)
+		case r == 'm':
+			inside = false
+		}
+	}
+	return out
+}

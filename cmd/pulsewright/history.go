@@ -1,0 +1,148 @@
+package main
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+)
+
+const (
+	// historyLimit is the number of chunks remembered.
+	historyLimit = 5000
+	// historySlack is how many more the file may hold before it is written anew.
+	historySlack = 500
+)
+
+// history is the chunks typed so far, oldest first, and the file that keeps them: one JSON string a line, so that a block
+// comes back whole. A file that cannot be used costs one warning and nothing else.
+type history struct {
+	chunks []string
+	path   string       // "" when nothing is kept
+	warn   func(string) // told once
+}
+
+// historyPath is where the state of the shell lives by the XDG convention.
+func historyPath(getenv func(string) string) (string, error) {
+	if dir := getenv("XDG_STATE_HOME"); filepath.IsAbs(dir) {
+		return filepath.Join(dir, "pulsewright", "history"), nil
+	}
+	home := getenv("HOME")
+	if home == "" {
+		var err error
+		if home, err = os.UserHomeDir(); err != nil {
+			return "", err
+		}
+	}
+	return filepath.Join(home, ".local", "state", "pulsewright", "history"), nil
+}
+
+// openHistory reads the newest chunks of the file at path. An empty path, as after err, keeps nothing beyond this session.
+func openHistory(path string, err error, warn func(string)) *history {
+	h := &history{path: path, warn: warn}
+	if err == nil {
+		err = h.load()
+	}
+	if err != nil {
+		h.giveUp(err)
+	}
+	return h
+}
+
+func (h *history) giveUp(err error) {
+	h.path = ""
+	h.warn(fmt.Sprintf("history is not kept: %v", err))
+}
+
+func (h *history) load() error {
+	if err := os.MkdirAll(filepath.Dir(h.path), 0o700); err != nil {
+		return err
+	}
+	f, err := os.OpenFile(h.path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o600)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	if info, err := f.Stat(); err == nil && info.Mode().Perm()&0o077 != 0 {
+		if err := f.Chmod(0o600); err != nil {
+			return err
+		}
+	}
+	in := bufio.NewReader(f)
+	for {
+		text, err := in.ReadBytes('\n')
+		var chunk string
+		if json.Unmarshal(text, &chunk) == nil && chunk != "" { // a damaged line is passed over
+			h.chunks = append(h.chunks, chunk)
+		}
+		if err != nil {
+			break
+		}
+	}
+	if n := len(h.chunks) - historyLimit; n > 0 {
+		h.chunks = h.chunks[n:]
+		if n > historySlack {
+			return h.rewrite()
+		}
+	}
+	return nil
+}
+
+// rewrite puts the remembered chunks, and no others, into the file: all of it or nothing.
+func (h *history) rewrite() error {
+	var all bytes.Buffer
+	for _, chunk := range h.chunks {
+		all.Write(encodeChunk(chunk))
+	}
+	f, err := os.CreateTemp(filepath.Dir(h.path), "history-*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(all.Bytes())
+	if err = errors.Join(err, f.Close()); err == nil {
+		err = os.Rename(f.Name(), h.path)
+	}
+	if err != nil {
+		os.Remove(f.Name())
+	}
+	return err
+}
+
+func encodeChunk(chunk string) []byte {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.Encode(chunk) // a string: no error
+	return b.Bytes()
+}
+
+// add remembers a chunk, unless it is empty, begins with a space or is the one before once more.
+func (h *history) add(chunk string) {
+	chunk = strings.TrimRight(chunk, " \n")
+	if chunk == "" || chunk[0] == ' ' || len(h.chunks) > 0 && h.chunks[len(h.chunks)-1] == chunk {
+		return
+	}
+	h.chunks = append(h.chunks, chunk)
+	if len(h.chunks) > historyLimit {
+		h.chunks = h.chunks[1:]
+	}
+	if h.path == "" {
+		return
+	}
+	f, err := os.OpenFile(h.path, os.O_WRONLY|os.O_APPEND, 0)
+	if errors.Is(err, fs.ErrNotExist) { // somebody has cleared the history
+		f, err = os.OpenFile(h.path, os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
+	}
+	if err == nil {
+		_, err = f.Write(encodeChunk(chunk)) // one write, so that two shells do not mix their lines
+		err = errors.Join(err, f.Close())
+	}
+	if err != nil {
+		h.giveUp(err)
+	}
+}

@@ -1,0 +1,143 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"pulsewright/lang"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) rootArgs(c *cobra.Command, args []string) error {
+	if len(args) == 0 || len(args) == 1 && args[0] == "-" {
+		return nil
+	}
+	word := args[0]
+	if _, err := os.Stat(word); err == nil || strings.HasSuffix(word, ".star") {
+		return usage("unknown command %q; did you mean pulsewright run %s?", word, word)
+	}
+	var names []string
+	for _, sub := range c.Commands() {
+		names = append(names, sub.Name())
+	}
+	hint := meant(word, names, "")
+	if hint == "" {
+		hint = see(c)
+	}
+	return usage("unknown command %q%s", word, hint)
+}
+
+// runRoot is pulsewright without a command: a script from -c or standard input, or the shell.
+func (a *app) runRoot(c *cobra.Command, args []string) error {
+	code := c.Flags().Changed("code")
+	if code && len(args) > 0 {
+		return usage("-c CODE and - cannot both be the script")
+	}
+	if !code && len(args) == 0 && a.interactive() && a.json {
+		return usage("--json needs a script: run FILE, -c CODE or standard input")
+	}
+	s, err := a.session()
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	switch {
+	case code:
+		err = a.script(s, func(ctx context.Context) error { return s.Exec(ctx, "<command>", a.code) })
+	case len(args) > 0 || !a.interactive():
+		err = a.standardInput(s)
+		if a.stay && !a.interactive() { // the end of the input has been seen
+			return err
+		}
+	default:
+		return a.shell(s)
+	}
+	if a.stay {
+		return a.shell(s)
+	}
+	return err
+}
+
+// interactive says whether there is somebody to talk with: both streams are terminals.
+func (a *app) interactive() bool { return isTerminal(a.in) && a.out.terminal }
+
+// standardInput runs what comes from there as a script.
+func (a *app) standardInput(s *lang.Session) error {
+	if isTerminal(a.in) && a.err.terminal {
+		fmt.Fprintln(a.err, "reading a script from the terminal; Ctrl-D at the start of a line ends it")
+	}
+	text, err := io.ReadAll(a.in)
+	if err != nil {
+		return failure{exitFailed, "standard input: " + err.Error()}
+	}
+	return a.script(s, func(ctx context.Context) error { return s.Exec(ctx, "<stdin>", string(text)) })
+}
+
+// shell is the conversation. It ends with Ctrl-D, and well.
+func (a *app) shell(s *lang.Session) error {
+	if a.json {
+		return usage("--json and the shell do not go together")
+	}
+	if !a.interactive() {
+		return a.standardInput(s)
+	}
+	in, err := a.lineReader(s)
+	if err != nil {
+		return failure{exitFailed, err.Error()}
+	}
+	defer in.Close()
+	a.banner()
+	a.signals.wait(true)
+	err = s.Interact(a.command, in)
+	if err != nil {
+		s.Report(err)
+		return failure{code: exitFailed}
+	}
+	return nil
+}
+
+// command gives each command of the shell its context.
+func (a *app) command() (context.Context, context.CancelFunc) {
+	ctx, done := a.signals.command()
+	return ctx, func() {
+		done()
+		a.progress.end()
+	}
+}
+
+type lineReader interface {
+	lang.LineReader
+	Close()
+}
+
+// lineReader is the editor, or plain lines where the terminal understands nothing.
+func (a *app) lineReader(s *lang.Session) (lineReader, error) {
+	stdin, ok := a.in.(*os.File)
+	if !ok || a.getenv("TERM") == "dumb" {
+		return newPlainReader(a.in, a.out, a.signals.idle), nil
+	}
+	a.raw = &rawMode{fd: int(stdin.Fd()), out: a.out.w}
+	screen := screen{
+		in: stdin, out: a.out.w,
+		size: func() (int, int) { return size(a.out.w, a.getenv) },
+		raw:  a.raw.enter, plain: a.raw.restore,
+	}
+	path, err := historyPath(a.getenv)
+	past := openHistory(path, err, func(text string) { fmt.Fprintln(a.err, "pulsewright: "+text) })
+	e, err := newEditor(screen, past, newHighlighter(newLook(a.colored(a.out)), a.plainGlyphs()), s.Complete)
+	if err != nil {
+		return nil, err
+	}
+	a.signals.resize = func() { e.resized.Store(true) }
+	return e, nil
+}
+
+func (a *app) banner() {
+	l := newLook(a.colored(a.out))
+	fmt.Fprintf(a.out, "%s %s\n", paint(l.Keyword, "pulsewright"), version)
+	fmt.Fprintln(a.out, paint(l.Faint, "help() for help, Tab completes, Ctrl-D leaves"))
+}

@@ -1,0 +1,70 @@
+package main
+
+import (
+	"io"
+	"os"
+	"strconv"
+	"sync"
+
+	"github.com/chzyer/readline"
+	"golang.org/x/term"
+)
+
+// isTerminal says whether a stream is one.
+func isTerminal(stream any) bool {
+	f, ok := stream.(*os.File)
+	return ok && term.IsTerminal(int(f.Fd()))
+}
+
+// size is the columns and rows of the terminal that stream is; else COLUMNS, else 80, and 24.
+func size(stream any, getenv func(string) string) (columns, rows int) {
+	if f, ok := stream.(*os.File); ok {
+		if w, h, err := term.GetSize(int(f.Fd())); err == nil && w > 0 && h > 0 {
+			return w, h
+		}
+	}
+	if w, err := strconv.Atoi(getenv("COLUMNS")); err == nil && w > 0 {
+		return w, 24
+	}
+	return 80, 24
+}
+
+// rawMode switches a terminal to single keys and back. Restore may come from a signal, at any time.
+type rawMode struct {
+	fd    int
+	mu    sync.Mutex
+	state *readline.State
+	out   io.Writer
+}
+
+const (
+	pasteOn  = "\x1b[?2004h"
+	pasteOff = "\x1b[?2004l"
+)
+
+func (r *rawMode) enter() error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.state != nil {
+		return nil
+	}
+	state, err := readline.MakeRaw(r.fd)
+	if err != nil {
+		return err
+	}
+	r.state = state
+	io.WriteString(r.out, pasteOn)
+	return nil
+}
+
+func (r *rawMode) restore() error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	if r.state == nil {
+		return nil
+	}
+	io.WriteString(r.out, pasteOff)
+	state := r.state
+	r.state = nil
+	return readline.Restore(r.fd, state)
+}

@@ -1,0 +1,53 @@
+package main
+
+import (
+	"regexp"
+	"strings"
+
+	"pulsewright/lang"
+
+	"github.com/spf13/cobra"
+)
+
+func (a *app) testCommand() *cobra.Command {
+	var pattern string
+	var verbose bool
+	c := &cobra.Command{
+		Use:   "test [PATH…]",
+		Short: "Run the tests in *_test.star files",
+		Long: `Test runs every function test_… of the files given, or of the files *_test.star below the folders given (without a PATH:
+below this one). Each runs on a fresh bench. If no tests are found, that is wrong usage.`,
+		Example: `  pulsewright test
+  pulsewright test repeater_test.star --run width -v`,
+		Args: operands(0, -1),
+		RunE: func(c *cobra.Command, args []string) error {
+			match, err := regexp.Compile(pattern)
+			if err != nil {
+				return usage("--run: %s", strings.TrimPrefix(err.Error(), "error parsing regexp: "))
+			}
+			ctx, done := a.signals.command()
+			defer done()
+			passed, failed, err := lang.RunTests(ctx, a.config(), args, lang.TestOptions{Run: match, Verbose: verbose})
+			a.progress.end()
+			switch {
+			case err != nil && lang.Interrupted(err):
+				return failure{exitInterrupted, "interrupted"}
+			case err != nil:
+				return failure{exitUsage, "test: " + firstLine(err.Error())}
+			case passed+failed == 0 && pattern != "":
+				return usage("test: no tests found that match %q", pattern)
+			case passed+failed == 0:
+				return usage("test: no tests found; they are functions test_… in files *_test.star")
+			case failed > 0:
+				return failure{code: exitFailed}
+			}
+			return nil
+		},
+		ValidArgsFunction: func(*cobra.Command, []string, string) ([]string, cobra.ShellCompDirective) {
+			return []string{"star"}, cobra.ShellCompDirectiveFilterFileExt
+		},
+	}
+	c.Flags().StringVar(&pattern, "run", "", "only tests whose name matches this regular expression")
+	c.Flags().BoolVarP(&verbose, "verbose", "v", false, "name each test as it runs")
+	return c
+}

@@ -1,0 +1,136 @@
+// Package engine computes the medium: parts on a lattice that react one after another
+// inside one clock tick.
+//
+// Four types matter. A [Bench] is a lattice with parts on it, their state and its log.
+// A [Part] says what to place. An [Event] is something that happened, and knows the
+// event that caused it. A [Snapshot] is a bench at one moment: to go back to, or to
+// start other benches from.
+//
+// Time is an [Instant]: tick, step, turn. The order in which things happen is the
+// product; queue.go states it in words. Nothing is global: two benches never touch
+// each other, and the same bench, rules and stimuli give the same events each time.
+package engine
+
+// Bench is a lattice with parts on it, their state, and its log. Use it from one
+// goroutine at a time.
+type Bench struct {
+	rules  Rules
+	topo           // what edits change; shared with snapshots until the next edit
+	shared bool    // topo is shared: copy it before an edit
+	st     []state // one a site: what runs change
+	cordOn []bool  // one a cord: whether its reading is live
+	ext    []extra // what only some parts need
+	clock          // where in time, and what is due
+	log            // the events
+	counts Counters
+	costs  tickCosts
+
+	past history
+
+	// Scratch, empty between turns.
+	news    []told // the news queue; nhead is its first under FIFO
+	nhead   int
+	seeds   []int32 // conductors whose level may have changed
+	changed []int32 // conductors whose level changed, marked
+	was     []int32 // one a site: for those, the level before
+	touched []int32 // conductors set in one round of settling
+	lower   []int32
+	raise   []raised
+	walked  []int32
+	broken  error // a turn that could not be finished; only Restore mends it
+	slow    bool  // no short cuts in delivering
+	heard   func(hearer, teller int32, cause EventID)
+}
+
+// state is what a run changes at a site. A part that hears looks at this and nothing
+// else, so four sites share a cache line.
+type state struct {
+	kind   Kind
+	flags  flag
+	op     uint8 // gate: Op; delay: Mode; shuttle: Slug
+	slug   cellFlag
+	pw     uint16 // live pads and power cords; except for gates, one more while the own cell is forced
+	nin    uint16 // gate: inputs
+	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket
+	fed    uint16 // feeds that feed this cell, should it conduct (meters apart)
+	forced uint16 // stimuli that force this cell
+}
+
+type flag uint8
+
+const (
+	fOn      flag = 1 << iota // on, out, lit, pressed; bucket: holds a token
+	fQueued                   // an act is queued
+	fTransit                  // its slug is in transit
+	fTimer                    // its one timer is set
+	fReady                    // oneshot: may go on; transport, inertial: the input last taken over
+	fRec                      // its events are recorded although not all are
+	fMark                     // its level changed and it has not told yet
+	fPad                      // the cell is live for all who read it
+)
+
+type cellFlag uint8
+
+const (
+	seatedMask cellFlag = 3      // Slug seated here
+	awaited    cellFlag = 1 << 2 // a slug in transit is heading here
+	around     cellFlag = 1 << 3 // the cell is an all-round feed
+)
+
+func (s *state) on() bool     { return s.flags&fOn != 0 }
+func (s *state) seated() Slug { return Slug(s.slug & seatedMask) }
+func (s *state) live() bool   { return s.pw > 0 }
+
+// conducts reports whether the cell is a conductor now.
+func (s *state) conducts() bool {
+	switch s.seated() {
+	case Bridge:
+		return true
+	case NoSlug:
+		return s.kind == Wire || s.kind == Jack
+	}
+	return false
+}
+
+// extra is what few parts need: key with hold, inertial delay, tray.
+type extra struct {
+	reject  int32     // inertial
+	pending []pending // inertial: edges to come
+	gen     uint32    // key: counts flips; inertial: counts edges; so that void timers are known
+	room    int32     // tray
+	keep    int32     // tray
+	arrived uint32    // tray: tokens that have come
+	gone    uint32    // tray: tokens that have left, oldest first
+}
+
+// New returns an empty bench at tick 0. It panics if the rules are out of range;
+// SetRules says so with an error.
+func New(r Rules) *Bench {
+	if err := r.check(); err != nil {
+		panic("engine: " + err.Error())
+	}
+	b := &Bench{rules: r}
+	b.topo.init()
+	b.clock.init()
+	return b
+}
+
+// Rules returns the rules of the bench.
+func (b *Bench) Rules() Rules { return b.rules }
+
+// SetRules changes the rules from now on. A new reach settles all levels, silently.
+func (b *Bench) SetRules(r Rules) error {
+	if err := r.check(); err != nil {
+		return err
+	}
+	b.edited()
+	reach := r.Reach != b.rules.Reach
+	b.rules = r
+	if reach {
+		b.resettle()
+	}
+	return nil
+}
+
+// edited is called before every change from outside: Back must not replay across it.
+func (b *Bench) edited() { b.past.dirty = true }

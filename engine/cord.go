@@ -1,0 +1,141 @@
+package engine
+
+import "fmt"
+
+// Patched is a cord as it lies.
+type Patched struct {
+	From, To ID
+	Cord
+}
+
+const maxCords = 60_000 // into one part
+
+// Patch joins two parts: to reads one pad more, live while from is on, out, lit, live or
+// holds a token, and is told when from changes. Like placing it tells nobody.
+func (b *Bench) Patch(from, to ID, c Cord) error {
+	f, err := b.partSite(from)
+	if err != nil {
+		return err
+	}
+	t, err := b.partSite(to)
+	if err != nil {
+		return err
+	}
+	if !c.Power && !c.News {
+		return fmt.Errorf("a cord must carry power, news or both")
+	}
+	if b.st[f].kind == Chute {
+		return fmt.Errorf("a chute has no state that a cord could read")
+	}
+	switch b.st[t].kind {
+	case Battery, Key, Tray:
+		return fmt.Errorf("a %v neither hears nor conducts, so a cord cannot end there", b.st[t].kind)
+	}
+	ends := 0
+	for k := b.in[t]; k >= 0; k = b.cords[k].nextIn {
+		ends++
+	}
+	if ends >= maxCords {
+		return fmt.Errorf("%d cords end there already; that is the most", ends)
+	}
+	b.own()
+	k := int32(len(b.cords))
+	b.cords = append(b.cords, cord{from: f, to: t, next: -1, nextIn: -1, last: k, lastIn: k, power: c.Power, news: c.News, inv: c.Invert})
+	b.cordOn = append(b.cordOn, false)
+	if head := b.site[f].out; head < 0 {
+		b.site[f].out = k
+	} else {
+		b.cords[b.cords[head].last].next = k
+		b.cords[head].last = k
+	}
+	if head := b.in[t]; head < 0 {
+		b.in[t] = k
+	} else {
+		b.cords[b.cords[head].lastIn].nextIn = k
+		b.cords[head].lastIn = k
+	}
+	if kind := b.st[f].kind; kind == Wire || kind == Jack {
+		b.ncond++
+	}
+	b.refreshCords(f)
+	b.countInputs(t)
+	b.settleSilently()
+	return nil
+}
+
+// Unpatch takes away all cords from one part to another and returns how many there were.
+func (b *Bench) Unpatch(from, to ID) (removed int) {
+	f, err1 := b.partSite(from)
+	t, err2 := b.partSite(to)
+	if err1 != nil || err2 != nil {
+		return 0
+	}
+	b.own()
+	for k := b.site[f].out; k >= 0; {
+		next := b.cords[k].next
+		if b.cords[k].to == t {
+			b.cutCord(k)
+			removed++
+		}
+		k = next
+	}
+	b.settleSilently()
+	return removed
+}
+
+// cutCord takes one cord away.
+func (b *Bench) cutCord(k int32) {
+	if b.cordOn[k] {
+		b.setCord(k, false)
+	}
+	c := &b.cords[k]
+	c.gone = true
+
+	prev := int32(-1)
+	for i := b.site[c.from].out; i != k; i = b.cords[i].next {
+		prev = i
+	}
+	head := &b.site[c.from].out
+	last := b.cords[*head].last
+	if last == k {
+		last = prev
+	}
+	if prev < 0 {
+		*head = c.next
+	} else {
+		b.cords[prev].next = c.next
+	}
+	if *head >= 0 {
+		b.cords[*head].last = last
+	}
+
+	prev = -1
+	for i := b.in[c.to]; i != k; i = b.cords[i].nextIn {
+		prev = i
+	}
+	head = &b.in[c.to]
+	last = b.cords[*head].lastIn
+	if last == k {
+		last = prev
+	}
+	if prev < 0 {
+		*head = c.nextIn
+	} else {
+		b.cords[prev].nextIn = c.nextIn
+	}
+	if *head >= 0 {
+		b.cords[*head].lastIn = last
+	}
+	b.countInputs(c.to)
+}
+
+// Cords lists the cords in the order in which they were made.
+func (b *Bench) Cords() []Patched {
+	var all []Patched
+	for _, c := range b.cords {
+		if !c.gone {
+			all = append(all, Patched{b.id[c.from], b.id[c.to], Cord{Power: c.power, News: c.news, Invert: c.inv}})
+		}
+	}
+	return all
+}

@@ -1,0 +1,55 @@
+package engine
+
+// Counters count what a run costs.
+type Counters struct {
+	Turns    int64 // timers, edges and acts
+	News     int64 // deliveries to parts that hear
+	Levels   int64 // conductors whose level changed
+	Acts     int64 // acts that took their turn, those that lapsed too
+	Lapses   int64 // acts and gate timers that lapsed or were blocked
+	Reeds    int64 // reeds that flipped
+	Timers   int64 // timers of parts that came due
+	PeakNews int64 // most news in one tick
+}
+
+// Sub returns what was added since before; PeakNews stays.
+func (c Counters) Sub(before Counters) Counters {
+	return Counters{c.Turns - before.Turns, c.News - before.News, c.Levels - before.Levels, c.Acts - before.Acts,
+		c.Lapses - before.Lapses, c.Reeds - before.Reeds, c.Timers - before.Timers, c.PeakNews}
+}
+
+// Counters returns what everything since tick 0 cost.
+func (b *Bench) Counters() Counters {
+	c := b.counts
+	if b.open {
+		c.PeakNews = max(c.PeakNews, c.News-b.costs.start.News)
+	}
+	return c
+}
+
+// TickCost is what one tick cost.
+type TickCost struct {
+	Tick int64
+	Counters
+}
+
+// tickCosts keeps the cost of each tick while all events are recorded.
+type tickCosts struct {
+	tick  int64
+	start Counters
+	rows  []TickCost
+}
+
+func (t *tickCosts) begin(tick int64, c Counters) { t.tick, t.start = tick, c }
+
+func (t *tickCosts) end(b *Bench) {
+	d := b.counts.Sub(t.start)
+	d.PeakNews = d.News
+	b.counts.PeakNews = max(b.counts.PeakNews, d.News)
+	if b.recording == RecordAll {
+		t.rows = append(t.rows, TickCost{t.tick, d})
+	}
+}
+
+// TickCosts returns what each tick cost that ended while all events were recorded, oldest first.
+func (b *Bench) TickCosts() []TickCost { return b.costs.rows }

@@ -1,0 +1,50 @@
+package engine
+
+import (
+	"errors"
+	"fmt"
+)
+
+var (
+	errLevels = errors.New("levels never settle: cords join conductors in a loop that turns itself round")
+	errNews   = fmt.Errorf("news never ends: more than %d deliveries in one turn; parts that react at once keep telling each other", endlessNews)
+)
+
+// endlessNews is how much news one turn may cause.
+const endlessNews = 20_000_000
+
+func errOutside(c Cell) error {
+	return fmt.Errorf("cell %v is outside the lattice; coordinates go from %d to %d", c, -Limit, Limit)
+}
+
+// UnknownID is the error for an ID that names no part of the bench.
+type UnknownID ID
+
+func (u UnknownID) Error() string { return fmt.Sprintf("there is no part %d on this bench", uint32(u)) }
+
+// TakenCell is the error for a cell that cannot take a part or a slug.
+type TakenCell struct {
+	Cell  Cell
+	By    ID   // the part there; 0 if it is a slug
+	Kind  Kind // of the part
+	Slug  Slug // the slug seated or awaited there
+	Seat  bool // the cell was wanted as the seat of a slug
+	Comes bool // the slug is still in transit
+}
+
+func (t *TakenCell) Error() string {
+	what := fmt.Sprintf("a %v", t.Kind)
+	if t.By == 0 {
+		what = fmt.Sprintf("the %v of a shuttle", t.Slug)
+		if t.Comes {
+			what = "a slug in transit that is heading there"
+		}
+	}
+	if t.Seat {
+		return fmt.Sprintf("the slug's seat %v is taken by %s; it must be empty or a jack", t.Cell, what)
+	}
+	if t.By == 0 {
+		return fmt.Sprintf("cell %v is taken by %s; only a jack can be placed there", t.Cell, what)
+	}
+	return fmt.Sprintf("cell %v already holds %s; remove it first", t.Cell, what)
+}

@@ -1,0 +1,130 @@
+package engine
+
+// gateWants is what gate s computes from its inputs.
+func (b *Bench) gateWants(s int32) bool {
+	st := &b.st[s]
+	if st.forced > 0 {
+		return true
+	}
+	switch live := st.pw; Op(st.op) {
+	case Buf, Or:
+		return live > 0
+	case Not, Nor:
+		return live == 0
+	case And:
+		return live == st.nin && live > 0
+	case Nand:
+		return live != st.nin || live == 0
+	case Xor:
+		return live&1 == 1
+	case Xnor:
+		return live&1 == 0
+	case Maj:
+		return 2*uint32(live) > uint32(st.nin)
+	case Hold:
+		switch {
+		case live == 0:
+			return false
+		case live == st.nin:
+			return true
+		}
+	case Latch:
+		set, reset := b.latchInputs(s)
+		switch {
+		case set:
+			return true
+		case reset:
+			return false
+		}
+	}
+	return st.on()
+}
+
+// latchInputs reads the first two inputs of a latch: pads in their order, then cords.
+func (b *Bench) latchInputs(s int32) (set, reset bool) {
+	var in [2]bool
+	n := 0
+	take := func(live bool) {
+		if n < 2 {
+			in[n] = live
+		}
+		n++
+	}
+	b.eachPad(s, func(p int32, d Dir) {
+		if p >= 0 && b.canFeed(p, d) {
+			take(b.padLive(s, p, d))
+		}
+	})
+	for k := b.in[s]; k >= 0; k = b.cords[k].nextIn {
+		if b.cords[k].power {
+			take(b.cordOn[k])
+		}
+	}
+	return in[0], in[1]
+}
+
+// eachPad visits the pads of part s in order: those given, or the kind's own in
+// neighbour order with the far pad last. d is the direction of a neighbour, 6 for a cell
+// farther away; p is -1 if nothing is known of the cell.
+func (b *Bench) eachPad(s int32, visit func(p int32, d Dir)) {
+	me := &b.site[s]
+	if me.shelf {
+		return
+	}
+	if given, ok := b.pads[b.id[s]]; ok {
+		for _, off := range given {
+			if d, next := DirOf(off); next {
+				visit(me.nbr[d], d)
+			} else if p, ok := b.index.find(b.cell[s].Add(off), b.cell); ok {
+				visit(p, 6)
+			} else {
+				visit(-1, 6)
+			}
+		}
+		return
+	}
+	for _, d := range b.rules.Order {
+		if me.pads>>d&1 != 0 {
+			visit(me.nbr[d], d)
+		}
+	}
+}
+
+// padLive reports whether part s reads cell p, its neighbour in direction d, live.
+func (b *Bench) padLive(s, p int32, d Dir) bool {
+	return b.st[p].flags&fPad != 0 || d < 6 && b.site[p].facing == d^1 && b.frontOn(p)
+}
+
+// gateFlips changes a gate's output.
+func (b *Bench) gateFlips(s int32, cause EventID) {
+	st := &b.st[s]
+	st.flags ^= fOn
+	w := Off
+	if st.on() {
+		w = On
+	}
+	b.frontFlips(s, b.record(s, w, 0, cause))
+}
+
+// frontFlips spreads that a front feed, whose state has flipped, went on or off.
+func (b *Bench) frontFlips(s int32, ev EventID) {
+	me := &b.site[s]
+	if !me.shelf {
+		b.feedFront(s, b.st[s].on())
+	}
+	if me.out >= 0 {
+		b.refreshCords(s)
+	}
+	b.changeLast(s, ev)
+}
+
+// gateDue: a slow gate looks again.
+func (b *Bench) gateDue(s int32, cause EventID) {
+	st := &b.st[s]
+	st.flags &^= fTimer
+	if b.gateWants(s) == st.on() {
+		b.lapse(s, Lapses, cause)
+		return
+	}
+	b.gateFlips(s, cause)
+}

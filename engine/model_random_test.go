@@ -1,0 +1,319 @@
+package engine_test
+
+import (
+	"slices"
+
+	"pulsewright/engine"
+)
+
+// chooser makes the choices of a random bench: a random generator, or the bytes of a fuzzer.
+type chooser interface{ IntN(n int) int }
+
+// maker makes a random bench and what is done to it: small and dense, so that everything touches.
+type maker struct {
+	chooser
+	deeds  []deed
+	box    engine.Cell // its size
+	facing engine.Dir  // that of most parts
+	weight map[engine.Kind]int
+	labels map[engine.Kind][]int // of the parts placed
+	kinds  []engine.Kind         // of label 1, 2, …
+}
+
+// themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
+var themes = []map[engine.Kind]int{
+	{engine.Battery: 1, engine.Key: 3, engine.Wire: 9, engine.Jack: 3, engine.Lamp: 3, engine.Reed: 4, engine.Link: 4, engine.Shuttle: 6,
+		engine.Delay: 4, engine.Oneshot: 3, engine.Spotter: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
+	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Spotter: 1},
+	{engine.Key: 3, engine.Wire: 8, engine.Reed: 9, engine.Link: 5, engine.Lamp: 1, engine.Shuttle: 2},
+	{engine.Key: 2, engine.Wire: 8, engine.Jack: 5, engine.Shuttle: 9, engine.Lamp: 2, engine.Reed: 1, engine.Battery: 1},
+	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Spotter: 4, engine.Gate: 9, engine.Lamp: 2},
+}
+
+var boxes = []engine.Cell{{X: 4, Y: 4, Z: 3}, {X: 5, Y: 4, Z: 2}, {X: 7, Y: 5, Z: 2}, {X: 9, Y: 2, Z: 2}, {X: 3, Y: 3, Z: 1}, {X: 3, Y: 2, Z: 4}, {X: 12, Y: 1, Z: 2}}
+
+// randomBench makes rules and deeds.
+func randomBench(c chooser) (engine.Rules, []deed) {
+	m := maker{chooser: c, labels: map[engine.Kind][]int{}}
+	r := m.rules()
+	m.box = boxes[m.IntN(len(boxes))]
+	m.facing = engine.Dir(m.IntN(6))
+	m.weight = themes[m.IntN(len(themes))]
+	cells := int(m.box.X * m.box.Y * m.box.Z)
+	for range m.IntN(4) {
+		m.row()
+	}
+	for range m.IntN(4) {
+		m.group()
+	}
+	for range 2 + cells/4 + m.IntN(cells) {
+		m.placeOne()
+	}
+	if m.one(3) {
+		for range m.IntN(8) {
+			m.shelveOne()
+		}
+	}
+	if m.one(2) {
+		for range m.IntN(2 + len(m.kinds)/2) {
+			m.patchOne()
+		}
+	}
+	for range 1 + m.IntN(5) {
+		for range 1 + m.IntN(6) {
+			m.stimulate()
+		}
+		m.runSome()
+		for m.one(3) {
+			m.editSome()
+		}
+	}
+	return r, m.deeds
+}
+
+// one is true once in n.
+func (m *maker) one(n int) bool { return m.IntN(n) == n-1 }
+
+func (m *maker) do(d deed) { m.deeds = append(m.deeds, d) }
+
+func (m *maker) rules() engine.Rules {
+	r := engine.DefaultRules()
+	if m.one(2) {
+		for i := 5; i > 0; i-- {
+			j := m.IntN(i + 1)
+			r.Order[i], r.Order[j] = r.Order[j], r.Order[i]
+		}
+	}
+	r.News, r.Reads = engine.News(m.IntN(2)), engine.Reads(m.IntN(2))
+	if r.Reads == engine.ByStep { // B1
+		r.News = engine.FIFO
+	}
+	r.Travel, r.Run = 1+m.IntN(3), m.IntN(6)
+	if m.one(2) {
+		r.Reach = 1 + m.IntN(6)
+	}
+	return r
+}
+
+func (m *maker) cell() engine.Cell {
+	return engine.Cell{X: int32(m.IntN(int(m.box.X))), Y: int32(m.IntN(int(m.box.Y))), Z: int32(m.IntN(int(m.box.Z)))}
+}
+
+func (m *maker) dir() engine.Dir {
+	if m.one(2) {
+		return m.facing
+	}
+	return engine.Dir(m.IntN(6))
+}
+
+// kind chooses by weight.
+func (m *maker) kind() engine.Kind {
+	total := 0
+	for _, k := range engine.Kinds() {
+		total += m.weight[k]
+	}
+	n := m.IntN(total)
+	for _, k := range engine.Kinds() {
+		if n -= m.weight[k]; n < 0 {
+			return k
+		}
+	}
+	return engine.Wire
+}
+
+// label counts a part in, and returns its label.
+func (m *maker) label(k engine.Kind) int {
+	m.kinds = append(m.kinds, k)
+	m.labels[k] = append(m.labels[k], len(m.kinds))
+	return len(m.kinds)
+}
+
+// row places a row of equal parts.
+func (m *maker) row() {
+	spec := m.spec([]engine.Kind{engine.Wire, engine.Reed, engine.Link, engine.Wire}[m.IntN(4)])
+	step := engine.Dir(m.IntN(6)).Cell()
+	at := m.cell()
+	for range 2 + m.IntN(6) {
+		m.do(deed{do: doPlace, part: m.label(spec.Kind), cell: at, spec: spec})
+		at = at.Add(step)
+	}
+}
+
+// groups are kinds in a row that have to do with each other: all face along the row.
+var groups = [][]engine.Kind{
+	{engine.Tray, engine.Chute, engine.Tray},
+	{engine.Tray, engine.Chute, engine.Bucket, engine.Tray},
+	{engine.Bucket, engine.Bucket, engine.Tray, engine.Meter},
+	{engine.Tray, engine.Meter, engine.Wire},
+	{engine.Shuttle, engine.Jack, engine.Bare, engine.Wire},
+	{engine.Shuttle, engine.Bare, engine.Jack, engine.Wire},
+	{engine.Key, engine.Delay, engine.Wire, engine.Gate, engine.Oneshot},
+	{engine.Spotter, engine.Delay, engine.Lamp},
+}
+
+func (m *maker) group() {
+	d, at := engine.Dir(m.IntN(6)), m.cell()
+	for _, k := range groups[m.IntN(len(groups))] {
+		if k != engine.Bare {
+			spec := m.spec(k)
+			spec.Facing = d
+			m.do(deed{do: doPlace, part: m.label(k), cell: at, spec: spec})
+		}
+		at = at.Add(d.Cell())
+	}
+}
+
+func (m *maker) placeOne() {
+	spec := m.spec(m.kind())
+	m.do(deed{do: doPlace, part: m.label(spec.Kind), cell: m.cell(), spec: spec})
+}
+
+func (m *maker) shelveOne() {
+	spec := m.spec(m.kind())
+	m.do(deed{do: doShelve, part: m.label(spec.Kind), spec: spec})
+}
+
+// spec makes a part, all of whose numbers are allowed.
+func (m *maker) spec(k engine.Kind) engine.Part {
+	p := engine.Part{Kind: k, Facing: m.dir()}
+	posed := m.one(4)
+	switch k {
+	case engine.Key:
+		p.On, p.Hold = posed, m.IntN(4)
+	case engine.Reed, engine.Lamp:
+		p.On = posed
+	case engine.Link:
+		p.Out = posed
+	case engine.Shuttle:
+		p.Out, p.Slug = posed, engine.Slug(m.IntN(4))
+	case engine.Delay:
+		p.On, p.Ticks, p.Mode = posed, m.IntN(4), engine.Mode(m.IntN(3))
+		if p.Mode == engine.Inertial && p.Ticks > 0 {
+			p.Reject = m.IntN(p.Ticks + 1)
+		}
+	case engine.Oneshot:
+		p.On, p.Ticks = posed, m.IntN(4)
+	case engine.Spotter:
+		p.On = posed
+	case engine.Gate:
+		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))
+		if m.one(3) {
+			p.Ticks = 1 + m.IntN(3)
+		}
+	case engine.Bucket:
+		p.Tokens, p.Drop = m.IntN(2), m.IntN(3)
+	case engine.Tray:
+		p.Room, p.Keep = m.IntN(4), m.IntN(4)
+		p.Tokens = m.IntN(max(p.Room, 1) + 1)
+	case engine.Chute:
+		p.Ticks = m.IntN(4)
+	case engine.Meter:
+		p.Level = m.IntN(2)
+	}
+	switch k {
+	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket, engine.Gate, engine.Delay, engine.Oneshot, engine.Lamp, engine.Chute:
+		if m.one(8) {
+			p.Pads = m.offsets()
+		}
+	}
+	switch k {
+	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket:
+		if p.Pads == nil && m.one(4) {
+			p.Far, p.FarSet = engine.Dir(m.IntN(6)), true
+		}
+	}
+	return p
+}
+
+// offsets makes up to three different pads within two cells.
+func (m *maker) offsets() []engine.Cell {
+	pads := []engine.Cell{}
+	for range 1 + m.IntN(3) {
+		o := engine.Cell{X: int32(m.IntN(5) - 2), Y: int32(m.IntN(5) - 2), Z: int32(m.IntN(3) - 1)}
+		if o != (engine.Cell{}) && !slices.Contains(pads, o) {
+			pads = append(pads, o)
+		}
+	}
+	return pads
+}
+
+// any returns the label of some part; of kind k, if one was placed.
+func (m *maker) any(k engine.Kind) int {
+	if of := m.labels[k]; len(of) > 0 {
+		return of[m.IntN(len(of))]
+	}
+	return 1 + m.IntN(len(m.kinds))
+}
+
+func (m *maker) patchOne() {
+	c := engine.Cord{Power: !m.one(5), News: !m.one(5), Invert: m.one(4)}
+	from, to := m.any(engine.Bare), m.any(engine.Bare)
+	if m.one(8) {
+		from = to
+	}
+	if m.one(6) {
+		m.do(deed{do: doUnpatch, part: from, to: to})
+	}
+	m.do(deed{do: doPatch, part: from, to: to, cord: c})
+}
+
+// stimulate gives a stimulus, or several that belong together.
+func (m *maker) stimulate() {
+	at := int64(m.IntN(4))
+	target := deed{cell: m.cell(), at: at}
+	if m.one(3) {
+		target.part = m.any(engine.Bare)
+	}
+	switch n := m.IntN(8); {
+	case n < 3:
+		key := m.any(engine.Key)
+		m.do(deed{do: doPress, part: key, at: at})
+		if m.one(2) {
+			m.do(deed{do: doRelease, part: key, at: at + int64(m.IntN(3))})
+		}
+	case n == 3:
+		m.do(deed{do: doRelease, part: m.any(engine.Key), at: at})
+	case n == 4:
+		target.do, target.around = doNudge, m.one(2)
+		m.do(target)
+	default:
+		target.do = doFire
+		target.firing = engine.Firing{Steps: m.IntN(5), Late: m.one(2)}
+		if m.one(3) {
+			target.firing.Ticks = m.IntN(3)
+		}
+		m.do(target)
+		if m.one(6) { // force it twice
+			target.firing.Steps = m.IntN(5)
+			m.do(target)
+		}
+	}
+}
+
+func (m *maker) runSome() {
+	switch m.IntN(6) {
+	case 0, 1:
+		m.do(deed{do: doTurns, n: 1 + m.IntN(12)})
+	case 2:
+		m.do(deed{do: doSteps, n: 1 + m.IntN(6)})
+	case 3, 4:
+		m.do(deed{do: doTicks, n: m.IntN(7)})
+	default:
+		m.do(deed{do: doRun})
+	}
+}
+
+func (m *maker) editSome() {
+	switch m.IntN(7) {
+	case 0, 1:
+		m.placeOne()
+	case 2, 3:
+		m.do(deed{do: doRemove, part: m.any(engine.Bare)})
+	case 4:
+		m.patchOne()
+	case 5:
+		m.do(deed{do: doFill, part: m.any([]engine.Kind{engine.Tray, engine.Bucket}[m.IntN(2)]), n: m.IntN(3)})
+	default:
+		m.do(deed{do: doRemove, part: m.any(m.kind())})
+	}
+}

@@ -1,0 +1,242 @@
+package engine
+
+// The order of everything, in words.
+//
+// A tick runs step by step, a step turn by turn. One turn is a timer that comes due, an
+// edge of a stimulus, or an act. After a turn all its news is delivered, and all the
+// news that causes, before the next turn.
+//
+// Step 0 of a tick: falling edges that come early in step 0, in the order given; the
+// timers due, in the order in which they were set (a stimulus is a timer); falling edges
+// that come late in step 0. A pulse of no steps falls in the turn after the one it rose in.
+//
+// Step s > 0: falling edges that come early in step s; the acts queued during step s-1, first
+// in first out; falling edges that come late. What hears meanwhile queues its act for step s+1.
+//
+// The tick ends when no act is queued and no edge is left in it. The next tick with a
+// timer or an edge follows at once: ticks in between cost nothing.
+//
+// Under reads="step" the acts of a step all look first; then they change, turn by turn;
+// then all their news is delivered.
+
+// act is an act that waits for its turn.
+type act struct {
+	site  int32
+	cause EventID
+}
+
+type phase uint8
+
+const (
+	early phase = iota // edges before the first turn of the step
+	main               // timers in step 0, acts in later steps
+	late               // edges after the last turn of the step
+)
+
+// clock is where in time the bench is, and everything that is due.
+type clock struct {
+	at    Instant // of the last turn
+	turns int64   // since tick 0
+
+	tick    int64
+	step    int
+	turn    int   // number of the next turn of this step
+	open    bool  // the tick is running
+	phase   phase // within the step
+	inTick  int64 // turns of this tick so far
+	cur     []act // acts of this step, from head on
+	head    int
+	next    []act   // acts of the next step
+	due     []timer // timers of this tick, from dueHead on
+	dueHead int
+	fall    int32   // stimulus that falls in the next turn, or -1
+	looks   []uint8 // reads="step": what the acts of this step saw
+
+	wheel
+	edges     []edge // falling edges to come, in the order given
+	stims     []stimulus
+	stimsLive int
+}
+
+func (c *clock) init() {
+	c.fall = -1
+	c.wheel.init()
+}
+
+// ready moves on to the next turn without running it. It returns false if there is none
+// in or before tick last.
+func (b *Bench) ready(last int64) bool {
+	for {
+		if !b.open {
+			t, ok := b.nextTick()
+			if !ok || t > last {
+				return false
+			}
+			b.openTick(t)
+		}
+		if b.fall >= 0 {
+			return true
+		}
+		switch b.phase {
+		case early:
+			if len(b.edges) > 0 && b.edgeDue(false) >= 0 {
+				return true
+			}
+			b.phase = main
+			fallthrough
+		case main:
+			if b.step == 0 {
+				if b.skipCancelled() {
+					return true
+				}
+			} else if b.head < len(b.cur) {
+				return true
+			} else if len(b.news) > 0 {
+				b.deliver() // reads="step", and the last act of the step was taken away
+			}
+			b.phase = late
+			fallthrough
+		case late:
+			if len(b.edges) > 0 && b.edgeDue(true) >= 0 {
+				return true
+			}
+		}
+		if !b.nextStep() {
+			b.closeTick()
+		}
+	}
+}
+
+// nextStep moves to the next step of this tick that has anything to do.
+func (b *Bench) nextStep() bool {
+	if len(b.next) > 0 {
+		b.step++
+	} else if s := b.nextEdgeStep(); s >= 0 {
+		b.step = s
+	} else {
+		return false
+	}
+	b.cur, b.next = b.next, b.cur[:0]
+	b.head, b.turn, b.phase = 0, 0, early
+	b.looks = b.looks[:0]
+	return true
+}
+
+func (b *Bench) openTick(t int64) {
+	b.tick, b.step, b.turn, b.phase, b.open = t, 0, 0, early, true
+	b.inTick = 0
+	b.takeDue(t)
+	b.costs.begin(t, b.counts)
+}
+
+func (b *Bench) closeTick() {
+	b.open = false
+	b.cur, b.head = b.cur[:0], 0
+	b.costs.end(b)
+}
+
+// begin starts the next turn.
+func (b *Bench) begin() {
+	b.at = Instant{b.tick, b.step, b.turn}
+	b.turn++
+	b.turns++
+	b.inTick++
+	b.counts.Turns++
+}
+
+// runReady runs the turn that ready found.
+func (b *Bench) runReady() {
+	b.begin()
+	switch {
+	case b.fall >= 0:
+		s := b.fall
+		b.fall = -1
+		b.forceEnds(s)
+	case b.phase == main && b.step == 0:
+		t := b.due[b.dueHead]
+		b.dueHead++
+		b.runTimer(t)
+	case b.phase == main:
+		if b.rules.Reads == ByStep {
+			b.actByStep()
+			return
+		}
+		a := b.cur[b.head]
+		b.head++
+		b.runAct(a)
+	default:
+		b.runEdge(b.phase == late)
+	}
+	b.deliver()
+}
+
+// runAct is one act's turn: it looks, and changes or lapses.
+func (b *Bench) runAct(a act) {
+	b.counts.Acts++
+	st := &b.st[a.site]
+	st.flags &^= fQueued
+	switch st.kind {
+	case Link:
+		if st.live() == st.on() {
+			b.lapse(a.site, Lapses, a.cause)
+			return
+		}
+		b.linkMoves(a.site, a.cause)
+	case Gate:
+		if b.gateWants(a.site) == st.on() {
+			b.lapse(a.site, Lapses, a.cause)
+			return
+		}
+		b.gateFlips(a.site, a.cause)
+	case Shuttle:
+		if st.live() == st.on() {
+			b.lapse(a.site, Lapses, a.cause)
+			return
+		}
+		b.shuttleMoves(a.site, a.cause)
+	}
+}
+
+func (b *Bench) lapse(s int32, w What, cause EventID) {
+	b.counts.Lapses++
+	b.record(s, w, 0, cause)
+}
+
+// actByStep runs one act of a step whose acts have all looked before the first of them
+// changes anything. Their news is delivered after the last.
+func (b *Bench) actByStep() {
+	if len(b.looks) != len(b.cur) {
+		b.looks = b.looks[:0]
+		for _, a := range b.cur {
+			st := &b.st[a.site]
+			wants := st.live()
+			if st.kind == Gate {
+				wants = b.gateWants(a.site)
+			}
+			differs := uint8(0)
+			if wants != st.on() {
+				differs = 1
+			}
+			b.looks = append(b.looks, differs)
+		}
+	}
+	a := b.cur[b.head]
+	differs := b.looks[b.head] == 1
+	b.head++
+	b.counts.Acts++
+	st := &b.st[a.site]
+	st.flags &^= fQueued
+	switch {
+	case !differs:
+		b.lapse(a.site, Lapses, a.cause)
+	case st.kind == Link:
+		b.linkMoves(a.site, a.cause)
+	case st.kind == Gate:
+		b.gateFlips(a.site, a.cause)
+	default:
+		b.shuttleMoves(a.site, a.cause)
+	}
+	if b.head == len(b.cur) {
+		b.deliver()
+	}
+}

@@ -1,0 +1,190 @@
+package engine
+
+import (
+	"context"
+	"fmt"
+	"math"
+)
+
+// Budget limits a run. The zero value is the default.
+type Budget struct {
+	Turns int64  // turns in one tick; 0: DefaultTurns
+	Ticks int64  // Run only: ticks passed before it gives up; 0: DefaultTicks
+	Look  func() // called now and then, at a whole turn, so that a log can be shown as time passes
+}
+
+const (
+	DefaultTurns = 2_000_000
+	DefaultTicks = 1_000_000
+)
+
+// between is how many turns pass between two looks at the context.
+const between = 4096
+
+// Now returns the instant of the last turn; after quiet ticks, step 0 of the present one.
+func (b *Bench) Now() Instant {
+	if b.at.Tick != b.tick {
+		return Instant{Tick: b.tick}
+	}
+	return b.at
+}
+
+// Turns returns how many turns have run since tick 0.
+func (b *Bench) Turns() int64 { return b.turns }
+
+// Quiet reports whether nothing is queued and no timer is set.
+func (b *Bench) Quiet() bool { return !b.ready(math.MinInt64) && b.nothingDue() }
+
+func (b *Bench) nothingDue() bool {
+	_, due := b.nextTick()
+	return !due
+}
+
+// Turn runs exactly one turn. ok is false if there was none.
+func (b *Bench) Turn() (ok bool, err error) {
+	if b.broken != nil {
+		return false, b.broken
+	}
+	if !b.ready(math.MaxInt64) {
+		return false, nil
+	}
+	b.past.before(b)
+	b.runReady()
+	return true, b.broken
+}
+
+// Step runs what is left of the present step, or the next step that has anything to do.
+// ok is false if there was none.
+func (b *Bench) Step(ctx context.Context, bud Budget) (ok bool, err error) {
+	if b.broken != nil {
+		return false, b.broken
+	}
+	if !b.ready(math.MaxInt64) {
+		return false, nil
+	}
+	return true, b.loop(ctx, bud, math.MaxInt64, true)
+}
+
+// Run runs on to quiet.
+func (b *Bench) Run(ctx context.Context, bud Budget) error {
+	n := bud.Ticks
+	if n == 0 {
+		n = DefaultTicks
+	}
+	last := b.tick + min(n, math.MaxInt64-b.tick)
+	if err := b.loop(ctx, bud, last, false); err != nil {
+		return err
+	}
+	if !b.nothingDue() {
+		return &Restless{b.Now(), n}
+	}
+	return nil
+}
+
+// RunTicks runs to the end of the tick n ticks from now.
+func (b *Bench) RunTicks(ctx context.Context, n int64, bud Budget) error {
+	if n < 0 || n > MaxTicks {
+		return fmt.Errorf("%d ticks; want 0 to %d", n, MaxTicks)
+	}
+	last := b.tick + n
+	if err := b.loop(ctx, bud, last, false); err != nil {
+		return err
+	}
+	b.tick = last
+	return nil
+}
+
+// loop runs turns up to the end of tick last, or of the step that is ready.
+func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) error {
+	if b.broken != nil {
+		return b.broken
+	}
+	if bud.Turns == 0 {
+		bud.Turns = DefaultTurns
+	}
+	tick, step := b.tick, b.step
+	quota := int64(0)
+	for b.ready(last) {
+		if oneStep && (b.tick != tick || b.step != step) {
+			return nil
+		}
+		if b.inTick >= bud.Turns {
+			return b.runaway(bud.Turns)
+		}
+		if quota <= 0 {
+			if err := ctx.Err(); err != nil {
+				return &Stopped{b.Now(), err}
+			}
+			if bud.Look != nil {
+				bud.Look()
+			}
+			b.past.before(b)
+			quota = between
+		}
+		if b.phase != main || b.step == 0 || b.fall >= 0 || b.slow {
+			b.runReady()
+			quota--
+		} else {
+			quota -= b.runActs(min(quota, bud.Turns-b.inTick), !oneStep)
+		}
+		if b.broken != nil {
+			return b.broken
+		}
+	}
+	return nil
+}
+
+// runActs runs up to n acts, through the following steps too if onward and nothing but
+// acts is due in them, and returns how many it ran.
+func (b *Bench) runActs(n int64, onward bool) int64 {
+	left := n
+	for {
+		for b.head < len(b.cur) && left > 0 {
+			a := b.cur[b.head]
+			b.head++
+			left--
+			b.at = Instant{b.tick, b.step, b.turn}
+			b.turn++
+			b.runAct(a)
+			if len(b.news) > 0 {
+				b.deliver()
+				if b.broken != nil {
+					break
+				}
+			}
+		}
+		if left == 0 || len(b.edges) > 0 || len(b.next) == 0 || !onward || b.broken != nil {
+			break
+		}
+		b.step++
+		b.cur, b.next = b.next, b.cur[:0]
+		b.head, b.turn = 0, 0
+	}
+	n -= left
+	b.turns += n
+	b.inTick += n
+	b.counts.Turns += n
+	return n
+}
+
+// Stopped is the error of a run whose context ended; the bench is at a whole turn.
+type Stopped struct {
+	At  Instant
+	Err error
+}
+
+func (s *Stopped) Error() string {
+	return fmt.Sprintf("stopped at tick %d, step %d, turn %d", s.At.Tick, s.At.Step, s.At.Turn)
+}
+
+func (s *Stopped) Unwrap() error { return s.Err }
+
+// Restless is the error of a run to quiet that is still not quiet after so many ticks.
+type Restless struct {
+	At    Instant
+	Ticks int64
+}
+
+func (r *Restless) Error() string {
+	return fmt.Sprintf("not quiet after %d ticks (now tick %d): something keeps setting timers; give a number of ticks to run", r.Ticks, r.At.Tick)
+}

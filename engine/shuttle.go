@@ -1,0 +1,83 @@
+package engine
+
+// seats returns the near and the far seat of shuttle s; -1 on the shelf or without a slug.
+func (b *Bench) seats(s int32) (near, farther int32) {
+	if b.site[s].shelf || Slug(b.st[s].op) == NoSlug {
+		return -1, -1
+	}
+	d := b.site[s].facing
+	near = b.site[s].nbr[d]
+	return near, b.site[near].nbr[d]
+}
+
+// taken reports whether a slug cannot sit in the cell: a part other than a jack, another slug,
+// or one on its way there.
+func (st *state) taken() bool {
+	return st.kind != Bare && st.kind != Jack || st.slug&(seatedMask|awaited) != 0
+}
+
+// shuttleMoves: breaking is instant. The slug leaves its seat at once and is in transit.
+func (b *Bench) shuttleMoves(s int32, cause EventID) {
+	st := &b.st[s]
+	from, to := b.seats(s)
+	w := Out
+	if st.on() {
+		from, to = to, from
+		w = Home
+	}
+	if to >= 0 && b.st[to].taken() {
+		b.lapse(s, Blocked, cause)
+		return
+	}
+	st.flags ^= fOn
+	st.flags |= fTransit
+	ev := b.record(s, w, 0, cause)
+	b.setTimer(timer{site: s, cause: ev, what: tLand}, int64(b.rules.Travel))
+	if from >= 0 {
+		b.st[to].slug |= awaited
+		b.seat(from, NoSlug)
+		b.change(from, ev)
+	}
+	b.refreshCords(s)
+	b.change(s, ev)
+}
+
+// slugLands: making is late.
+func (b *Bench) slugLands(s int32, cause EventID) {
+	st := &b.st[s]
+	st.flags &^= fTransit
+	ev := b.record(s, Lands, 0, cause)
+	start := len(b.news)
+	near, to := b.seats(s)
+	if !st.on() {
+		to = near
+	}
+	if to >= 0 {
+		b.st[to].slug &^= awaited
+		b.seat(to, Slug(st.op))
+		b.tellFrom(to, ev)
+		if len(b.seeds) > 0 {
+			b.settle()
+			b.walk(to, ev)
+		}
+	}
+	b.news = append(b.news, told{s, -1, ev})
+	b.batch(start)
+}
+
+// seat puts a slug into a cell or takes it out, and pushes what that means for power.
+func (b *Bench) seat(c int32, slug Slug) {
+	st := &b.st[c]
+	could := st.conducts()
+	st.slug = st.slug&^seatedMask | cellFlag(slug)
+	if could || st.conducts() {
+		b.seeds = append(b.seeds, c)
+		for _, n := range b.site[c].nbr {
+			if n >= 0 && b.st[n].conducts() {
+				b.seeds = append(b.seeds, n)
+			}
+		}
+	}
+	b.refresh(c)
+	b.inputsMoved(c)
+}

@@ -1,0 +1,221 @@
+package engine
+
+import (
+	"container/heap"
+	"math/bits"
+	"slices"
+)
+
+// What a timer is for.
+const (
+	tPart uint8 = iota // the one timer of a part: delay, oneshot, spotter, gate, bucket, chute
+	tEdge              // transport or inertial delay: one edge; arg is its number, for inertial
+	tLand              // a slug lands
+	tKeep              // a tray's token is consumed; arg is its number
+	tHold              // a key comes up; arg is the press it belongs to
+	tStim              // a stimulus; arg is its index
+)
+
+// timer waits for its tick. The timers of one tick run in the order in which they were set.
+type timer struct {
+	site  int32
+	cause EventID
+	arg   uint32
+	what  uint8
+}
+
+// wheel holds the timers of the next 256 ticks, a slot a tick, and later ones in a heap.
+// Those in the heap were set before any in the slot of the same tick.
+type wheel struct {
+	slots [256][]timer
+	some  [4]uint64 // bit t: slot t holds any
+	later laterHeap
+	seq   uint64
+}
+
+type laterTimer struct {
+	tick int64
+	seq  uint64
+	timer
+}
+
+type laterHeap []laterTimer
+
+func (h laterHeap) Len() int { return len(h) }
+func (h laterHeap) Less(i, j int) bool {
+	return h[i].tick < h[j].tick || h[i].tick == h[j].tick && h[i].seq < h[j].seq
+}
+func (h laterHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
+func (h *laterHeap) Push(x any)   { *h = append(*h, x.(laterTimer)) }
+func (h *laterHeap) Pop() any {
+	old := *h
+	x := old[len(old)-1]
+	*h = old[:len(old)-1]
+	return x
+}
+
+func (w *wheel) init() {}
+
+// setTimer sets a timer that comes due in so many ticks, at least 1.
+func (b *Bench) setTimer(t timer, ticks int64) { b.setTimerAt(t, b.tick+ticks) }
+
+func (b *Bench) setTimerAt(t timer, tick int64) {
+	if tick-b.tick < 256 {
+		s := tick & 255
+		b.slots[s] = append(b.slots[s], t)
+		b.some[s>>6] |= 1 << (s & 63)
+		return
+	}
+	b.seq++
+	heap.Push(&b.later, laterTimer{tick, b.seq, t})
+}
+
+// nextTick finds the next tick that has a timer or an edge.
+func (b *Bench) nextTick() (int64, bool) {
+	best, ok := int64(0), false
+	for d := int64(1); d < 256; {
+		s := (b.tick + d) & 255
+		w := b.some[s>>6] >> (s & 63)
+		if w == 0 {
+			d += 64 - s&63
+			continue
+		}
+		d += int64(bits.TrailingZeros64(w))
+		if d >= 256 {
+			break
+		}
+		t := b.tick + d
+		s = t & 255
+		b.slots[s] = slices.DeleteFunc(b.slots[s], b.cancelled)
+		if len(b.slots[s]) > 0 {
+			best, ok = t, true
+			break
+		}
+		b.some[s>>6] &^= 1 << (s & 63)
+	}
+	for len(b.later) > 0 && b.cancelled(b.later[0].timer) {
+		heap.Pop(&b.later)
+	}
+	if len(b.later) > 0 && (!ok || b.later[0].tick < best) {
+		best, ok = b.later[0].tick, true
+	}
+	for _, e := range b.edges {
+		if !ok || e.tick < best {
+			best, ok = e.tick, true
+		}
+	}
+	return best, ok
+}
+
+// takeDue takes the timers of tick t off the wheel.
+func (b *Bench) takeDue(t int64) {
+	s := t & 255
+	b.due, b.slots[s] = b.slots[s], b.due[:0]
+	b.some[s>>6] &^= 1 << (s & 63)
+	b.dueHead = 0
+	if len(b.later) == 0 || b.later[0].tick > t {
+		return
+	}
+	var first []timer
+	for len(b.later) > 0 && b.later[0].tick <= t {
+		first = append(first, heap.Pop(&b.later).(laterTimer).timer)
+	}
+	b.due = append(first, b.due...)
+}
+
+// skipCancelled moves to the next timer due; false if none is left.
+func (b *Bench) skipCancelled() bool {
+	for b.dueHead < len(b.due) {
+		if !b.cancelled(b.due[b.dueHead]) {
+			return true
+		}
+		b.dueHead++
+	}
+	b.due, b.dueHead = b.due[:0], 0
+	return false
+}
+
+// cancelled reports whether the timer is void: its key was released before, its edge edited away.
+func (b *Bench) cancelled(t timer) bool {
+	switch t.what {
+	case tHold:
+		return b.ext[b.extOf[t.site]].gen != t.arg
+	case tEdge:
+		if Mode(b.st[t.site].op) == Inertial {
+			for _, p := range b.ext[b.extOf[t.site]].pending {
+				if p.seq == t.arg {
+					return false
+				}
+			}
+			return true
+		}
+	case tKeep:
+		return t.arg < b.ext[b.extOf[t.site]].gone
+	}
+	return false
+}
+
+// runTimer is the turn of a timer that came due.
+func (b *Bench) runTimer(t timer) {
+	if t.what == tStim {
+		b.stimulate(int32(t.arg))
+		return
+	}
+	b.counts.Timers++
+	switch t.what {
+	case tLand:
+		b.slugLands(t.site, t.cause)
+	case tEdge:
+		b.delayEdge(t)
+	case tKeep:
+		b.trayConsumes(t.site, t.cause)
+	case tHold:
+		b.keyFlips(t.site, false, t.cause)
+	case tPart:
+		switch b.st[t.site].kind {
+		case Delay:
+			b.delayDue(t.site, t.cause)
+		case Oneshot:
+			b.oneshotDue(t.site, t.cause)
+		case Spotter:
+			b.spotterDue(t.site, t.cause)
+		case Gate:
+			b.gateDue(t.site, t.cause)
+		case Bucket:
+			b.bucketDue(t.site, t.cause)
+		case Chute:
+			b.chuteDue(t.site, t.cause)
+		}
+	}
+}
+
+// dropTimers cancels all timers of the part at s.
+func (b *Bench) dropTimers(s int32) {
+	of := func(t timer) bool { return t.site == s && t.what != tStim }
+	for i := range b.slots {
+		if len(b.slots[i]) > 0 {
+			b.slots[i] = slices.DeleteFunc(b.slots[i], of)
+		}
+	}
+	b.due = append(b.due[:b.dueHead], slices.DeleteFunc(b.due[b.dueHead:], of)...)
+	b.later = slices.DeleteFunc(b.later, func(l laterTimer) bool { return of(l.timer) })
+	heap.Init(&b.later)
+	looked := len(b.looks) == len(b.cur)
+	kept := b.head
+	for i := b.head; i < len(b.cur); i++ {
+		if b.cur[i].site == s {
+			continue
+		}
+		b.cur[kept] = b.cur[i]
+		if looked {
+			b.looks[kept] = b.looks[i]
+		}
+		kept++
+	}
+	b.cur = b.cur[:kept]
+	if looked {
+		b.looks = b.looks[:kept]
+	}
+	b.next = slices.DeleteFunc(b.next, func(a act) bool { return a.site == s })
+	b.news = append(b.news[:b.nhead], slices.DeleteFunc(b.news[b.nhead:], func(t told) bool { return t.hearer == s })...)
+}

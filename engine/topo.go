@@ -1,0 +1,192 @@
+package engine
+
+import "maps"
+
+// topo is what editing changes and running does not. A site is a cell that matters: it
+// holds a part, or is the seat of a slug, a far pad, or was forced once. A site stays
+// for good; its part may come and go. Shelf parts have a site without a cell.
+type topo struct {
+	site   []site
+	cell   []Cell  // one a site
+	id     []ID    // one a site: the part in it, or the bare cell's own
+	extOf  []int32 // one a site: index into ext, or -1
+	in     []int32 // one a site: first cord that ends here, or -1
+	index  cellIndex
+	cords  []cord
+	fars   []far
+	things []thing // one an ID; things[0] is no part
+	names  map[ID]string
+	byName map[string]ID
+	pads   map[ID][]Cell // pads given by the user, in the order given
+	parts  int
+	ncond  int // cords made that start at a wire or jack
+}
+
+// site is one line of the neighbour table.
+type site struct {
+	nbr    [6]int32 // sites of the six neighbours by Dir, or -1
+	out    int32    // first cord from here, or -1
+	far    int32    // first far reader of this cell, or -1
+	pads   uint8    // bit d: the neighbour in Dir d is a pad of the part here
+	facing Dir
+	shelf  bool
+}
+
+// cord is one patch cord; the cords from one part, and those into one, are linked in the
+// order in which they were made.
+type cord struct {
+	from, to         int32
+	next, nextIn     int32
+	last, lastIn     int32 // on the first of a list: its last
+	power, news, inv bool
+	gone             bool
+}
+
+// far is a part that reads a cell which is not its neighbour; the readers of a cell are linked.
+type far struct{ reader, next, cell int32 }
+
+// thing is what stays known of an ID for good.
+type thing struct {
+	cell    Cell
+	site    int32
+	kind    Kind
+	facing  Dir
+	removed bool
+	shelf   bool
+}
+
+func (t *topo) init() {
+	t.things = make([]thing, 1, 16)
+	t.index.init()
+}
+
+func (t *topo) clone() topo {
+	c := *t
+	c.site = append([]site(nil), t.site...)
+	c.cell = append([]Cell(nil), t.cell...)
+	c.id = append([]ID(nil), t.id...)
+	c.extOf = append([]int32(nil), t.extOf...)
+	c.in = append([]int32(nil), t.in...)
+	c.index = t.index.clone()
+	c.cords = append([]cord(nil), t.cords...)
+	c.fars = append([]far(nil), t.fars...)
+	c.things = append([]thing(nil), t.things...)
+	c.names = maps.Clone(t.names)
+	c.byName = maps.Clone(t.byName)
+	c.pads = maps.Clone(t.pads)
+	return c
+}
+
+// own makes the topology this bench's own before an edit.
+func (b *Bench) own() {
+	b.edited()
+	if b.shared {
+		b.topo = b.topo.clone()
+		b.shared = false
+	}
+}
+
+// newID gives out the next ID.
+func (b *Bench) newID(t thing) ID {
+	b.things = append(b.things, t)
+	return ID(len(b.things) - 1)
+}
+
+// addSite makes a site without links, for a bare cell or a shelf part.
+func (b *Bench) addSite(c Cell, shelf bool) int32 {
+	s := int32(len(b.site))
+	b.site = append(b.site, site{nbr: [6]int32{-1, -1, -1, -1, -1, -1}, out: -1, far: -1, shelf: shelf})
+	b.cell = append(b.cell, c)
+	b.extOf = append(b.extOf, -1)
+	b.in = append(b.in, -1)
+	b.st = append(b.st, state{})
+	b.was = append(b.was, 0)
+	b.id = append(b.id, 0)
+	return s
+}
+
+// siteAt returns the site of a cell and makes it if there is none.
+func (b *Bench) siteAt(c Cell) int32 {
+	if s, ok := b.index.find(c, b.cell); ok {
+		return s
+	}
+	s := b.rawSite(c)
+	b.id[s] = b.newID(thing{cell: c, site: s})
+	return s
+}
+
+// rawSite makes the site of a cell that has none, links it to its neighbours and counts
+// what feeds it. It has no ID yet.
+func (b *Bench) rawSite(c Cell) int32 {
+	s := b.addSite(c, false)
+	b.index.add(c, s, b.cell)
+	me := &b.site[s]
+	for d, off := range dirCells {
+		n, ok := b.index.find(c.Add(off), b.cell)
+		if !ok {
+			continue
+		}
+		me.nbr[d] = n
+		b.site[n].nbr[d^1] = s
+		if b.st[n].slug&around != 0 || b.frontOn(n) && b.st[n].kind != Meter && b.site[n].facing == Dir(d^1) {
+			b.st[s].fed++
+		}
+	}
+	return s
+}
+
+// cellIndex finds sites by cell: open addressing over site numbers, four bytes a slot.
+type cellIndex struct {
+	slot []int32 // site+1, 0 if free
+	used int
+}
+
+func (x *cellIndex) init() { x.slot = make([]int32, 16) }
+
+func (x *cellIndex) clone() cellIndex {
+	return cellIndex{slot: append([]int32(nil), x.slot...), used: x.used}
+}
+
+func hashCell(c Cell) uint64 {
+	h := uint64(uint32(c.X))*0x9E3779B97F4A7C15 ^ uint64(uint32(c.Y))*0xC2B2AE3D27D4EB4F ^ uint64(uint32(c.Z))*0x165667B19E3779F9
+	h ^= h >> 32
+	h *= 0xD6E8FEB86659FD93
+	return h ^ h>>32
+}
+
+func (x *cellIndex) find(c Cell, cells []Cell) (int32, bool) {
+	mask := uint64(len(x.slot) - 1)
+	for i := hashCell(c) & mask; ; i = (i + 1) & mask {
+		s := x.slot[i]
+		if s == 0 {
+			return -1, false
+		}
+		if cells[s-1] == c {
+			return s - 1, true
+		}
+	}
+}
+
+func (x *cellIndex) add(c Cell, s int32, cells []Cell) {
+	if x.used*8 >= len(x.slot)*5 {
+		old := x.slot
+		x.slot = make([]int32, len(old)*2)
+		x.used = 0
+		for _, o := range old {
+			if o != 0 {
+				x.put(cells[o-1], o-1)
+			}
+		}
+	}
+	x.put(c, s)
+}
+
+func (x *cellIndex) put(c Cell, s int32) {
+	mask := uint64(len(x.slot) - 1)
+	i := hashCell(c) & mask
+	for x.slot[i] != 0 {
+		i = (i + 1) & mask
+	}
+	x.slot[i] = s + 1
+	x.used++
+}

@@ -1,0 +1,246 @@
+package lang
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"runtime/metrics"
+	"strings"
+
+	"go.starlark.net/resolve"
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+
+	"pulsewright/builtins"
+)
+
+// beat is how many of the interpreter's steps pass between two looks at the memory: some 20 ms.
+const beat = 1 << 20
+
+// Exec runs a script. It stops at the first error and leaves names and bench as they are then.
+// Errors have their place; Report prints them.
+func (s *Session) Exec(ctx context.Context, name, src string) error {
+	done, err := s.run(ctx, text{name: name, src: src, line: 1}, false)
+	s.keep(part{src: src[:done], failed: err != nil && done < len(src)})
+	return err
+}
+
+// Call calls a function of the session without arguments.
+func (s *Session) Call(ctx context.Context, fn string) error {
+	f, ok := s.names.live[fn].(starlark.Callable)
+	if !ok {
+		return &Error{Msg: fmt.Sprintf("there is no function %s", fn)}
+	}
+	return s.guard(ctx, fn, func(thread *starlark.Thread) error {
+		_, err := starlark.Call(thread, f, nil, nil)
+		return err
+	}, nil)
+}
+
+// text is a piece of source and where it stands.
+type text struct {
+	name string // of the file, or <shell>
+	src  string
+	line int // of its first line
+}
+
+func (t text) portion() syntax.FilePortion {
+	return syntax.FilePortion{Content: []byte(t.src), FirstLine: int32(t.line), FirstCol: 1}
+}
+
+// run executes a program statement by statement (see toplevel.go) and returns how many bytes of it
+// worked. With show, the value of each bare expression is shown and kept in _.
+func (s *Session) run(ctx context.Context, t text, show bool) (done int, err error) {
+	s.sources.add(t)
+	f, err := s.check(t)
+	if err != nil {
+		return 0, err
+	}
+	// What the file binds further down may be mentioned in functions before it is there.
+	will := map[string]bool{}
+	bound(f.Stmts, will)
+	has := func(name string) bool { return will[name] || s.names.live.Has(name) }
+	places := newPlaces(t)
+	var at syntax.Position
+	err = s.guard(ctx, t.name, func(thread *starlark.Thread) error {
+		for _, stmt := range f.Stmts {
+			start, end := stmt.Span()
+			at = start
+			shown := false
+			if e, ok := stmt.(*syntax.ExprStmt); ok && show {
+				stmt = &syntax.AssignStmt{Op: syntax.EQ, OpPos: start, LHS: index(shownName, start), RHS: e.X}
+				shown = !places.silenced(end)
+			} else {
+				redirect([]syntax.Stmt{stmt})
+			}
+			prog, err := starlark.FileProgram(&syntax.File{Path: t.name, Options: dialect, Stmts: []syntax.Stmt{stmt}}, has)
+			if err != nil {
+				return err
+			}
+			globals, err := prog.Init(thread, s.names.live)
+			for name, v := range globals { // defs and loads
+				s.names.set(name, v)
+			}
+			if err != nil {
+				return err
+			}
+			done = places.after(end)
+			if v, ok := s.names.live[shownName]; ok {
+				delete(s.names.live, shownName)
+				s.value(v, shown)
+			}
+		}
+		done = len(t.src)
+		return nil
+	}, &at)
+	return done, err
+}
+
+// check parses a program and looks at its names, and returns its tree, as parsed.
+func (s *Session) check(t text) (*syntax.File, error) {
+	f, err := dialect.Parse(t.name, t.portion(), 0)
+	if err != nil {
+		return nil, s.locate(err)
+	}
+	if err := resolve.File(f, s.names.live.Has, starlark.Universe.Has); err != nil {
+		return nil, s.locate(err)
+	}
+	return dialect.Parse(t.name, t.portion(), 0) // again: resolving has left its marks
+}
+
+// value shows the value of a bare expression and keeps it in _.
+func (s *Session) value(v starlark.Value, show bool) {
+	if v == starlark.None {
+		return
+	}
+	s.names.set("_", v)
+	if !show {
+		return
+	}
+	str := v.String()
+	if cut := 20_000; len(str) > cut {
+		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
+	}
+	fmt.Fprintln(s.env.Out, printable(str))
+}
+
+// guard gives body a thread, stops it when ctx ends or memory runs out, and turns
+// what goes wrong into an error with a place. at is where a panic will be said to have happened.
+func (s *Session) guard(ctx context.Context, name string, body func(*starlark.Thread) error, at *syntax.Position) (err error) {
+	ctx, cancel := context.WithCancelCause(ctx)
+	defer cancel(nil)
+	s.env.Ctx, s.env.Width = ctx, s.width()
+	outer := s.cancel
+	s.cancel = cancel
+	defer func() { s.cancel = outer }()
+
+	thread := s.thread(name)
+	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
+	defer stop()
+	defer func() {
+		if r := recover(); r != nil {
+			e := crash(r)
+			if at != nil {
+				e.Pos = *at
+				e.line = s.sources.line(*at)
+			}
+			err = e
+		}
+		s.settle()
+		if err != nil && ctx.Err() != nil {
+			err = s.stopped(ctx, err)
+		}
+	}()
+	return s.locate(body(thread))
+}
+
+// settle shows what has not been shown yet. A panic there is one too many: it is dropped.
+func (s *Session) settle() {
+	defer func() { _ = recover() }()
+	s.log.Follow(s.env.Bench)
+}
+
+// thread makes a thread on which the builtins find the session's bench.
+func (s *Session) thread(name string) *starlark.Thread {
+	thread := &starlark.Thread{Name: name, Print: s.print, Load: s.loader.load}
+	s.env.Attach(thread)
+	thread.SetMaxExecutionSteps(beat)
+	thread.OnMaxSteps = func(t *starlark.Thread) {
+		t.SetMaxExecutionSteps(t.Steps + beat)
+		if err := s.tooMuchMemory(); err != nil && s.cancel != nil {
+			s.cancel(err)
+			t.Cancel("stopped")
+		}
+	}
+	return thread
+}
+
+func (s *Session) print(_ *starlark.Thread, msg string) {
+	fmt.Fprintln(s.env.Out, printable(msg))
+}
+
+// errMemory is the cause of a stop by the watch over memory.
+var errMemory = errors.New("too much memory in use")
+
+func (s *Session) tooMuchMemory() error {
+	sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
+	metrics.Read(sample)
+	if live := sample[0].Value.Uint64(); live > s.cfg.Memory {
+		return fmt.Errorf("%w: %d MiB, the limit is %d MiB", errMemory, live>>20, s.cfg.Memory>>20)
+	}
+	return nil
+}
+
+// stopped is the error of a command whose context ended.
+func (s *Session) stopped(ctx context.Context, err error) error {
+	cause := context.Cause(ctx)
+	e := &Error{cause: cause}
+	var inner *Error
+	if errors.As(err, &inner) {
+		e.Pos, e.line, e.Frames = inner.Pos, inner.line, inner.Frames
+	}
+	now := s.env.Bench.Now()
+	switch {
+	case errors.Is(cause, errMemory):
+		e.Msg = fmt.Sprintf("stopped at %v: %v", now, cause)
+	case errors.Is(cause, context.DeadlineExceeded):
+		e.Msg = fmt.Sprintf("out of time at %v", now)
+	default:
+		e.Msg = fmt.Sprintf("interrupted at %v", now)
+	}
+	return e
+}
+
+// Interrupted reports whether err came from the end of the context.
+func Interrupted(err error) bool {
+	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
+}
+
+// maxElements is how many elements one call may put into a list, tuple or the like.
+const maxElements = 50_000_000
+
+// guardSizes puts a limit on the language's own words that make a list of what they are given:
+// they ask for the memory at once, and a list of 10^18 numbers would end the process.
+func guardSizes(d starlark.StringDict) {
+	for _, name := range []string{"list", "tuple", "sorted", "reversed", "enumerate", "set", "dict", "zip"} {
+		b, ok := d[name].(*starlark.Builtin)
+		if !ok {
+			continue
+		}
+		d[name] = starlark.NewBuiltin(name, func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+			for _, a := range args {
+				if n := starlark.Len(a); n > maxElements {
+					return nil, fmt.Errorf("%s: %d elements are too many, at most %d", name, n, maxElements)
+				}
+			}
+			return b.CallInternal(thread, args, kwargs)
+		})
+	}
+}
+
+// failure finds what an expectation reported, if err is one that was not met.
+func failure(err error) (*builtins.Failure, bool) {
+	var f *builtins.Failure
+	ok := errors.As(err, &f)
+	return f, ok
+}

@@ -1,0 +1,67 @@
+package lang
+
+import (
+	"context"
+	"fmt"
+	"strings"
+
+	"go.starlark.net/starlark"
+)
+
+// help answers "what?": a word of the language, a topic, or a value that a dotted name leads to.
+func (s *Session) help(ctx context.Context, t text, what string) error {
+	return s.guard(ctx, t.name, func(*starlark.Thread) error {
+		var x starlark.Value
+		if what != "" {
+			x = starlark.String(what)
+			if v, ok := s.walk(strings.TrimSuffix(strings.TrimSuffix(what, ")"), "(")); ok {
+				x = v
+			}
+			if what == argEntry.Name {
+				s.page(argHelp())
+				return nil
+			}
+		}
+		text, err := s.env.Help(x)
+		if err != nil {
+			return &Error{Msg: err.Error(), cause: err}
+		}
+		s.page(text)
+		return nil
+	}, nil)
+}
+
+// page shows a text that was asked for.
+func (s *Session) page(text string) {
+	if s.cfg.Page != nil && !s.cfg.JSON {
+		s.cfg.Page(text)
+		return
+	}
+	fmt.Fprintln(s.env.Out, strings.TrimSuffix(text, "\n"))
+}
+
+// walk follows a dotted name through attributes. It calls nothing.
+func (s *Session) walk(path string) (v starlark.Value, ok bool) {
+	defer func() {
+		if recover() != nil {
+			v, ok = nil, false
+		}
+	}()
+	for i, name := range strings.Split(path, ".") {
+		if i == 0 {
+			v, ok = s.names.live[name]
+		} else {
+			x, has := v.(starlark.HasAttrs)
+			if !has {
+				return nil, false
+			}
+			var err error
+			v, err = x.Attr(name)
+			ok = err == nil && v != nil
+		}
+		if !ok || name == storeName {
+			return nil, false
+		}
+	}
+	return v, true
+}

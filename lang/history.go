@@ -1,0 +1,214 @@
+package lang
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"go.starlark.net/syntax"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
+
+// shellName is the file name of what is typed.
+const shellName = "<shell>"
+
+// moment is everything that a command can change, before it does.
+type moment struct {
+	bench  *engine.Bench
+	snap   *engine.Snapshot
+	names  *record
+	log    *builtins.LogOptions
+	random builtins.Random
+	script []part
+	did    string // the command that came after
+	size   int
+}
+
+// history is what can be undone and redone.
+type history struct {
+	past, future []moment // the last is the nearest
+}
+
+// Limits of the history. The oldest goes first.
+const (
+	maxMoments = 1000
+	maxHistory = 256 << 20 // bytes
+)
+
+// chunk is a command under way.
+type chunk struct {
+	src     string
+	sole    string // the builtin it is a bare call of, if it is nothing else
+	rewound bool   // it was undo() or redo()
+}
+
+// Command runs one chunk of the conversation: the values of bare expressions are shown, and a line that ends in a
+// question mark asks for help. If it fails, bench and names are as they were before. An interrupted command leaves
+// the bench where it stopped, and can be undone.
+func (s *Session) Command(ctx context.Context, src string) error {
+	first := s.lines + 1
+	s.lines += strings.Count(strings.TrimSuffix(src, "\n"), "\n") + 1
+	t := text{name: shellName, src: src, line: first}
+	if what, ok := question(src); ok {
+		return s.help(ctx, t, what)
+	}
+	before := s.moment(src)
+	c := &chunk{src: src, sole: soleCall(t)}
+	s.chunk = c
+	s.loader.round++
+	_, err := s.run(ctx, t, true)
+	s.chunk = nil
+	switch {
+	case c.rewound:
+	case err == nil:
+		s.remember(before)
+		if c.sole != "save" && strings.TrimSpace(src) != "" {
+			s.keep(part{src: src})
+		}
+	case Interrupted(err):
+		s.remember(before)
+		s.keep(part{src: src, stopped: s.Now().String()})
+		s.log.Skip(s.env.Bench)
+		addNote(err, "undo() takes it back")
+	default:
+		if s.changed(before) {
+			addNote(err, fmt.Sprintf("bench and names are as before, at %v", before.snap.Bench().Now()))
+		}
+		s.restore(before)
+	}
+	return err
+}
+
+func addNote(err error, note string) {
+	var e *Error
+	if errors.As(err, &e) {
+		e.note = note
+	}
+}
+
+// changed reports whether time has passed or parts have come since a moment.
+func (s *Session) changed(m moment) bool {
+	was := m.snap.Bench()
+	b := s.env.Bench
+	return b != m.bench || b.Turns() != was.Turns() || b.Now() != was.Now() || b.Len() != was.Len()
+}
+
+// moment takes down everything as it is.
+func (s *Session) moment(did string) moment {
+	m := moment{bench: s.env.Bench, snap: s.env.Bench.Snapshot(), names: s.names.record(), log: s.env.Log,
+		random: s.env.Random, script: slices.Clip(s.script), did: did}
+	m.size = m.snap.Size() + m.names.size()
+	return m
+}
+
+func (s *Session) restore(m moment) {
+	s.env.Bench = m.bench
+	s.env.Bench.Restore(m.snap)
+	s.names.restore(m.names)
+	s.env.Log, s.env.Random, s.script = m.log, m.random, m.script
+	s.log.Skip(s.env.Bench)
+}
+
+// remember makes a command undoable.
+func (s *Session) remember(before moment) {
+	s.history.past = trim(append(s.history.past, before))
+	s.history.future = nil
+}
+
+func trim(ms []moment) []moment {
+	size, from := 0, len(ms)
+	for from > 0 && len(ms)-from < maxMoments {
+		size += ms[from-1].size
+		if size > maxHistory && from < len(ms) {
+			break
+		}
+		from--
+	}
+	return slices.Delete(ms, 0, from)
+}
+
+// rewind takes the last moment off from and puts the present one on to.
+func (s *Session) rewind(word string, from, to *[]moment) (string, error) {
+	c := s.chunk
+	switch {
+	case c == nil:
+		return "", errors.New("a script has no commands to take back; this is for the conversation")
+	case c.sole != word:
+		return "", fmt.Errorf("stands alone: %s() is a command of its own", word)
+	case len(*from) == 0 && word == "undo":
+		return "", errors.New("nothing to undo: this is the first command, or what came before is forgotten")
+	case len(*from) == 0:
+		return "", errors.New("nothing to redo: the last command was not undo()")
+	}
+	m := (*from)[len(*from)-1]
+	*from = (*from)[:len(*from)-1]
+	here := s.moment(m.did)
+	s.restore(m)
+	*to = trim(append(*to, here))
+	c.rewound = true
+	done := "undone"
+	if word == "redo" {
+		done = "done again"
+	}
+	text := fmt.Sprintf("%s: %s (now %v)", done, brief(m.did), s.Now())
+	if m.names.part {
+		text += fmt.Sprintf("; but what lists and dicts hold past %d elements stays as it is", maxKept)
+	}
+	return text, nil
+}
+
+// brief is a command on one line.
+func brief(src string) string {
+	src = strings.TrimSpace(src)
+	line, more, _ := strings.Cut(src, "\n")
+	if r := []rune(line); len(r) > 60 {
+		line, more = string(r[:57]), "more"
+	}
+	if more != "" {
+		line += " ..."
+	}
+	return printable(line)
+}
+
+// host is what the builtins undo, redo and save find.
+type host struct{ s *Session }
+
+func (h host) Undo() (string, error) {
+	return h.s.rewind("undo", &h.s.history.past, &h.s.history.future)
+}
+
+func (h host) Redo() (string, error) {
+	return h.s.rewind("redo", &h.s.history.future, &h.s.history.past)
+}
+
+func (h host) Save(path string) (string, error) { return h.s.save(path) }
+
+// soleCall is the name of the function if a chunk is one bare call of a name and nothing else.
+func soleCall(t text) string {
+	f, err := dialect.Parse(t.name, t.portion(), 0)
+	if err != nil || len(f.Stmts) != 1 {
+		return ""
+	}
+	if e, ok := f.Stmts[0].(*syntax.ExprStmt); ok {
+		if call, ok := e.X.(*syntax.CallExpr); ok {
+			if id, ok := call.Fn.(*syntax.Ident); ok {
+				return id.Name
+			}
+		}
+	}
+	return ""
+}
+
+// question reports whether a chunk is one line that ends in a question mark, and what precedes it.
+func question(src string) (string, bool) {
+	line := strings.TrimSpace(src)
+	what, ok := strings.CutSuffix(line, "?")
+	if !ok || strings.Contains(what, "\n") || strings.ContainsAny(what, "#\"'") {
+		return "", false
+	}
+	return strings.TrimSpace(what), true
+}

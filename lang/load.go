@@ -1,0 +1,275 @@
+package lang
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"go.starlark.net/resolve"
+	"go.starlark.net/starlark"
+
+	"pulsewright/builtins"
+	"pulsewright/scripts"
+)
+
+// loader finds what load asks for: "lib/…" is the embedded library, "./…" a file beside the one that loads it, but
+// never outside the script's own folder. A module is run once, and frozen; in a conversation it is read
+// again by a later command if its text has changed.
+type loader struct {
+	s       *Session
+	root    *os.Root // the script's folder; nil: the working folder
+	dir     string   // of the script, as the user wrote it
+	inside  bool     // the script itself is embedded: "./…" is too
+	modules map[string]*module
+	loading []string // names of those that are being run, outermost first
+	round   int      // which command this is
+}
+
+// module is a file that has been loaded.
+type module struct {
+	text    string
+	names   starlark.StringDict
+	needs   []string // what it loaded itself
+	checked int      // round in which it was last found unchanged
+}
+
+func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*module{}} }
+
+// load is the body of the load statement.
+func (l *loader) load(thread *starlark.Thread, name string) (starlark.StringDict, error) {
+	from := ""
+	if n := thread.CallStackDepth(); n > 0 {
+		from = thread.CallFrame(0).Pos.Filename()
+	}
+	key, err := l.resolve(name, from)
+	if err != nil {
+		return nil, err
+	}
+	if n := len(l.loading); n > 0 {
+		if m := l.modules[l.loading[n-1]]; m != nil {
+			m.needs = append(m.needs, key)
+		}
+	}
+	if i := slices.Index(l.loading, key); i >= 0 {
+		return nil, fmt.Errorf("load cycle: %s loads itself by way of %s", l.show(key), l.chain(l.loading[i:], key))
+	}
+	if m := l.modules[key]; m != nil && m.names != nil && l.unchanged(m) {
+		return m.names, nil
+	}
+	return l.run(key, name)
+}
+
+// chain is how a cycle goes: b.star, c.star.
+func (l *loader) chain(keys []string, end string) string {
+	if len(keys) == 1 {
+		return "nothing else"
+	}
+	var list []string
+	for _, k := range keys[1:] {
+		list = append(list, l.show(k))
+	}
+	return strings.Join(list, ", ")
+}
+
+func (l *loader) run(key, name string) (starlark.StringDict, error) {
+	src, err := l.read(key)
+	if err != nil {
+		return nil, l.missing(key, name, err)
+	}
+	file := l.show(key)
+	t := text{name: file, src: src, line: 1}
+	l.s.sources.add(t)
+	l.s.sources.embedded[file] = isEmbedded(key) && !l.inside
+	m := &module{text: src, checked: l.round}
+	l.modules[key] = m
+	l.loading = append(l.loading, key)
+	defer func() {
+		l.loading = l.loading[:len(l.loading)-1]
+		if m.names == nil {
+			delete(l.modules, key)
+		}
+	}()
+
+	f, err := moduleDialect.Parse(file, t.portion(), 0)
+	if err != nil {
+		return nil, l.s.locate(err)
+	}
+	prog, err := starlark.FileProgram(f, l.s.names.base.Has)
+	if err != nil {
+		var list resolve.ErrorList
+		if errors.As(err, &list) {
+			return nil, l.s.locate(list)
+		}
+		return nil, err
+	}
+	thread := l.s.thread(file)
+	ctx := l.s.env.Ctx
+	if ctx == nil {
+		ctx = context.Background()
+	}
+	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
+	defer stop()
+	names, err := prog.Init(thread, l.s.names.base)
+	names.Freeze()
+	if err != nil {
+		return nil, l.s.locate(err)
+	}
+	m.names = names
+	return names, nil
+}
+
+const libPrefix = "lib/"
+
+// isEmbedded tells the keys of embedded files from the others, which begin with "./".
+func isEmbedded(key string) bool { return !strings.HasPrefix(key, "./") }
+
+// resolve turns what a load statement says into a key: the path of an embedded file, or "./" and
+// the path inside the script's folder.
+func (l *loader) resolve(name, from string) (string, error) {
+	if strings.ContainsAny(name, "\\\x00") || path.IsAbs(name) {
+		return "", fmt.Errorf("%q: want \"lib/…\" for the library or \"./…\" for a file beside the script, with / between folders", name)
+	}
+	if strings.HasPrefix(name, libPrefix) {
+		key := path.Clean(name)
+		if !strings.HasPrefix(key, libPrefix) {
+			return "", fmt.Errorf("%q leads out of the library", name)
+		}
+		return key, nil
+	}
+	if strings.HasPrefix(name, "./") || strings.HasPrefix(name, "../") {
+		dir := "." // of the loading file, inside the root
+		if key, ok := l.key(from); ok {
+			dir = path.Dir(key)
+			if isEmbedded(key) {
+				at := path.Join(dir, name)
+				if !fs.ValidPath(at) {
+					return "", fmt.Errorf("%q leads out of the embedded scripts", name)
+				}
+				return at, nil
+			}
+		} else if l.inside {
+			return path.Clean(name), nil
+		}
+		at := path.Join(dir, name)
+		if !filepath.IsLocal(filepath.FromSlash(at)) {
+			return "", fmt.Errorf("%q leads out of the script's folder; only files in it can be loaded", name)
+		}
+		return "./" + at, nil
+	}
+	e := fmt.Errorf("%q: want \"lib/…\" for the library or \"./…\" for a file beside the script", name)
+	if _, err := fs.Stat(scripts.FS, libPrefix+name); err == nil && fs.ValidPath(name) {
+		return "", fmt.Errorf("%w; did you mean %q?", e, libPrefix+name)
+	}
+	if _, err := l.folder().Stat(name); err == nil {
+		return "", fmt.Errorf("%w; did you mean %q?", e, "./"+name)
+	}
+	return "", e
+}
+
+// key finds the module that is shown to users under a file name.
+func (l *loader) key(file string) (string, bool) {
+	for key := range l.modules {
+		if l.show(key) == file {
+			return key, true
+		}
+	}
+	return "", false
+}
+
+// show is the name of a module in messages: its path as the user would write it.
+func (l *loader) show(key string) string {
+	if isEmbedded(key) {
+		return key
+	}
+	return filepath.Join(l.dir, filepath.FromSlash(key))
+}
+
+func (l *loader) folder() *os.Root {
+	if l.root != nil {
+		return l.root
+	}
+	return l.s.root
+}
+
+func (l *loader) read(key string) (string, error) {
+	if isEmbedded(key) {
+		b, err := fs.ReadFile(scripts.FS, key)
+		return string(b), err
+	}
+	b, err := l.folder().ReadFile(filepath.FromSlash(strings.TrimPrefix(key, "./")))
+	return string(b), err
+}
+
+// unchanged reports whether a module and what it needs still read as they did.
+func (l *loader) unchanged(m *module) bool {
+	if m.checked == l.round {
+		return true
+	}
+	m.checked = l.round
+	for key, other := range l.modules {
+		if other != m {
+			continue
+		}
+		if src, err := l.read(key); err != nil || src != m.text {
+			return false
+		}
+	}
+	for _, key := range m.needs {
+		if n := l.modules[key]; n == nil || !l.unchanged(n) {
+			m.checked = l.round - 1
+			return false
+		}
+	}
+	return true
+}
+
+// missing says that there is no such file, and which there are.
+func (l *loader) missing(key, name string, err error) error {
+	if !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("%s: %s", name, why(err))
+	}
+	prefix := name[:len(name)-len(path.Base(name))]
+	var have []string
+	for _, n := range l.list(path.Dir(key), isEmbedded(key)) {
+		have = append(have, prefix+n)
+	}
+	what := "there is no such file beside the script"
+	if isEmbedded(key) {
+		what = "there is no such file in the library"
+	}
+	if near := builtins.Nearest(name, have); near != "" {
+		return fmt.Errorf("%s; did you mean %q?", what, near)
+	}
+	if len(have) == 0 {
+		return errors.New(what)
+	}
+	if len(have) > 8 {
+		have = append(have[:8], "...")
+	}
+	return fmt.Errorf("%s; there are: %s", what, strings.Join(have, ", "))
+}
+
+// list are the scripts in a folder, sorted.
+func (l *loader) list(dir string, inLibrary bool) (names []string) {
+	var fsys fs.FS = scripts.FS
+	if !inLibrary {
+		fsys = l.folder().FS()
+		dir = path.Clean(strings.TrimPrefix(dir, "./"))
+	}
+	entries, err := fs.ReadDir(fsys, path.Clean(dir))
+	if err != nil {
+		return nil
+	}
+	for _, e := range entries {
+		if !e.IsDir() && strings.HasSuffix(e.Name(), ".star") {
+			names = append(names, e.Name())
+		}
+	}
+	return names
+}

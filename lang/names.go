@@ -1,0 +1,238 @@
+package lang
+
+import (
+	"maps"
+	"slices"
+
+	"go.starlark.net/starlark"
+)
+
+// names are the names of a session: its own on top of the builtins.
+type names struct {
+	base starlark.StringDict // builtins and the language's own
+	live starlark.StringDict // what a script sees; functions hold on to this very map
+	own  map[string]bool     // those the session has bound
+}
+
+func newNames(base starlark.StringDict) *names {
+	n := &names{base: base, live: maps.Clone(base), own: map[string]bool{}}
+	n.live[storeName] = store{n}
+	return n
+}
+
+func (n *names) set(name string, v starlark.Value) {
+	n.live[name] = v
+	if name != shownName {
+		n.own[name] = true
+	}
+}
+
+// visible lists the names a script can use, sorted.
+func (n *names) visible() []string {
+	var list []string
+	for name := range n.live {
+		if name != storeName && name != shownName {
+			list = append(list, name)
+		}
+	}
+	slices.Sort(list)
+	return list
+}
+
+// maxKept is how many elements of lists, dicts and sets a record keeps. Past it those
+// not yet kept are left as they are when the record is put back.
+const maxKept = 2_000_000
+
+// record is the session's names at one moment, with what was in their lists, dicts and
+// sets, since a script changes those in place.
+type record struct {
+	own   starlark.StringDict
+	lists map[*starlark.List][]starlark.Value
+	dicts map[*starlark.Dict][]starlark.Tuple
+	sets  map[*starlark.Set][]starlark.Value
+	kept  int  // elements kept
+	part  bool // more than maxKept
+}
+
+// size is about how many bytes the record keeps alive by itself.
+func (r *record) size() int {
+	return 64*len(r.own) + 64*(len(r.lists)+len(r.dicts)+len(r.sets)) + 24*r.kept
+}
+
+func (n *names) record() *record {
+	r := &record{
+		own:   make(starlark.StringDict, len(n.own)),
+		lists: map[*starlark.List][]starlark.Value{},
+		dicts: map[*starlark.Dict][]starlark.Tuple{},
+		sets:  map[*starlark.Set][]starlark.Value{},
+	}
+	for name := range n.own {
+		r.own[name] = n.live[name]
+	}
+	seen := map[any]bool{} // functions, structs and tuples
+	var todo []starlark.Value
+	for _, v := range r.own {
+		todo = append(todo, v)
+	}
+	room := func(k int) bool {
+		if r.kept+k > maxKept {
+			r.part = true
+			return false
+		}
+		r.kept += k + 1
+		return true
+	}
+	for len(todo) > 0 {
+		v := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		switch v := v.(type) {
+		case *starlark.List:
+			if _, ok := r.lists[v]; ok || !room(v.Len()) {
+				continue
+			}
+			elems := make([]starlark.Value, v.Len())
+			for i := range elems {
+				elems[i] = v.Index(i)
+			}
+			r.lists[v] = elems
+			todo = pending(todo, elems)
+		case *starlark.Dict:
+			if _, ok := r.dicts[v]; ok || !room(v.Len()) {
+				continue
+			}
+			items := v.Items()
+			r.dicts[v] = items
+			for _, kv := range items {
+				todo = pending(todo, kv)
+			}
+		case *starlark.Set:
+			if _, ok := r.sets[v]; ok || !room(v.Len()) {
+				continue
+			}
+			elems := make([]starlark.Value, 0, v.Len())
+			iter := v.Iterate()
+			for x := starlark.Value(nil); iter.Next(&x); {
+				elems = append(elems, x)
+			}
+			iter.Done()
+			r.sets[v] = elems // hashable, so nothing below them changes
+		case starlark.Tuple:
+			if len(v) > 0 && !seen[&v[0]] {
+				seen[&v[0]] = true
+				todo = pending(todo, v)
+			}
+		case *starlark.Function:
+			if seen[v] {
+				continue
+			}
+			seen[v] = true
+			for i := range v.NumParams() {
+				if d := v.ParamDefault(i); d != nil {
+					todo = append(todo, d)
+				}
+			}
+			for i := range v.NumFreeVars() {
+				if _, x := v.FreeVar(i); x != nil {
+					todo = append(todo, x)
+				}
+			}
+		case starlark.HasAttrs:
+			if v.Type() == "struct" && !seen[v] {
+				seen[v] = true
+				for _, a := range v.AttrNames() {
+					if x, err := v.Attr(a); err == nil && x != nil {
+						todo = append(todo, x)
+					}
+				}
+			}
+		}
+	}
+	return r
+}
+
+// pending adds to todo those values that may hold something that changes.
+func pending[S ~[]starlark.Value](todo []starlark.Value, vs S) []starlark.Value {
+	for _, v := range vs {
+		switch v.(type) {
+		case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes:
+		default:
+			todo = append(todo, v)
+		}
+	}
+	return todo
+}
+
+// restore puts the names and the contents of their lists, dicts and sets back.
+func (n *names) restore(r *record) {
+	for name := range n.own {
+		if _, ok := r.own[name]; ok {
+			continue
+		}
+		if b, ok := n.base[name]; ok {
+			n.live[name] = b
+		} else {
+			delete(n.live, name)
+		}
+		delete(n.own, name)
+	}
+	for name, v := range r.own {
+		n.live[name] = v
+		n.own[name] = true
+	}
+	// Frozen ones cannot have changed, and say so by an error that is no news.
+	for l, elems := range r.lists {
+		if same(l, elems) || l.Clear() != nil {
+			continue
+		}
+		for _, v := range elems {
+			l.Append(v)
+		}
+	}
+	for d, items := range r.dicts {
+		if d.Clear() != nil {
+			continue
+		}
+		for _, kv := range items {
+			d.SetKey(kv[0], kv[1])
+		}
+	}
+	for s, elems := range r.sets {
+		if s.Clear() != nil {
+			continue
+		}
+		for _, v := range elems {
+			s.Insert(v)
+		}
+	}
+}
+
+func same(l *starlark.List, elems []starlark.Value) bool {
+	if l.Len() != len(elems) {
+		return false
+	}
+	for i, v := range elems {
+		if !identical(l.Index(i), v) {
+			return false
+		}
+	}
+	return true
+}
+
+// identical compares without looking into the values; false is always safe.
+func identical(a, b starlark.Value) bool {
+	switch a := a.(type) {
+	case starlark.String:
+		b, ok := b.(starlark.String)
+		return ok && a == b
+	case starlark.Int:
+		b, ok := b.(starlark.Int)
+		return ok && a == b
+	case *starlark.List:
+		b, ok := b.(*starlark.List)
+		return ok && a == b
+	case *starlark.Dict:
+		b, ok := b.(*starlark.Dict)
+		return ok && a == b
+	}
+	return false
+}

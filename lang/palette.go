@@ -1,0 +1,108 @@
+package lang
+
+import (
+	"strconv"
+	"strings"
+	"unicode"
+
+	"pulsewright/builtins"
+)
+
+// Palette holds, for each role, the escape sequence that begins it ("\x1b[1m"). The zero value is plain text.
+// Colour never carries meaning alone: the words and the glyphs say the same.
+type Palette struct {
+	Head   string // headings
+	Tick   string // the mark of a new tick, and its number
+	Step   string // the number of a new step
+	Name   string // a part
+	On     string // rises: on out live lit forced
+	Off    string // falls: off home dead dark freed
+	Move   string // slugs and tokens under way
+	Fault  string // lapses, blocked
+	Faint  string // what repeats, and causes
+	Prompt string
+	Block  string // prompt of the further lines of a block
+	Error  string
+	Caret  string
+	Hint   string
+}
+
+// Colours is the palette of terminals: orange for what rises, blue for what falls, which people who do not tell red
+// from green tell apart; weight and underlining for the rest.
+func Colours() Palette {
+	const bold, faint, under, orange, blue = "\x1b[1m", "\x1b[2m", "\x1b[1;4m", "\x1b[38;5;172m", "\x1b[38;5;33m"
+	return Palette{
+		Head: bold, Tick: bold, Step: bold, Name: "", On: orange, Off: blue, Move: "\x1b[3m", Fault: under, Faint: faint,
+		Prompt: blue, Block: faint, Error: bold, Caret: "\x1b[1;38;5;172m", Hint: "\x1b[3m",
+	}
+}
+
+const reset = "\x1b[0m"
+
+// Paint dresses s. Pad first, paint after.
+func (p Palette) Paint(sgr, s string) string {
+	if sgr == "" || s == "" {
+		return s
+	}
+	return sgr + s + reset
+}
+
+// paint is the palette as the builtins use it.
+func (p Palette) paint() (b builtins.Paint) {
+	b[builtins.Title] = p.Head
+	b[builtins.Word] = p.Head
+	b[builtins.Name] = p.Name
+	b[builtins.Number] = p.Step
+	b[builtins.Dim] = p.Faint
+	b[builtins.Good] = p.Off
+	b[builtins.Bad] = p.On
+	b[builtins.Warn] = p.Fault
+	b[builtins.Rise] = p.On
+	b[builtins.Fall] = p.Off
+	b[builtins.Armed] = p.Fault
+	return b
+}
+
+// glyphs are the signs that are not letters. Each has a stand-in for terminals without Unicode; none is
+// of ambiguous width.
+type glyphs struct {
+	mark, prompt             string // a new tick; end of a prompt
+	rise, fall, move         string
+	lapse, block, nudge, set string
+	dots                     string
+}
+
+var (
+	unicodeGlyphs = glyphs{mark: "»", prompt: "»", rise: "⇡", fall: "⇣", move: "⇢", lapse: "~", block: "✗", nudge: "*", set: "=", dots: "⋯"}
+	asciiGlyphs   = glyphs{mark: ">", prompt: "|>", rise: "+", fall: "-", move: ">", lapse: "~", block: "x", nudge: "*", set: "=", dots: ".."}
+)
+
+func glyphsFor(ascii bool) glyphs {
+	if ascii {
+		return asciiGlyphs
+	}
+	return unicodeGlyphs
+}
+
+// printable writes control characters as escapes, so that no text can drive the terminal.
+// Newlines and tabs stay.
+func printable(s string) string {
+	if strings.IndexFunc(s, drives) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if drives(r) {
+			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// drives reports whether a terminal would obey a rune instead of showing it: controls, and the marks
+// that change the direction of writing.
+func drives(r rune) bool {
+	return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control)
+}

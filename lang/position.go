@@ -1,0 +1,244 @@
+package lang
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"strings"
+	"unicode/utf8"
+
+	"go.starlark.net/resolve"
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+
+	"pulsewright/scripts"
+)
+
+// Error is something that went wrong in a script, and where.
+type Error struct {
+	Pos    syntax.Position // Line 0: unknown
+	Msg    string          // what and why
+	Hint   string          // what would be allowed, or "did you mean"
+	Frames []Frame         // how the script got there, innermost last; none if it is at the top level
+	More   []*Error        // further mistakes found at the same time
+	line   string          // the source line
+	note   string          // what became of the bench
+	cause  error
+}
+
+// Frame is a call that was under way.
+type Frame struct {
+	Pos  syntax.Position
+	In   string // the function; "" is the top level
+	line string
+}
+
+func (e *Error) Error() string {
+	if p := where(e.Pos); p != "" {
+		return p + ": " + e.Msg
+	}
+	return e.Msg
+}
+
+func (e *Error) Unwrap() error { return e.cause }
+
+// Where takes an error apart into its place, "file:line:col" or "", and the rest.
+func Where(err error) (pos, msg string) {
+	var e *Error
+	if errors.As(err, &e) {
+		return where(e.Pos), e.Msg
+	}
+	return "", err.Error()
+}
+
+func where(p syntax.Position) string {
+	switch {
+	case p.Line == 0:
+		return ""
+	case p.Col == 0:
+		return fmt.Sprintf("%s:%d", p.Filename(), p.Line)
+	}
+	return fmt.Sprintf("%s:%d:%d", p.Filename(), p.Line, p.Col)
+}
+
+// crash makes an error of a panic: a bug of ours, or a request too large to be met.
+func crash(r any) *Error {
+	what := fmt.Sprint(r)
+	if strings.Contains(what, "makeslice") || strings.Contains(what, "growslice") || strings.Contains(what, "out of memory") {
+		what = "a value too large to hold was asked for"
+	} else {
+		what = strings.TrimPrefix(what, "runtime error: ")
+	}
+	return &Error{Msg: "internal error: " + what, Hint: "the session goes on; please report this if the script looks right"}
+}
+
+// locate gives an error its place, its source line and a hint.
+func (s *Session) locate(err error) error {
+	if err == nil {
+		return nil
+	}
+	switch err := err.(type) {
+	case *Error:
+		return err
+	case syntax.Error:
+		return s.mistake(err.Pos, err.Msg, err)
+	case resolve.ErrorList:
+		first := s.mistake(err[0].Pos, err[0].Msg, err)
+		for _, e := range err[1:] {
+			first.More = append(first.More, s.mistake(e.Pos, e.Msg, e))
+		}
+		return first
+	}
+	var ev *starlark.EvalError
+	if !errors.As(err, &ev) {
+		return &Error{Msg: err.Error(), cause: err}
+	}
+	stack := calls(err)
+	var inner *Error // in a file that was being loaded
+	if errors.As(err, &inner) {
+		e := *inner
+		e.Frames = append(s.frames(stack), inner.Frames...)
+		if len(e.Frames) == len(stack) && len(inner.Frames) == 0 {
+			e.Frames = append(e.Frames, Frame{Pos: inner.Pos, line: inner.line})
+		}
+		e.cause = err
+		return &e
+	}
+	frames := s.frames(stack)
+	e := &Error{Msg: ev.Msg, cause: err}
+	if len(frames) > 0 {
+		last := frames[len(frames)-1]
+		e.Pos, e.line = last.Pos, last.line
+		if len(frames) > 1 {
+			e.Frames = frames
+		}
+	}
+	s.explain(e)
+	return e
+}
+
+func (s *Session) mistake(pos syntax.Position, msg string, cause error) *Error {
+	e := &Error{Pos: pos, Msg: msg, line: s.sources.line(pos), cause: cause}
+	s.explain(e)
+	return e
+}
+
+// calls is the stack of a failure, innermost last. A builtin that calls back into the script,
+// perhaps on another thread, leaves an error inside an error: the inner stack goes on where the outer ends.
+func calls(err error) (stack starlark.CallStack) {
+	for err != nil {
+		if ev, ok := err.(*starlark.EvalError); ok {
+			if len(stack) > 0 && len(ev.CallStack) >= len(stack) && ev.CallStack[0] == stack[0] {
+				stack = ev.CallStack
+			} else {
+				stack = append(stack[:len(stack):len(stack)], ev.CallStack...)
+			}
+		}
+		err = errors.Unwrap(err)
+	}
+	return stack
+}
+
+// frames are the calls of a stack that stand in the user's own files. Frames of the embedded
+// library count only if there is nothing else.
+func (s *Session) frames(stack starlark.CallStack) []Frame {
+	pick := func(keep func(file string) bool) (list []Frame) {
+		for _, c := range stack {
+			if c.Pos.Line == 0 || !keep(c.Pos.Filename()) {
+				continue
+			}
+			in := c.Name
+			if in == "<toplevel>" || in == "<expr>" {
+				in = ""
+			}
+			list = append(list, Frame{Pos: c.Pos, In: in, line: s.sources.line(c.Pos)})
+		}
+		return list
+	}
+	isScript := func(file string) bool { return file != "<builtin>" }
+	if own := pick(func(file string) bool { return isScript(file) && !s.sources.embedded[file] }); len(own) > 0 {
+		return own
+	}
+	return pick(isScript)
+}
+
+// sources keeps the text of everything that was run, for the lines in errors.
+type sources struct {
+	lines    map[string][]string // by file, from line 1
+	embedded map[string]bool
+}
+
+func newSources() *sources {
+	return &sources{lines: map[string][]string{}, embedded: map[string]bool{}}
+}
+
+// add remembers a text. The conversation grows; a file that is read again is replaced.
+func (s *sources) add(t text) {
+	have := s.lines[t.name]
+	if t.line-1 < len(have) {
+		have = have[:t.line-1]
+	}
+	for len(have) < t.line-1 {
+		have = append(have, "")
+	}
+	s.lines[t.name] = append(have, strings.Split(t.src, "\n")...)
+}
+
+func (s *sources) line(p syntax.Position) string {
+	if lines := s.lines[p.Filename()]; p.Line >= 1 && int(p.Line) <= len(lines) {
+		return strings.TrimSuffix(lines[p.Line-1], "\r")
+	}
+	return ""
+}
+
+// embedded reports whether a file belongs to the embedded scripts.
+func embedded(name string) bool {
+	_, err := fs.Stat(scripts.FS, name)
+	return err == nil
+}
+
+// places turns positions of a text into offsets.
+type places struct {
+	src   string
+	first int   // number of the first line
+	start []int // offset of each line
+}
+
+func newPlaces(t text) *places {
+	p := &places{src: t.src, first: t.line, start: []int{0}}
+	for i := range len(t.src) {
+		if t.src[i] == '\n' {
+			p.start = append(p.start, i+1)
+		}
+	}
+	return p
+}
+
+func (p *places) offset(pos syntax.Position) int {
+	i := int(pos.Line) - p.first
+	if i < 0 || i >= len(p.start) {
+		return len(p.src)
+	}
+	off := p.start[i]
+	for n := int(pos.Col) - 1; n > 0 && off < len(p.src) && p.src[off] != '\n'; n-- {
+		_, w := utf8.DecodeRuneInString(p.src[off:])
+		off += w
+	}
+	return off
+}
+
+// silenced reports whether a semicolon ends the line after a statement.
+func (p *places) silenced(end syntax.Position) bool {
+	rest, _, _ := strings.Cut(p.src[p.offset(end):], "\n")
+	rest, _, _ = strings.Cut(rest, "#")
+	return strings.TrimSpace(rest) == ";"
+}
+
+// after is the offset behind the line on which a statement ends.
+func (p *places) after(end syntax.Position) int {
+	off := p.offset(end)
+	if i := strings.IndexByte(p.src[off:], '\n'); i >= 0 {
+		return off + i + 1
+	}
+	return len(p.src)
+}

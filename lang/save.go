@@ -1,0 +1,135 @@
+package lang
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"path/filepath"
+	"strings"
+
+	"go.starlark.net/syntax"
+)
+
+// part is a piece of the session as save writes it: a chunk that worked, or as much of a script as did.
+type part struct {
+	src     string
+	failed  bool   // a script that broke off: what its last statement had done by then cannot be repeated
+	stopped string // a command that was interrupted, and when
+}
+
+func (s *Session) keep(p part) {
+	if strings.TrimSpace(p.src) == "" && !p.failed {
+		return
+	}
+	s.script = append(s.script, p)
+}
+
+// save writes the chunks that worked, in order, as a script that repeats them.
+func (s *Session) save(path string) (string, error) {
+	if filepath.IsAbs(path) || !filepath.IsLocal(path) {
+		return "", fmt.Errorf("%s is outside the working folder; want a path inside it, such as session.star", path)
+	}
+	if filepath.Ext(path) != ".star" {
+		return "", fmt.Errorf("%s: a script's name ends in .star", path)
+	}
+	body, loose := s.saved()
+	if filepath.Dir(path) != "." && strings.Contains(body, `load("./`) {
+		return "", fmt.Errorf("%s: the session loads a file beside it, so it must be saved in the working folder itself", path)
+	}
+	if err := s.root.WriteFile(path, []byte(body), 0o644); err != nil {
+		return "", fmt.Errorf("%s: %s", path, why(err))
+	}
+	text := fmt.Sprintf("saved %s: %s", path, counted(len(s.script), "piece"))
+	if loose > 0 {
+		text += fmt.Sprintf("; %s interrupted, which no script can repeat (see the comments there)", was(loose))
+	}
+	return text, nil
+}
+
+// saved is the session as a script, and how many of its pieces cannot be repeated.
+func (s *Session) saved() (body string, loose int) {
+	var b strings.Builder
+	b.WriteString("# A pulsewright session.\n")
+	if s.cfg.Seed != 0 {
+		fmt.Fprintf(&b, "# Run it with --seed %d to repeat it.\n", s.cfg.Seed)
+	}
+	if given := s.args.given(); given != "" {
+		fmt.Fprintf(&b, "# It was given: %s\n", given)
+	}
+	// A bare value is kept in _ if a later piece reads it.
+	reads := 0
+	for i, p := range s.script {
+		if f, err := dialect.Parse("", p.src, 0); err == nil && mentions(f, "_") {
+			reads = i
+		}
+	}
+	for i, p := range s.script {
+		src := strings.TrimRight(p.src, " \t\r\n")
+		if i < reads {
+			src = keepValues(src)
+		}
+		if p.stopped != "" {
+			loose++
+			fmt.Fprintf(&b, "# Interrupted at %s, which this script does not repeat:\n", p.stopped)
+			src = "# " + strings.ReplaceAll(src, "\n", "\n# ")
+		}
+		if src != "" {
+			b.WriteString(src + "\n")
+		}
+		if p.failed {
+			loose++
+			b.WriteString("# Here the script broke off; what its last statement had done is not repeated.\n")
+		}
+	}
+	return b.String(), loose
+}
+
+// keepValues writes _ = before the bare expressions of a chunk.
+func keepValues(src string) string {
+	t := text{src: src, line: 1}
+	f, err := dialect.Parse("", t.portion(), 0)
+	if err != nil {
+		return src
+	}
+	places := newPlaces(t)
+	for i := len(f.Stmts) - 1; i >= 0; i-- {
+		if e, ok := f.Stmts[i].(*syntax.ExprStmt); ok {
+			start, _ := e.Span()
+			off := places.offset(start)
+			// None leaves _ alone; a call that gives None is not told apart from one that gives a value.
+			src = src[:off] + "_ = " + src[off:]
+		}
+	}
+	return src
+}
+
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
+}
+
+func was(n int) string {
+	if n == 1 {
+		return "1 was"
+	}
+	return fmt.Sprintf("%d were", n)
+}
+
+// why is the reason of a failure with a file, without the path and the system's names.
+func why(err error) string {
+	var p *fs.PathError
+	if errors.As(err, &p) {
+		err = p.Err
+	}
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "no such file or folder"
+	case errors.Is(err, fs.ErrPermission):
+		return "no permission"
+	case strings.Contains(err.Error(), "escapes"):
+		return "leads out of the folder"
+	}
+	return err.Error()
+}

@@ -1,0 +1,155 @@
+// Package lang runs pulsewright's language: sessions that behave like files, scripts, what they load, errors with
+// their place, and the step log. It knows no terminal; the command gives it writers, a palette and a line reader.
+package lang
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
+
+// Config says where a session writes and how. The zero value is silent, plain and works in the present folder.
+type Config struct {
+	Out, Err               io.Writer // what was asked for; errors and warnings. nil: nobody listens
+	OutPalette, ErrPalette Palette
+	ASCII                  bool
+	Width                  func() int // columns of Out; nil: 80
+	Seed                   int64
+	Workers                int    // how many trials may run at once; 0: as many as there are processors
+	JSON                   bool   // Out carries events as JSON Lines and nothing else; the rest goes to Err
+	Dir                    string // the working folder; "": the present one
+	Memory                 uint64 // bytes of live heap at which a command is stopped; 0: 2 GiB
+
+	Page     func(text string)                    // shows help and tables; nil: they are written to Out
+	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
+}
+
+// Session is one conversation, or one script: a bench, names, and what was done so far.
+// One goroutine at a time.
+type Session struct {
+	cfg     Config
+	env     *builtins.Env
+	names   *names
+	root    *os.Root // the working folder
+	loader  *loader
+	sources *sources
+	log     recorder
+	args    arguments
+	history history
+	lines   int    // of the conversation so far
+	script  []part // what worked, for save
+	chunk   *chunk // the command being run
+	ctx     context.Context
+	cancel  context.CancelCauseFunc
+}
+
+// recorder is what shows events as time passes: the step log, or JSON Lines.
+type recorder interface {
+	Follow(b *engine.Bench) // shows what is new; notices that b is another bench, or has gone back
+	Skip(b *engine.Bench)   // goes on after what there is, without showing it
+}
+
+// New makes a session with a fresh bench. It fails if the working folder cannot be opened.
+func New(cfg Config) (*Session, error) {
+	if cfg.Out == nil {
+		cfg.Out = io.Discard
+	}
+	if cfg.Err == nil {
+		cfg.Err = io.Discard
+	}
+	if cfg.Dir == "" {
+		cfg.Dir = "."
+	}
+	if cfg.Memory == 0 {
+		cfg.Memory = 2 << 30
+	}
+	root, err := os.OpenRoot(cfg.Dir)
+	if err != nil {
+		return nil, fmt.Errorf("the working folder cannot be opened: %w", err)
+	}
+	s := &Session{cfg: cfg, root: root, sources: newSources()}
+	s.env = &builtins.Env{
+		Bench:   engine.New(engine.DefaultRules()),
+		Out:     cfg.Out,
+		ASCII:   cfg.ASCII,
+		Paint:   cfg.OutPalette.paint(),
+		Moved:   s.moved,
+		Host:    host{s},
+		Seed:    cfg.Seed,
+		Workers: cfg.Workers,
+		History: true,
+		Dir:     root,
+	}
+	s.env.Bench.KeepHistory(true)
+	if cfg.JSON {
+		s.env.Out, s.env.Paint = cfg.Err, cfg.ErrPalette.paint()
+		s.log = newJSONLog(cfg.Out, cfg.Seed)
+	} else {
+		s.log = newStepLog(cfg.Out, cfg.OutPalette, cfg.ASCII, func() *builtins.LogOptions { return s.env.Log })
+	}
+	s.names = newNames(s.predeclared())
+	s.loader = newLoader(s)
+	return s, nil
+}
+
+// Close lets go of the working folder.
+func (s *Session) Close() error { return s.root.Close() }
+
+// predeclared are the names a script finds: the language's own, the builtins, and arg.
+func (s *Session) predeclared() starlark.StringDict {
+	d := starlark.StringDict{}
+	for name, v := range starlark.Universe {
+		d[name] = v
+	}
+	guardSizes(d)
+	for name, v := range builtins.Predeclared() {
+		d[name] = v
+	}
+	d[argEntry.Name] = starlark.NewBuiltin(argEntry.Name, s.args.call)
+	return d
+}
+
+// Entries lists every word of the language, sorted by name: the builtins and arg.
+func Entries() []builtins.Entry {
+	es := append(builtins.Entries(), argEntry)
+	slices.SortFunc(es, func(a, b builtins.Entry) int { return strings.Compare(a.Name, b.Name) })
+	return es
+}
+
+// entry finds a word of the table.
+func entry(name string) (builtins.Entry, bool) {
+	if name == argEntry.Name {
+		return argEntry, true
+	}
+	return builtins.Lookup(name)
+}
+
+// moved is called by the builtins when time has passed.
+func (s *Session) moved() {
+	s.log.Follow(s.env.Bench)
+	if s.cancel != nil {
+		if err := s.tooMuchMemory(); err != nil {
+			s.cancel(err)
+		}
+	}
+}
+
+func (s *Session) width() int {
+	if s.cfg.Width != nil {
+		if w := s.cfg.Width(); w > 0 {
+			return w
+		}
+	}
+	return 80
+}
+
+// Now is the instant of the last turn.
+func (s *Session) Now() engine.Instant { return s.env.Bench.Now() }
