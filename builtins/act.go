@@ -9,7 +9,7 @@ import (
 )
 
 // tickParam is when a stimulus takes effect.
-var tickParam = Param{Name: "at", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "the tick it takes effect in, later than now; None: the next one"}
+var tickParam = Param{Name: "at", Type: "a tick", Default: "None", Optional: true, Doc: "when it takes effect, later than now; None: the next tick"}
 
 func actWords() []Entry {
 	key := Param{Name: "key", Type: "part", Doc: "which key"}
@@ -61,7 +61,7 @@ func (c *Call) keyPart(i int) engine.ID {
 
 // kindCheck refuses a part of another kind.
 func (c *Call) kindCheck(i int, id engine.ID, kinds ...engine.Kind) {
-	k := c.Env.Bench.Thing(id).Kind
+	k := c.Env.Bench.KindOf(id)
 	want := ""
 	for n, w := range kinds {
 		if k == w {

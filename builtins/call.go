@@ -65,11 +65,23 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 	}
 	for i := range e.Params {
 		p := &e.Params[i]
+		switch {
+		case p.Optional || p.Variadic || p.Type == "value":
+		case c.vals[i] == starlark.None:
+			c.Bad(i, "None", "")
+		}
 		if c.vals[i] == nil && !p.Optional && !p.Variadic {
-			c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), e.Usage())
+			c.missing(i)
+		}
+		if c.Err != nil {
 			return
 		}
 	}
+}
+
+func (c *Call) missing(i int) error {
+	p := &c.entry.Params[i]
+	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), c.entry.Usage())
 }
 
 // param is the position of a parameter that may be given by name, or -1.
@@ -110,7 +122,7 @@ func (c *Call) unknown(name string) {
 		c.Fail("no parameter %q; it takes none by name", name)
 		return
 	}
-	c.Fail("no parameter %q%s; parameters: %s", name, didYouMean(name, names), strings.Join(names, ", "))
+	c.Fail("no parameter %q, want one of %s%s", name, strings.Join(names, " "), didYouMean(name, names))
 }
 
 // want is what a parameter takes, in words.
@@ -151,8 +163,8 @@ func count(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
-// Word is the word as it was called.
-func (c *Call) Word() string { return c.entry.builtin.Name() }
+// Word is the name of the word.
+func (c *Call) Word() string { return c.entry.Name }
 
 // Fail makes an error that begins with the word; the first one sticks.
 func (c *Call) Fail(format string, args ...any) error {
@@ -194,6 +206,8 @@ func show(v starlark.Value) string {
 		return v.Type()
 	case nil:
 		return "nothing"
+	case starlark.Callable:
+		return "a function"
 	}
 	return v.Type()
 }
@@ -229,11 +243,11 @@ func (c *Call) Int(i int, otherwise, least int64) int64 {
 	return v
 }
 
-// Small reads a whole number from least to 2^31-1.
+// Small reads a whole number from least to the most that anything on a bench can be.
 func (c *Call) Small(i int, otherwise, least int64) int {
 	v := c.Int(i, otherwise, least)
-	if v > 1<<31-1 {
-		c.Bad(i, show(c.vals[i]), fmt.Sprintf("at most %d", 1<<31-1))
+	if v > engine.MaxTicks {
+		c.Bad(i, show(c.vals[i]), fmt.Sprintf("at most %d", engine.MaxTicks))
 		return int(otherwise)
 	}
 	return int(v)

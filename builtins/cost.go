@@ -32,14 +32,14 @@ func CostOf(b *engine.Bench) *Cost {
 	k := &Cost{Kinds: make([]int, len(engine.Kinds())+1), Counters: b.Counters(), PeakKnown: true, Cords: len(b.Cords()),
 		At: b.Now().Tick, bench: b}
 	for id := range b.Parts() {
-		t := b.Thing(id)
+		kind := b.KindOf(id)
 		k.Parts++
-		k.Kinds[t.Kind]++
-		if t.Kind == engine.Wire || t.Kind == engine.Jack {
+		k.Kinds[kind]++
+		if kind == engine.Wire || kind == engine.Jack {
 			k.Conductors++
 		}
-		switch c := t.Cell; {
-		case t.Shelf:
+		switch c, onLattice := b.CellOf(id); {
+		case !onLattice:
 		case !k.Boxed:
 			k.Lo, k.Hi, k.Boxed = c, c, true
 		default:
@@ -53,20 +53,17 @@ func CostOf(b *engine.Bench) *Cost {
 // since leaves only what was spent after an earlier cost.
 func (k *Cost) since(old *Cost) {
 	k.Since = true
-	k.Turns -= old.Turns
-	k.News -= old.News
-	k.Levels -= old.Levels
-	k.Acts -= old.Acts
-	k.Lapses -= old.Lapses
-	k.Reeds -= old.Reeds
-	k.Timers -= old.Timers
-	// A peak is no sum: it is found tick by tick, where ticks were recorded.
-	k.PeakNews, k.PeakKnown = 0, k.Turns == 0
+	k.Counters = k.Counters.Sub(old.Counters)
+	// A peak is no sum: it is found tick by tick, where ticks were recorded; what is in none of them is the present one's.
+	k.PeakNews, k.PeakKnown = 0, k.News == 0 || k.bench.Recording() == engine.RecordAll
+	rest := k.News
 	for _, t := range k.bench.TickCosts() {
 		if t.Tick > old.At {
-			k.PeakNews, k.PeakKnown = max(k.PeakNews, t.News), true
+			k.PeakNews = max(k.PeakNews, t.News)
+			rest -= t.News
 		}
 	}
+	k.PeakNews = max(k.PeakNews, rest)
 }
 
 // Size is the box in cells, each way; 0, 0, 0 without parts on the lattice.

@@ -39,7 +39,7 @@ type Param struct {
 	Name     string
 	Type     string // what to give, in words: "cell", "number", "string", "part"
 	Unit     string // "ticks", "steps", "cells", "turns"
-	Default  string // as a script writes it
+	Default  string // as a script writes it; "" of an optional one: not needed in every form of the word
 	Doc      string
 	Allowed  []string // the strings it takes
 	Optional bool
@@ -182,8 +182,6 @@ func (p Param) usage() string {
 		return p.Name + ", ..."
 	case p.Default != "":
 		return p.Name + "=" + p.Default
-	case p.Optional || p.Keyword:
-		return p.Name + "=None"
 	}
 	return p.Name
 }

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 	"sort"
-	"strings"
 
 	"pulsewright/engine"
 
@@ -76,13 +75,13 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt(int(e.Arg)), nil
 	case "cell":
-		t := e.Bench.Thing(e.Event.ID)
-		if t.Shelf {
+		cell, onLattice := e.Bench.CellOf(e.Event.ID)
+		if !onLattice {
 			return starlark.None, nil
 		}
-		return cellValue(t.Cell), nil
+		return cellValue(cell), nil
 	case "part":
-		if e.Bench.Thing(e.Event.ID).Kind == engine.Bare {
+		if e.Bench.KindOf(e.Event.ID) == engine.Bare {
 			return starlark.None, nil
 		}
 		return Part{e.Bench, e.Event.ID}, nil
@@ -106,7 +105,7 @@ func eventWords() []Entry {
 			{Name: "since", Type: "an instant", Default: "None", Optional: true, Doc: "only after this instant, such as now() before a run; a number: from that tick on"},
 			{Name: "until", Type: "an instant", Default: "None", Optional: true, Doc: "only up to this instant, or to the end of that tick"}},
 		Returns: "a list of events, each with .tick .step .turn .at .cell .part .what .level .cause .number",
-		Example: "w = wire((0, 0))\nl = link((1, 0), \"+y\")\nfire(w, 3)\nrun()\ne = events(l)[0]\nexpect_equal((e.step, e.what, e.cause.what), (1, \"out\", \"live\"))",
+		Example: "w = wire((0, 0))\nl = link((1, 0), \"+y\")\nfire(w, 3)\nrun()\ne = events(l)[0]\nexpect_equal((e.step, e.what, e.cause.what), (1, \"out\", \"forced\"))",
 		See:     []string{"probe", "log", "record"}, call: listEvents}}
 }
 
@@ -132,10 +131,6 @@ func listEvents(c *Call) (starlark.Value, error) {
 	for _, id := range ids {
 		want[id] = true
 	}
-	place := map[engine.Cell]bool{}
-	for _, cell := range cells {
-		place[cell] = true
-	}
 	found := []starlark.Value{}
 	if first > last {
 		return starlark.NewList(found), nil
@@ -152,15 +147,11 @@ func listEvents(c *Call) (starlark.Value, error) {
 		if len(words) > 0 && !slices.Contains(words, e.What) {
 			continue
 		}
-		if len(want)+len(place) > 0 && !want[e.ID] && !(len(place) > 0 && place[b.Thing(e.ID).Cell]) {
+		if len(want)+len(cells) > 0 && !want[e.ID] && !inCells(b, e.ID, cells) {
 			continue
 		}
-		if len(kinds)+len(frames) > 0 {
-			t := b.Thing(e.ID)
-			if len(kinds) > 0 && !slices.Contains(kinds, t.Kind) ||
-				len(frames) > 0 && !slices.ContainsFunc(frames, func(f string) bool { return strings.HasPrefix(t.Name, f+".") }) {
-				continue
-			}
+		if len(kinds)+len(frames) > 0 && !matches(b, e.ID, kinds, frames) {
+			continue
 		}
 		found = append(found, &Event{b, id, e})
 	}

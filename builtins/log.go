@@ -38,20 +38,37 @@ func (o *LogOptions) Shows(b *engine.Bench, e engine.Event) bool {
 		return false
 	}
 	if len(o.Parts)+len(o.Cells) > 0 {
-		if !(b == o.bench && slices.Contains(o.Parts, e.ID)) && !(len(o.Cells) > 0 && slices.Contains(o.Cells, b.Thing(e.ID).Cell)) {
+		if !(b == o.bench && slices.Contains(o.Parts, e.ID)) && !inCells(b, e.ID, o.Cells) {
 			return false
 		}
 	}
 	if len(o.Kinds)+len(o.Frames) > 0 {
-		t := b.Thing(e.ID)
-		if len(o.Kinds) > 0 && !slices.Contains(o.Kinds, t.Kind) {
-			return false
-		}
-		if len(o.Frames) > 0 && !slices.ContainsFunc(o.Frames, func(f string) bool { return strings.HasPrefix(t.Name, f+".") }) {
-			return false
-		}
+		return matches(b, e.ID, o.Kinds, o.Frames)
 	}
 	return true
+}
+
+// matches reports whether a part is of one of the kinds and in one of the frames; an empty list lets all pass.
+func matches(b *engine.Bench, id engine.ID, kinds []engine.Kind, frames []string) bool {
+	if len(kinds) > 0 && !slices.Contains(kinds, b.KindOf(id)) {
+		return false
+	}
+	if len(frames) == 0 {
+		return true
+	}
+	name := b.Name(id)
+	for _, f := range frames {
+		if strings.HasPrefix(name, f) && len(name) > len(f) && name[len(f)] == '.' {
+			return true
+		}
+	}
+	return false
+}
+
+// inCells reports whether a part or bare cell is one of the cells.
+func inCells(b *engine.Bench, id engine.ID, cells []engine.Cell) bool {
+	cell, onLattice := b.CellOf(id)
+	return onLattice && slices.Contains(cells, cell)
 }
 
 // logWordNames are the words of the log, in the order of the medium.

@@ -17,8 +17,8 @@ func Nearest(word string, among []string) string {
 		if a == word || len(r)-len(w) >= best || len(w)-len(r) >= best {
 			continue
 		}
-		// A slip in every letter is no likeness, however short the word.
-		if d := distance(w, r); d < best && d < max(len(w), len(r)) {
+		// With half the letters wrong there is no likeness, however short the word.
+		if d := distance(w, r); d < best && d*2 < max(len(w), len(r)) {
 			best, found = d, a
 		}
 	}

@@ -21,20 +21,25 @@ var (
 )
 
 // valid reports whether the part still lies on its bench: it may have been removed, or its placing undone.
-func (p Part) valid() bool { return p.ID != 0 && !p.Bench.Thing(p.ID).Removed }
+func (p Part) valid() bool {
+	if cell, onLattice := p.Bench.CellOf(p.ID); onLattice {
+		id, ok := p.Bench.IDAt(cell)
+		return ok && id == p.ID
+	}
+	t := p.Bench.Thing(p.ID)
+	return t.ID != 0 && !t.Removed
+}
 
 // describe names a part with its kind and cell.
 func describe(b *engine.Bench, id engine.ID) string {
-	t := b.Thing(id)
-	name := ""
-	if t.Name != "" {
-		name = " " + t.Name
+	s := b.KindOf(id).String()
+	if n := b.Name(id); n != "" {
+		s += " " + n
 	}
-	where := fmt.Sprintf(" at %v", t.Cell)
-	if t.Shelf {
-		where = " on the shelf"
+	if cell, onLattice := b.CellOf(id); onLattice {
+		return fmt.Sprintf("%s at %v", s, cell)
 	}
-	return t.Kind.String() + name + where
+	return s + " on the shelf"
 }
 
 func (p Part) String() string {
@@ -69,30 +74,31 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	if !p.valid() {
 		return nil, fmt.Errorf("part.%s: that part is no longer there; it was removed or undone", name)
 	}
-	t := p.Bench.Thing(p.ID)
+	kind := p.Bench.KindOf(p.ID)
+	cell, onLattice := p.Bench.CellOf(p.ID)
 	switch name {
 	case "kind":
-		return starlark.String(t.Kind.String()), nil
+		return starlark.String(kind.String()), nil
 	case "name":
-		if t.Name == "" {
-			return starlark.None, nil
+		if n := p.Bench.Name(p.ID); n != "" {
+			return starlark.String(n), nil
 		}
-		return starlark.String(t.Name), nil
+		return starlark.None, nil
 	case "at":
-		if t.Shelf {
+		if !onLattice {
 			return starlark.None, nil
 		}
-		return cellValue(t.Cell), nil
+		return cellValue(cell), nil
 	case "facing":
-		if t.Shelf || !hasFacing(t.Kind) {
+		if !onLattice || !hasFacing(kind) {
 			return starlark.None, nil
 		}
-		return starlark.String(t.Facing.String()), nil
+		return starlark.String(p.Bench.Thing(p.ID).Facing.String()), nil
 	}
 	s := p.Bench.State(p.ID)
 	switch name {
 	case "state":
-		return stateValue(t.Kind, s), nil
+		return stateValue(kind, s), nil
 	case "powered":
 		return starlark.Bool(s.Powered), nil
 	case "armed":

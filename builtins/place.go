@@ -1,8 +1,6 @@
 package builtins
 
 import (
-	"slices"
-
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -10,12 +8,12 @@ import (
 
 // The parameters that placing words share. Each reads its argument into the part about to be placed.
 var (
-	atParam = Param{Name: "at", Type: "cell", Default: "None", Optional: true, Doc: "where it goes; without it the part lies on the shelf and is joined by cords alone"}
+	atParam = Param{Name: "at", Type: "cell", Optional: true, Doc: "where it goes; without it the part lies on the shelf and is joined by cords alone"}
 
-	facingParam = Param{Name: "facing", Type: "string", Default: "None", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
+	facingParam = Param{Name: "facing", Type: "string", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
 		set: func(c *Call, i int) { c.part.Facing = c.Dir(i) }}
 
-	nameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its own name in front",
+	nameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its name in front",
 		set: func(c *Call, i int) {
 			if c.part.Name = c.Str(i); c.Err == nil {
 				c.checkName(i, c.part.Name)
@@ -63,8 +61,8 @@ func placing(kind engine.Kind, sentence, example string, see []string, params ..
 }
 
 func placeWords() []Entry {
-	hears := []Param{padsParam, farParam}
-	with := func(ps ...Param) []Param { return append(ps, hears...) }
+	hears := []Param{padsParam}             // what listens
+	reaches := []Param{padsParam, farParam} // what listens and has a far pad
 	return []Entry{
 		placing(engine.Battery, "Places a battery: it feeds its six neighbours, always.",
 			"battery((0, 0))\nw = wire((1, 0))\nexpect_equal(w.state, \"live\")", []string{"key", "wire"}),
@@ -75,13 +73,13 @@ func placeWords() []Entry {
 			"jack((2, 0))\nshuttle((0, 0), \"+x\", slug=\"plug\", out=True)", []string{"shuttle", "wire"}),
 		placing(engine.Lamp, "Places a lamp: lit while a neighbour feeds it; it tells nobody.",
 			"k = key((0, 0))\nl = lamp((1, 0))\npress(k)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"key", "probe"},
-			with(onParam)...),
+			onParam, padsParam),
 		placing(engine.Link, "Places a link: a part that goes out while it is fed and home while not, one step after it was told.",
 			"k = key((0, 0))\nl = link((1, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(l.state, \"out\")", []string{"shuttle", "armed"},
-			append([]Param{facingParam, outParam}, hears...)...),
+			append([]Param{facingParam, outParam}, reaches...)...),
 		placing(engine.Shuttle, "Places a shuttle: like a link, but it moves a slug from the seat before it to the seat two cells off; it leaves at once and lands travel ticks later.",
 			"s = shuttle((1, 0), \"+x\", slug=\"bridge\")\nkey((0, 0), name=\"k\")\npress(\"k\")\nrun()\nexpect_equal(s.state, \"out\")", []string{"link", "jack", "rules"},
-			append([]Param{facingParam, slugParam, outParam}, hears...)...),
+			append([]Param{facingParam, slugParam, outParam}, reaches...)...),
 		placing(engine.Delay, "Places a delay: its front repeats its back some ticks later.",
 			"k = key((0, 0), hold=5)\nd = delay((1, 0), \"+x\", ticks=3)\nlamp((2, 0), name=\"l\")\npress(k)\nrun()\nexpect_equal(len(probe(d).pulses), 1)", []string{"oneshot", "gate"},
 			append([]Param{facingParam,
@@ -106,7 +104,7 @@ func placeWords() []Entry {
 		placing(engine.Bucket, "Places a bucket: it passes its token to the holder in front when told while fed, and drops it to the one below when left unfed for drop ticks.",
 			"b = bucket((0, 0, 1), \"+x\", tokens=1)\nt = tray((0, 0))\nnudge(b)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "chute", "fill"},
 			append([]Param{facingParam, tokensParam("pose: 0 or 1"),
-				number("drop", "ticks", "1", 1, "how long unfed before the token drops", func(p *engine.Part) *int { return &p.Drop })}, hears...)...),
+				number("drop", "ticks", "1", 1, "how long unfed before the token drops", func(p *engine.Part) *int { return &p.Drop })}, reaches...)...),
 		placing(engine.Tray, "Places a tray: it holds tokens and feeds its six neighbours while it has any.",
 			"t = tray((0, 0), tokens=2, room=3)\nl = lamp((1, 0))\nnudge(l)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"bucket", "chute", "meter"},
 			tokensParam("pose: how many it holds"),
@@ -117,7 +115,7 @@ func placeWords() []Entry {
 			append([]Param{facingParam, ticksParam("4", 1, "how long a move takes")}, hears...)...),
 		placing(engine.Meter, "Places a meter: it feeds its front with a level, the number of tokens in the holder behind it.",
 			"tray((0, 0), tokens=3, room=3)\nm = meter((1, 0), \"+x\")\nwire((2, 0))\nnudge(m)\nrun()\nexpect_equal(m.level, 3)", []string{"tray", "rules"},
-			append([]Param{facingParam, levelParam}, hears...)...),
+			facingParam, levelParam),
 	}
 }
 
@@ -137,7 +135,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	if hasFacing(e.places) && !c.Has(1) {
-		return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), e.Usage())
+		return nil, c.missing(1)
 	}
 	id := c.place(at)
 	if c.Err != nil {
@@ -204,9 +202,4 @@ func (c *Call) shelve() (starlark.Value, error) {
 		return nil, c.Wrap(err)
 	}
 	return Part{c.Env.Bench, id}, nil
-}
-
-// listens reports whether a word takes pads.
-func (e *Entry) listens() bool {
-	return slices.ContainsFunc(e.Params, func(p Param) bool { return p.Name == "pads" })
 }

@@ -22,21 +22,25 @@ type Probe struct {
 	next  engine.EventID // where to read on; 0: nothing read yet
 	last  engine.Event   // the event before next, to notice that time was turned back
 	edges []Edge
+
+	live, forced bool // of a bare cell, at next
 }
 
 // Edge is a place becoming live (or on, out, lit), or the opposite.
 type Edge struct {
 	At   engine.Instant
 	Up   bool
-	From engine.EventID
+	From engine.EventID // the event that says so
 }
 
 var _ starlark.HasAttrs = (*Probe)(nil)
 
-// NewProbe watches a part or cell, on a bench that records at least what is watched.
-func NewProbe(b *engine.Bench, t engine.Target, name string) *Probe {
-	b.Watch(t)
-	return &Probe{bench: b, target: t, name: name, from: 1}
+// NewProbe watches a part or cell. The bench must record at least what is watched, or the probe sees nothing.
+func NewProbe(b *engine.Bench, t engine.Target, name string) (*Probe, error) {
+	if err := b.Watch(t); err != nil {
+		return nil, err
+	}
+	return &Probe{bench: b, target: t, name: name, from: 1}, nil
 }
 
 // Name is what the probe is called: its own name, else its target's.
@@ -63,7 +67,7 @@ func (p *Probe) Edges() []Edge {
 	b := p.bench
 	count := engine.EventID(b.EventCount())
 	if p.next == 0 || count+1 < p.next || p.next > p.from && b.Event(p.next-1) != p.last {
-		p.next, p.edges = p.from, nil
+		p.next, p.edges, p.live, p.forced = p.from, nil, false, false
 	}
 	if p.next > count {
 		return p.edges
@@ -74,10 +78,10 @@ func (p *Probe) Edges() []Edge {
 			if e.ID != p.target.ID {
 				continue
 			}
-		} else if b.Thing(e.ID).Cell != p.target.Cell || b.Thing(e.ID).Shelf {
+		} else if !inCells(b, e.ID, []engine.Cell{p.target.Cell}) {
 			continue
 		}
-		up, ok := isEdge(e)
+		up, ok := p.isEdge(e)
 		if n := len(p.edges); !ok || n > 0 && p.edges[n-1].Up == up {
 			continue
 		}
@@ -86,16 +90,25 @@ func (p *Probe) Edges() []Edge {
 	return p.edges
 }
 
-// isEdge tells which events make or end a pulse. Of those that mean the same at one place (forced and live) the first
-// counts, as Edges drops what repeats.
-func isEdge(e engine.Event) (up, ok bool) {
+// isEdge tells which events make or end a pulse: those of the state of a part. Of a bare cell it is being forced, or
+// live by the bridge that sits there; a part that is forced is only fed.
+func (p *Probe) isEdge(e engine.Event) (up, ok bool) {
 	switch e.What {
-	case engine.On, engine.Out, engine.Live, engine.Lit:
+	case engine.On, engine.Out, engine.Lit:
 		return true, true
-	case engine.Off, engine.Home, engine.Dead, engine.Dark:
+	case engine.Off, engine.Home, engine.Dark:
 		return false, true
 	case engine.Level:
 		return e.Arg > 0, true
+	case engine.Live, engine.Dead:
+		p.live = e.What == engine.Live
+		return p.live || p.forced, true
+	case engine.Forced, engine.Freed:
+		if p.bench.KindOf(e.ID) != engine.Bare {
+			return false, false
+		}
+		p.forced = e.What == engine.Forced
+		return p.live || p.forced, true
 	}
 	return false, false
 }
@@ -210,11 +223,17 @@ func newProbe(c *Call) (starlark.Value, error) {
 	}
 	b := c.Env.Bench
 	if t.ID != 0 {
-		switch k := b.Thing(t.ID).Kind; k {
+		switch k := b.KindOf(t.ID); k {
 		case engine.Battery, engine.Tray, engine.Bucket, engine.Chute:
 			return nil, c.Bad(0, describe(b, t.ID), "a part that goes on and off; what "+article(k.String())+" does is in events(...)")
 		}
 	}
-	c.Env.watchable()
-	return NewProbe(b, t, name), nil
+	if b.Recording() == engine.RecordNone {
+		b.Record(engine.RecordSome)
+	}
+	p, err := NewProbe(b, t, name)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	return p, nil
 }

@@ -27,10 +27,14 @@ func record(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	for _, id := range ids {
-		c.Env.Bench.Watch(engine.Target{ID: id})
+		if err := c.Env.Bench.Watch(engine.Target{ID: id}); err != nil {
+			return nil, c.Wrap(err)
+		}
 	}
 	for _, cell := range cells {
-		c.Env.Bench.Watch(engine.Target{Cell: cell})
+		if err := c.Env.Bench.Watch(engine.Target{Cell: cell}); err != nil {
+			return nil, c.Wrap(err)
+		}
 	}
 	c.Env.Bench.Record(mode)
 	return nil, nil

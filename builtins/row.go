@@ -76,7 +76,8 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 	case "cells":
 		cells := make([]starlark.Value, len(r.ids))
 		for i, id := range r.ids {
-			cells[i] = cellValue(r.bench.Thing(id).Cell)
+			cell, _ := r.bench.CellOf(id)
+			cells[i] = cellValue(cell)
 		}
 		return starlark.NewList(cells), nil
 	}
@@ -84,13 +85,13 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 }
 
 func rowWords() []Entry {
-	to := Param{Name: "to", Type: "cell", Default: "None", Optional: true, Doc: "the other end of a straight row that begins at the first cell"}
+	to := Param{Name: "to", Type: "cell", Optional: true, Doc: "the other end of a straight row that begins at the first cell"}
 	path := Param{Name: "path", Type: "a list of cells", Default: "None", Optional: true, Keyword: true, Doc: "the corners of a bent row, each straight on from the one before"}
 	name := nameParam
 	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
 	return []Entry{
 		{Name: "wire", Topic: "placing", Sentence: "Places a wire, or a row of them: a conductor, live while a feed is within reach cells.",
-			Params: []Param{atParam, to, path, name}, forms: []string{"wire(at=None, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
+			Params: []Param{atParam, to, path, name}, forms: []string{"wire(at, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
 			See:     []string{"jack", "reed", "rules"}, call: placeRow, framed: true, places: engine.Wire},
@@ -114,7 +115,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 	isPath := c.entry.places == engine.Wire && c.Has(2)
 	if !isPath && !c.Has(1) {
 		if c.entry.places == engine.Reed && c.Has(0) && !c.Has(2) {
-			return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), c.entry.Usage())
+			return nil, c.missing(2)
 		}
 		return placeCell(c)
 	}
@@ -126,7 +127,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	if c.entry.places == engine.Reed && !c.Has(2) {
-		return nil, c.Fail("missing argument facing, want %s; usage: %s", facingParam.want(), c.entry.Usage())
+		return nil, c.missing(2)
 	}
 	row := &Row{bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {

@@ -1,9 +1,6 @@
 package builtins
 
 import (
-	"slices"
-	"strings"
-
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -32,25 +29,27 @@ func showState(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	b := c.Env.Bench
-	var thing engine.Thing
-	var s engine.State
-	if t.ID != 0 {
-		thing, s = b.Thing(t.ID), b.State(t.ID)
+	id, s := t.ID, engine.State{}
+	cell, onLattice := t.Cell, true
+	if id != 0 {
+		s = b.State(id)
+		cell, onLattice = b.CellOf(id)
 	} else {
-		thing.Cell, s = t.Cell, b.CellState(t.Cell)
+		s = b.CellState(cell)
 	}
+	kind := b.KindOf(id)
 	name, at, slug := starlark.Value(starlark.None), starlark.Value(starlark.None), starlark.Value(starlark.None)
-	if thing.Name != "" {
-		name = starlark.String(thing.Name)
+	if n := b.Name(id); n != "" {
+		name = starlark.String(n)
 	}
-	if !thing.Shelf {
-		at = cellValue(thing.Cell)
+	if onLattice {
+		at = cellValue(cell)
 	}
 	if s.Seated != engine.NoSlug {
 		slug = starlark.String(s.Seated.String())
 	}
 	return starlarkstruct.FromStringDict(starlark.String("state"), starlark.StringDict{
-		"kind": starlark.String(thing.Kind.String()), "name": name, "at": at, "slug": slug, "state": stateValue(thing.Kind, s),
+		"kind": starlark.String(kind.String()), "name": name, "at": at, "slug": slug, "state": stateValue(kind, s),
 		"level": starlark.MakeInt(s.Level), "tokens": starlark.MakeInt(s.Tokens),
 		"powered": starlark.Bool(s.Powered), "armed": starlark.Bool(s.Armed), "forced": starlark.Bool(s.Forced),
 		"queued": starlark.Bool(s.Queued), "timer": starlark.Bool(s.Timer), "transit": starlark.Bool(s.Transit), "awaits": starlark.Bool(s.Awaits),
@@ -65,12 +64,8 @@ func listParts(c *Call) (starlark.Value, error) {
 	b := c.Env.Bench
 	list := []starlark.Value{}
 	for id := range b.Parts() {
-		if len(kinds)+len(frames) > 0 {
-			t := b.Thing(id)
-			if len(kinds) > 0 && !slices.Contains(kinds, t.Kind) ||
-				len(frames) > 0 && !slices.ContainsFunc(frames, func(f string) bool { return strings.HasPrefix(t.Name, f+".") }) {
-				continue
-			}
+		if !matches(b, id, kinds, frames) {
+			continue
 		}
 		list = append(list, Part{b, id})
 	}

@@ -11,16 +11,7 @@ import (
 )
 
 // Who names a part (or bare cell) in messages: its name, else its kind and cell.
-func Who(b *engine.Bench, id engine.ID) string {
-	t := b.Thing(id)
-	switch {
-	case t.Name != "":
-		return t.Name
-	case t.Shelf:
-		return fmt.Sprintf("%v %d (shelf)", t.Kind, id)
-	}
-	return fmt.Sprintf("%v %v", t.Kind, t.Cell)
-}
+func Who(b *engine.Bench, id engine.ID) string { return b.Label(id) }
 
 // Part reads a part, its name or its cell. 0 if that fails.
 func (c *Call) Part(i int) engine.ID {
@@ -35,11 +26,8 @@ func (c *Call) partOf(i int, v starlark.Value) engine.ID {
 	if c.Err != nil {
 		return 0
 	}
-	if t.ID == 0 || c.Env.Bench.Thing(t.ID).Kind == engine.Bare {
+	if t.ID == 0 {
 		cell := t.Cell
-		if t.ID != 0 {
-			cell = c.Env.Bench.Thing(t.ID).Cell
-		}
 		c.Fail("for parameter %s: no part at %v%s", c.entry.Params[i].Name, cell, nearby(c.Env.Bench, cell))
 		return 0
 	}
@@ -59,7 +47,7 @@ func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
 	switch v := v.(type) {
 	case Part:
 		if v.Bench != b {
-			c.Fail("for parameter %s: %s lies on another bench than this one", c.entry.Params[i].Name, v.Type())
+			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.entry.Params[i].Name)
 			return engine.Target{}
 		}
 		if !v.valid() {
@@ -104,10 +92,8 @@ func (c *Call) named(i int, name string) engine.ID {
 		return id
 	}
 	var names []string
-	for id := range b.Parts() {
-		if n := b.Thing(id).Name; n != "" {
-			names = append(names, n)
-		}
+	for n := range b.Names() {
+		names = append(names, n)
 	}
 	hint := didYouMean(name, names)
 	if hint == "" && len(names) == 0 {
@@ -121,11 +107,11 @@ func (c *Call) named(i int, name string) engine.ID {
 func nearby(b *engine.Bench, cell engine.Cell) string {
 	best, who := int64(-1), engine.ID(0)
 	for id := range b.Parts() {
-		t := b.Thing(id)
-		if t.Shelf {
+		at, onLattice := b.CellOf(id)
+		if !onLattice {
 			continue
 		}
-		d := t.Cell.Sub(cell)
+		d := at.Sub(cell)
 		if far := abs(d.X) + abs(d.Y) + abs(d.Z); best < 0 || far < best {
 			best, who = far, id
 		}

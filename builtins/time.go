@@ -3,7 +3,6 @@ package builtins
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"pulsewright/engine"
 
@@ -26,8 +25,8 @@ func timeWords() []Entry {
 			Params: []Param{n("how many steps"), budget}, Example: rig + "step(2)\nexpect_equal(now().step, 1)\nexpect_equal(l.state, \"out\")", See: []string{"run", "turn", "back"}, call: step},
 		{Name: "turn", Topic: "time", Sentence: "Does exactly one turn, or n.",
 			Params: []Param{n("how many turns")}, Example: rig + "turn()\nexpect_equal(l.state, \"home\")", See: []string{"run", "step", "back"}, call: turn},
-		{Name: "back", Topic: "time", Sentence: "Goes back in time by n turns, as if they had not happened; what was placed since stays. In a session, or after history was asked for.",
-			Params: []Param{n("how many turns")}, Example: rig + "run()\nback()\nexpect_equal(w.state, \"live\")", See: []string{"turn", "undo"}, call: back},
+		{Name: "back", Topic: "time", Sentence: "Goes back in time by n turns, as if they had not happened; what was placed or given since that moment is taken back, too.",
+			Params: []Param{n("how many turns")}, Example: rig + "run()\nback(2)\nexpect_equal(w.state, \"live\")", See: []string{"turn", "undo"}, call: back},
 		{Name: "now", Topic: "time", Sentence: "Tells the instant of the last turn.", Returns: "an instant with .tick .step .turn; instants can be compared",
 			Example: rig + "t = now()\nrun()\nexpect(t < now())", See: []string{"run", "quiet"}, call: now},
 		{Name: "quiet", Topic: "time", Sentence: "Tells whether nothing is left to do: no act queued, no timer set.", Returns: "True or False",
@@ -35,114 +34,38 @@ func timeWords() []Entry {
 	}
 }
 
-// slice is about how many turns pass between two calls of Moved in a long run.
-const slice = 20_000
-
 func run(c *Call) (starlark.Value, error) {
 	ticks, turns := c.Int(0, -1, 0), c.Int(1, 0, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
+	b, bud := c.Env.Bench, c.budget(turns)
 	var err error
 	if c.Has(0) {
-		err = c.Env.runTicks(ticks, turns)
+		err = b.RunTicks(c.Env.ctx(), ticks, bud)
 	} else {
-		err = c.Env.runQuiet(turns)
+		err = b.Run(c.Env.ctx(), bud)
 	}
 	c.Env.moved()
 	return nil, c.ran(err)
 }
 
-// runQuiet runs to quiet. If somebody wants to see what happens meanwhile, it does so in slices that end with a tick;
-// that changes nothing but when they are told.
-func (e *Env) runQuiet(turns int64) error {
-	b := e.Bench
-	if e.Moved == nil {
-		return b.Run(e.ctx(), engine.Budget{Turns: turns})
-	}
-	start, ticks := b.Now(), int64(16)
-	for {
-		left := start.Tick + engine.DefaultTicks - b.Now().Tick
-		before := b.Turns()
-		err := b.Run(e.ctx(), engine.Budget{Turns: turns, Ticks: min(ticks, left)})
-		var restless *engine.Restless
-		if !errors.As(err, &restless) {
-			return err
-		}
-		if b.Now().Tick >= start.Tick+engine.DefaultTicks || left <= ticks {
-			return &engine.Restless{At: b.Now(), Ticks: engine.DefaultTicks}
-		}
-		e.Moved()
-		ticks = nextSlice(ticks, b.Turns()-before)
-	}
+// budget lets a run take so many turns a tick, and shows meanwhile what happens.
+func (c *Call) budget(turns int64) engine.Budget {
+	return engine.Budget{Turns: turns, Look: c.Env.Moved}
 }
 
-func (e *Env) runTicks(n, turns int64) error {
-	b := e.Bench
-	bud := engine.Budget{Turns: turns}
-	if e.Moved == nil || n == 0 {
-		return b.RunTicks(e.ctx(), n, bud)
-	}
-	for ticks := int64(16); n > 0; {
-		part := min(ticks, n)
-		before := b.Turns()
-		if err := b.RunTicks(e.ctx(), part, bud); err != nil {
-			return err
-		}
-		if n -= part; n > 0 {
-			e.Moved()
-		}
-		ticks = nextSlice(ticks, b.Turns()-before)
-	}
-	return nil
-}
-
-// nextSlice makes the slices of a run longer or shorter, towards slice turns each.
-func nextSlice(ticks, turns int64) int64 {
-	switch {
-	case turns < slice/2:
-		return ticks * 2
-	case turns > slice*2:
-		return max(ticks/2, 1)
-	}
-	return ticks
-}
-
-// ran puts the word before the error of a run, and says of a runaway who it is.
+// ran puts the word before the error of a run.
 func (c *Call) ran(err error) error {
 	var away *engine.Runaway
-	if !errors.As(err, &away) {
-		return c.Wrap(err)
+	if errors.As(err, &away) {
+		return c.Fail("%w; budget= allows more turns", err)
 	}
-	b := c.Env.Bench
-	var names []string
-	for i, id := range away.Parts {
-		if i == 8 {
-			names = append(names, fmt.Sprintf("%d more", len(away.Parts)-i))
-			break
-		}
-		names = append(names, Who(b, id))
-	}
-	who := strings.Join(names, ", ")
-	if n := len(names); n > 1 {
-		who = strings.Join(names[:n-1], ", ") + " and " + names[n-1]
-	}
-	period := "no period was found"
-	if away.Period > 0 {
-		period = "again every " + count(away.Period, "step")
-	}
-	return c.Fail("runaway: tick %d has taken %d turns and goes on at %v; %s keep telling each other, %s; break the ring, or allow more turns with budget%w",
-		away.At.Tick, away.Turns, away.At, who, period, silent{err})
+	return c.Wrap(err)
 }
 
-// silent is an error that is there for errors.As but says nothing.
-type silent struct{ error }
-
-func (silent) Error() string   { return "" }
-func (s silent) Unwrap() error { return s.error }
-
 func tick(c *Call) (starlark.Value, error) {
-	n, bud := c.Int(0, 1, 1), engine.Budget{Turns: c.Int(1, 0, 1)}
+	n, bud := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -161,7 +84,7 @@ func tick(c *Call) (starlark.Value, error) {
 }
 
 func step(c *Call) (starlark.Value, error) {
-	n, bud := c.Int(0, 1, 1), engine.Budget{Turns: c.Int(1, 0, 1)}
+	n, bud := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -198,7 +121,7 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 			}
 			break
 		}
-		if b.Turns()-shown >= slice {
+		if b.Turns()-shown >= 4096 {
 			c.Env.moved()
 			shown = b.Turns()
 		}

@@ -112,6 +112,7 @@ func New(r Rules) *Bench {
 	b := &Bench{rules: r}
 	b.topo.init()
 	b.clock.init()
+	b.quicken()
 	return b
 }
 
@@ -124,8 +125,18 @@ func (b *Bench) SetRules(r Rules) error {
 		return err
 	}
 	b.edited()
-	reach := r.Reach != b.rules.Reach
+	reach, order := r.Reach != b.rules.Reach, r.Order != b.rules.Order
 	b.rules = r
+	b.quicken()
+	if order {
+		b.own()
+		for s := range b.site {
+			b.site[s].ears = 0
+		}
+		for s := range b.site {
+			b.listenAround(int32(s))
+		}
+	}
 	if reach {
 		b.resettle()
 	}

@@ -46,9 +46,9 @@ func (b *Bench) Check() error {
 			}
 		}
 		isConductor := st.kind == Wire || st.kind == Jack
-		for k := b.in[s]; k >= 0; k = b.cords[k].nextIn {
+		for k := b.in[s]; k >= 0; k = b.ends[k].nextIn {
 			c := &b.cords[k]
-			if want := c.power && b.reads(c.from) != c.inv; want != b.cordOn[k] {
+			if want := c.power && b.reads(b.ends[k].from) != c.inv; want != b.cordOn[k] {
 				return bad(s, "cord", b.cordOn[k], want)
 			}
 			if b.cordOn[k] && isConductor {

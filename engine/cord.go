@@ -31,34 +31,36 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	case Battery, Key, Tray:
 		return fmt.Errorf("a %v neither hears nor conducts, so a cord cannot end there", b.st[t].kind)
 	}
-	ends := 0
-	for k := b.in[t]; k >= 0; k = b.cords[k].nextIn {
-		ends++
-	}
-	if ends >= maxCords {
-		return fmt.Errorf("%d cords end there already; that is the most", ends)
+	if head := b.in[t]; head >= 0 && b.ends[head].count >= maxCords {
+		return fmt.Errorf("%d cords end there already; that is the most", maxCords)
 	}
 	b.own()
 	k := int32(len(b.cords))
-	b.cords = append(b.cords, cord{from: f, to: t, next: -1, nextIn: -1, last: k, lastIn: k, power: c.Power, news: c.News, inv: c.Invert})
+	b.cords = append(b.cords, cord{to: t, next: -1, power: c.Power, news: c.News, inv: c.Invert})
+	b.ends = append(b.ends, cordEnd{from: f, nextIn: -1, last: k, lastIn: k, count: 1})
 	b.cordOn = append(b.cordOn, false)
 	if head := b.site[f].out; head < 0 {
 		b.site[f].out = k
 	} else {
-		b.cords[b.cords[head].last].next = k
-		b.cords[head].last = k
+		b.cords[b.ends[head].last].next = k
+		b.ends[head].last = k
 	}
 	if head := b.in[t]; head < 0 {
 		b.in[t] = k
 	} else {
-		b.cords[b.cords[head].lastIn].nextIn = k
-		b.cords[head].lastIn = k
+		b.ends[b.ends[head].lastIn].nextIn = k
+		b.ends[head].lastIn = k
+		b.ends[head].count++
 	}
 	if kind := b.st[f].kind; kind == Wire || kind == Jack {
 		b.ncond++
 	}
-	b.refreshCords(f)
-	b.countInputs(t)
+	if c.Power && b.reads(f) != c.Invert {
+		b.setCord(k, true)
+	}
+	if c.Power {
+		b.st[t].nin++
+	}
 	b.settleSilently()
 	return nil
 }
@@ -88,15 +90,15 @@ func (b *Bench) cutCord(k int32) {
 	if b.cordOn[k] {
 		b.setCord(k, false)
 	}
-	c := &b.cords[k]
+	c, e := &b.cords[k], &b.ends[k]
 	c.gone = true
 
 	prev := int32(-1)
-	for i := b.site[c.from].out; i != k; i = b.cords[i].next {
+	for i := b.site[e.from].out; i != k; i = b.cords[i].next {
 		prev = i
 	}
-	head := &b.site[c.from].out
-	last := b.cords[*head].last
+	head := &b.site[e.from].out
+	last := b.ends[*head].last
 	if last == k {
 		last = prev
 	}
@@ -106,25 +108,26 @@ func (b *Bench) cutCord(k int32) {
 		b.cords[prev].next = c.next
 	}
 	if *head >= 0 {
-		b.cords[*head].last = last
+		b.ends[*head].last = last
 	}
 
 	prev = -1
-	for i := b.in[c.to]; i != k; i = b.cords[i].nextIn {
+	for i := b.in[c.to]; i != k; i = b.ends[i].nextIn {
 		prev = i
 	}
 	head = &b.in[c.to]
-	last = b.cords[*head].lastIn
+	last = b.ends[*head].lastIn
+	count := b.ends[*head].count - 1
 	if last == k {
 		last = prev
 	}
 	if prev < 0 {
-		*head = c.nextIn
+		*head = e.nextIn
 	} else {
-		b.cords[prev].nextIn = c.nextIn
+		b.ends[prev].nextIn = e.nextIn
 	}
 	if *head >= 0 {
-		b.cords[*head].lastIn = last
+		b.ends[*head].lastIn, b.ends[*head].count = last, count
 	}
 	b.countInputs(c.to)
 }
@@ -132,9 +135,9 @@ func (b *Bench) cutCord(k int32) {
 // Cords lists the cords in the order in which they were made.
 func (b *Bench) Cords() []Patched {
 	var all []Patched
-	for _, c := range b.cords {
+	for k, c := range b.cords {
 		if !c.gone {
-			all = append(all, Patched{b.id[c.from], b.id[c.to], Cord{Power: c.power, News: c.news, Invert: c.inv}})
+			all = append(all, Patched{b.id[b.ends[k].from], b.id[c.to], Cord{Power: c.power, News: c.news, Invert: c.inv}})
 		}
 	}
 	return all

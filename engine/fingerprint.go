@@ -28,7 +28,7 @@ func (b *Bench) Fingerprint() uint64 {
 	}
 	for k, c := range b.cords {
 		if !c.gone {
-			lines = append(lines, fmt.Sprint("cord", b.place(c.from), b.place(c.to), c.power, c.news, c.inv, b.cordOn[k]))
+			lines = append(lines, fmt.Sprint("cord", b.place(b.ends[k].from), b.place(c.to), c.power, c.news, c.inv, b.cordOn[k]))
 		}
 	}
 	slices.Sort(lines)

@@ -1,24 +1,45 @@
 package engine
 
+// truth has, for each op without memory, a bit for each combination of: no input is live
+// (1), all are (2), their number is odd (4).
+var truth = func() (t [Xnor + 1]uint8) {
+	for op := range t {
+		for i := range uint8(8) {
+			if opWants(Op(op), i&1 != 0, i&2 != 0, i&4 != 0) {
+				t[op] |= 1 << i
+			}
+		}
+	}
+	return t
+}()
+
 // gateWants is what gate s computes from its inputs.
 func (b *Bench) gateWants(s int32) bool {
+	st := &b.st[s]
+	if st.op > uint8(Xnor) || st.forced > 0 {
+		return b.gateWantsSlowly(s)
+	}
+	i := st.pw & 1 << 2
+	if st.pw == 0 {
+		i |= 1
+	}
+	if st.pw == st.nin {
+		i |= 2
+	}
+	return truth[st.op]>>i&1 != 0
+}
+
+// gateWantsSlowly is gateWants for every op, as the medium states it.
+func (b *Bench) gateWantsSlowly(s int32) bool {
 	st := &b.st[s]
 	if st.forced > 0 {
 		return true
 	}
-	switch live := st.pw; Op(st.op) {
-	case Buf, Or:
-		return live > 0
-	case Not, Nor:
-		return live == 0
-	case And:
-		return live == st.nin && live > 0
-	case Nand:
-		return live != st.nin || live == 0
-	case Xor:
-		return live&1 == 1
-	case Xnor:
-		return live&1 == 0
+	live := st.pw
+	if Op(st.op) <= Xnor {
+		return opWants(Op(st.op), live == 0, live == st.nin, live&1 == 1)
+	}
+	switch Op(st.op) {
 	case Maj:
 		return 2*uint32(live) > uint32(st.nin)
 	case Hold:
@@ -40,6 +61,23 @@ func (b *Bench) gateWants(s int32) bool {
 	return st.on()
 }
 
+// opWants is what an op without memory computes when none, all, or an odd number of the inputs are live.
+func opWants(op Op, none, all, odd bool) bool {
+	switch op {
+	case Buf, Or:
+		return !none
+	case Not, Nor:
+		return none
+	case And:
+		return all && !none
+	case Nand:
+		return !all || none
+	case Xor:
+		return odd
+	}
+	return !odd
+}
+
 // latchInputs reads the first two inputs of a latch: pads in their order, then cords.
 func (b *Bench) latchInputs(s int32) (set, reset bool) {
 	var in [2]bool
@@ -55,7 +93,7 @@ func (b *Bench) latchInputs(s int32) (set, reset bool) {
 			take(b.padLive(s, p, d))
 		}
 	})
-	for k := b.in[s]; k >= 0; k = b.cords[k].nextIn {
+	for k := b.in[s]; k >= 0; k = b.ends[k].nextIn {
 		if b.cords[k].power {
 			take(b.cordOn[k])
 		}

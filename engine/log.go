@@ -28,7 +28,14 @@ type chunk struct {
 
 // record logs an event at site s and returns what its consequences have as their cause.
 func (b *Bench) record(s int32, w What, arg int32, cause EventID) EventID {
-	if b.recording != RecordAll && (b.recording == RecordNone || b.st[s].flags&fRec == 0) {
+	if b.recording == RecordNone {
+		return cause
+	}
+	return b.keep(s, w, arg, cause)
+}
+
+func (b *Bench) keep(s int32, w What, arg int32, cause EventID) EventID {
+	if b.recording == RecordSome && b.st[s].flags&fRec == 0 {
 		return cause
 	}
 	k, i := b.n/chunkSize, b.n&(chunkSize-1)

@@ -278,9 +278,9 @@ func (b *Bench) Tellers(id ID) []ID {
 			from = append(from, b.id[n])
 		}
 	}
-	for k := b.in[s]; k >= 0; k = b.cords[k].nextIn {
+	for k := b.in[s]; k >= 0; k = b.ends[k].nextIn {
 		if b.cords[k].news {
-			from = append(from, b.id[b.cords[k].from])
+			from = append(from, b.id[b.ends[k].from])
 		}
 	}
 	return from

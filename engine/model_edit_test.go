@@ -40,7 +40,7 @@ func (m *model) put(at place, spec engine.Part) (id int, err error) {
 		if m.partAt(at) != nil || holdsSlug && spec.Kind != engine.Jack || at.shelf != 0 && spec.Slug != engine.NoSlug {
 			return false
 		}
-		p := &modelPart{Part: withDefaults(spec), at: at, on: spec.On || spec.Out, shows: spec.Level, ready: true}
+		p := &modelPart{Part: withDefaults(spec), at: at, on: spec.On || spec.Out, shows: spec.Level, ready: !spec.On}
 		p.last = p.on
 		if seat, ok := p.seat(); ok && m.taken(seat) {
 			return false
@@ -116,7 +116,7 @@ func (m *model) fill(id, tokens int) error {
 	})
 }
 
-// remove takes a part away, with its cords, its slug, and all it had to come.
+// remove takes a part away, with its cords, its slug, its act and its timers. Stimuli find nothing to do.
 func (m *model) remove(id int) error {
 	return m.edit(func() bool {
 		p := m.parts[id]
@@ -125,13 +125,10 @@ func (m *model) remove(id int) error {
 		}
 		m.parts[id] = nil
 		m.cords = slices.DeleteFunc(m.cords, func(k *modelCord) bool { return k.from == id || k.to == id })
-		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool {
-			return t.part == id || p.at.shelf != 0 && t.at == p.at && (t.job == rise || t.job == nudge)
-		})
+		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool { return t.job == due && t.part == id })
 		m.acts = slices.DeleteFunc(m.acts, func(a *modelAct) bool { return a.part == id })
 		m.news = slices.DeleteFunc(m.news, func(n modelNews) bool { return n.hearer == id })
 		if p.at.shelf != 0 {
-			m.falls = slices.DeleteFunc(m.falls, func(f modelFall) bool { return f.at == p.at })
 			delete(m.forced, p.at)
 		}
 		return true
@@ -142,7 +139,7 @@ func (m *model) remove(id int) error {
 func (m *model) patch(from, to int, c engine.Cord) error {
 	return m.edit(func() bool {
 		a, b := m.parts[from], m.parts[to]
-		if a == nil || b == nil || a.Kind == engine.Chute {
+		if a == nil || b == nil || a.Kind == engine.Chute || !c.Power && !c.News {
 			return false
 		}
 		if !hears(b.Kind) && b.Kind != engine.Wire && b.Kind != engine.Jack {
@@ -199,11 +196,7 @@ func (m *model) fire(at place, f engine.Firing) error {
 		fall.tick += m.tick + 1
 	}
 	var err error
-	if f.Ticks == 0 && f.Steps == 0 {
-		err = m.stimulus(modelTimer{job: rise, at: at, fall: &fall}, f.At)
-	} else if err = m.stimulus(modelTimer{job: rise, at: at}, f.At); err == nil {
-		m.falls = append(m.falls, fall)
-	}
+	err = m.stimulus(modelTimer{job: rise, at: at, fall: &fall}, f.At)
 	if err == nil {
 		m.use(at)
 	}

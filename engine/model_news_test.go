@@ -48,11 +48,9 @@ func (m *model) change(at place, event int, more ...int) {
 	m.tell(news)
 }
 
-// changeOfCords is what a part does that tells nobody, when what its cords read has changed.
-func (m *model) changeOfCords(p *modelPart, before bool, event int) {
-	if m.source(p) != before {
-		m.tell(append(m.toldByCords(p.at, event), m.spread(p.at, event)...))
-	}
+// changeOfCords is all that a change of a lamp or bucket does, which tell nobody but the ends of their cords.
+func (m *model) changeOfCords(p *modelPart, event int) {
+	m.tell(append(m.toldByCords(p.at, event), m.spread(p.at, event)...))
 }
 
 // spread settles the levels after a change at a place. Each conductor whose level changed logs live or dead
@@ -133,7 +131,7 @@ func (m *model) deliver() {
 // ---- Stimuli at their turn ----
 
 func (m *model) pressed(p *modelPart) {
-	if !p.on {
+	if p != nil && !p.on {
 		p.on = true
 		on := m.event(p.at, engine.On, 0, 0)
 		if p.Hold > 0 {
@@ -145,7 +143,7 @@ func (m *model) pressed(p *modelPart) {
 
 // released is also what the timer of a held key does, with a cause.
 func (m *model) released(p *modelPart, cause int) {
-	if p.on {
+	if p != nil && p.on {
 		p.on = false
 		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool { return t.job == due && t.part == p.id })
 		m.change(p.at, m.event(p.at, engine.Off, 0, cause))
@@ -154,6 +152,9 @@ func (m *model) released(p *modelPart, cause int) {
 
 // force is a rising edge: only the first of several is a change.
 func (m *model) force(at place) {
+	if at.shelf != 0 && m.partAt(at) == nil {
+		return
+	}
 	m.forced[at]++
 	if m.forced[at] == 1 {
 		m.change(at, m.event(at, engine.Forced, 0, 0))
@@ -164,6 +165,9 @@ func (m *model) force(at place) {
 func (m *model) fall(i int) {
 	at := m.falls[i].at
 	m.falls = slices.Delete(m.falls, i, i+1)
+	if m.forced[at] == 0 {
+		return // from the shelf meanwhile
+	}
 	m.forced[at]--
 	if m.forced[at] == 0 {
 		delete(m.forced, at)
@@ -173,6 +177,9 @@ func (m *model) fall(i int) {
 
 // nudged makes the part in a place hear, or its neighbours.
 func (m *model) nudged(at place, around bool) {
+	if at.shelf != 0 && m.partAt(at) == nil {
+		return
+	}
 	event := m.event(at, engine.Nudged, 0, 0)
 	if around {
 		m.tell(m.toldAround(at, event))

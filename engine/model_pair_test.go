@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"reflect"
+	"runtime/debug"
 
 	"pulsewright/engine"
 )
@@ -35,21 +36,38 @@ func newPair(r engine.Rules, turns int) *pair {
 func (p *pair) play(deeds []deed) (err error) {
 	defer func() {
 		if r := recover(); r != nil {
-			err = fmt.Errorf("panic: %v", r)
+			err = fmt.Errorf(";panic %v\n%s", r, debug.Stack())
 		}
 	}()
 	for i, d := range deeds {
 		if err := p.do(d); err == errOver {
 			return nil
 		} else if err != nil {
-			return fmt.Errorf("deed %d, %v: %w", i, d, err)
+			return fmt.Errorf("deed %d, %v;%w", i, d, err)
 		}
 	}
 	return nil
 }
 
-// do does one deed. What asks for a part that is not there (any more) is left out.
+// do does one deed, and compares; while a bench is being built only before anything runs on it.
 func (p *pair) do(d deed) error {
+	runs := d.do >= doTurns
+	if runs && p.m.count.Turns == 0 {
+		if err := p.compare(); err != nil {
+			return err
+		}
+	}
+	if err := p.doBoth(d); err != nil {
+		return err
+	}
+	if runs || p.m.count.Turns > 0 {
+		return p.compare()
+	}
+	return nil
+}
+
+// doBoth does one deed. What asks for a part that is not there (any more) is left out.
+func (p *pair) doBoth(d deed) error {
 	if d.part != 0 && d.do != doPlace && d.do != doShelve && p.number[d.part] == 0 || d.to != 0 && p.number[d.to] == 0 {
 		return nil
 	}
@@ -130,9 +148,9 @@ func (p *pair) do(d deed) error {
 		return errOver
 	}
 	if (em == nil) != (eb == nil) {
-		return fmt.Errorf("model says %v, engine says %v", em, eb)
+		return fmt.Errorf("refused: model says %v, engine says %v", em, eb)
 	}
-	return p.compare()
+	return nil
 }
 
 // turn runs one turn of both.
@@ -247,7 +265,7 @@ func (p *pair) compare() error {
 		}
 	}
 	if m.count != b.Counters() {
-		return fmt.Errorf("counters:\nmodel  %+v\nengine %+v", m.count, b.Counters())
+		return fmt.Errorf("counters :\nmodel  %+v\nengine %+v", m.count, b.Counters())
 	}
 	if m.tick != b.Now().Tick || m.quiet() != b.Quiet() {
 		return fmt.Errorf("now: model at tick %d, quiet %t; engine at tick %d, quiet %t", m.tick, m.quiet(), b.Now().Tick, b.Quiet())

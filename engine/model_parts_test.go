@@ -10,9 +10,9 @@ import (
 func (m *model) hear(p *modelPart, cause int) {
 	switch p.Kind {
 	case engine.Lamp:
-		if before := m.source(p); m.live(p) != p.on {
+		if m.live(p) != p.on {
 			p.on = !p.on
-			m.changeOfCords(p, before, m.event(p.at, word(p.on, engine.Lit, engine.Dark), 0, cause))
+			m.changeOfCords(p, m.event(p.at, word(p.on, engine.Lit, engine.Dark), 0, cause))
 		}
 	case engine.Reed:
 		if m.wanted(p) != p.on {
@@ -159,7 +159,9 @@ func (m *model) leaveSeat(p *modelPart, cause int) {
 		m.setTimer(p, m.rules.Travel, false, event)
 	}
 	if hasSlug {
+		p.on = !p.on // a cord from p takes over its state with the second change
 		m.change(seat, event)
+		p.on = !p.on
 	}
 	m.change(p.at, event)
 }
@@ -188,7 +190,9 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 			m.tell([]modelNews{{p.id, event}})
 		}
 	case engine.Delay:
-		m.lookDelay(p, m.flip(p, t.cause))
+		if edge := m.flip(p, t.cause); p.Mode == engine.Stretch {
+			m.lookDelay(p, edge)
+		}
 	case engine.Oneshot:
 		m.flip(p, t.cause)
 		if !m.live(p) {
@@ -216,7 +220,7 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 
 // ---- Delay ----
 
-// lookDelay is what a delay does when told, and after each edge of its output.
+// lookDelay is what a delay does when told; one that stretches also after each edge of its output.
 func (m *model) lookDelay(p *modelPart, cause int) {
 	in := m.live(p)
 	switch p.Mode {

@@ -170,6 +170,7 @@ func (m *maker) placeOne() {
 
 func (m *maker) shelveOne() {
 	spec := m.spec(m.kind())
+	spec.Pads, spec.FarSet, spec.Far = nil, false, 0 // refused on the shelf
 	m.do(deed{do: doShelve, part: m.label(spec.Kind), spec: spec})
 }
 

@@ -239,10 +239,11 @@ func (m *model) runTimer(t *modelTimer) {
 		m.released(m.parts[t.part], 0)
 	case rise:
 		m.force(t.at)
-		if t.fall != nil { // without width: the very next turn
-			f := *t.fall
-			f.tick, f.step, f.late = m.tick, m.step, false
+		if f := *t.fall; f.tick == m.tick && f.step == 0 { // without width: the very next turn
+			f.late = false
 			m.falls = slices.Insert(m.falls, 0, f)
+		} else {
+			m.falls = append(m.falls, f)
 		}
 	case nudge:
 		m.nudged(t.at, t.value)

@@ -46,16 +46,14 @@ func (m *model) move(from, to *modelPart, event int) {
 
 // leave takes the oldest token, and its timer with it.
 func (m *model) leave(p *modelPart, event int) {
-	before := m.source(p)
 	m.cancelTimer(p.tokens[0])
 	p.tokens = p.tokens[1:]
-	m.tokensChanged(p, before, len(p.tokens) == 0, event)
+	m.tokensChanged(p, len(p.tokens) == 0, event)
 }
 
 func (m *model) arrive(p *modelPart, event int) {
-	before := m.source(p)
 	p.tokens = append(p.tokens, m.keepTimer(p, event))
-	m.tokensChanged(p, before, len(p.tokens) == 1, event)
+	m.tokensChanged(p, len(p.tokens) == 1, event)
 }
 
 // keepTimer sets the timer of a token that arrives at p, if it is not kept for good.
@@ -67,12 +65,12 @@ func (m *model) keepTimer(p *modelPart, cause int) int {
 }
 
 // tokensChanged is one side of a move: first the change at a tray, then the meters and chutes beside look.
-func (m *model) tokensChanged(p *modelPart, before, edge bool, event int) {
+func (m *model) tokensChanged(p *modelPart, edge bool, event int) {
 	switch {
 	case p.Kind == engine.Tray && edge:
 		m.change(p.at, event)
 	case p.Kind == engine.Bucket:
-		m.changeOfCords(p, before, event)
+		m.changeOfCords(p, event)
 	}
 	for _, at := range m.around(p.at) {
 		switch q := m.partAt(at); m.kindAt(at) {

@@ -1,6 +1,9 @@
 package engine
 
-import "slices"
+import (
+	"math/bits"
+	"slices"
+)
 
 // told is one piece of news on its way: hearer is told by teller because of cause.
 type told struct {
@@ -40,35 +43,44 @@ func (b *Bench) changeLast(s int32, cause EventID) {
 		b.change(s, cause)
 		return
 	}
-	start := 0
 	me := &b.site[s]
-	if !me.shelf {
-		for _, d := range b.rules.Order {
-			if n := me.nbr[d]; n >= 0 {
-				switch h := hearing[b.st[n].kind]; {
-				case h == lazy && len(b.news) == 0:
-					b.counts.News++
-					b.hearLazy(n, cause)
-				case h != deaf:
-					b.tell(n, s, cause)
-				}
-			}
-		}
+	for m := me.ears; m != 0; m &= m - 1 {
+		n := me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
+		b.hearNow(n, s, cause)
 	}
 	for k := me.out; k >= 0; {
 		c := &b.cords[k]
 		if c.news {
-			switch h := hearing[b.st[c.to].kind]; {
-			case h == lazy && len(b.news) == 0:
-				b.counts.News++
-				b.hearLazy(c.to, cause)
-			case h != deaf:
-				b.news = append(b.news, told{c.to, -1, cause})
-			}
+			b.hearNow(c.to, -1, cause)
 		}
 		k = c.next
 	}
-	b.batch(start)
+	b.batch(0)
+}
+
+// hearNow lets n hear at once, if it can only queue an act and nothing waits before it.
+func (b *Bench) hearNow(n, teller int32, cause EventID) {
+	st := &b.st[n]
+	switch h := hearing[st.kind]; {
+	case h == lazy && len(b.news) == 0:
+		b.counts.News++
+		if st.flags&(fQueued|fTransit|fTimer) != 0 {
+			return
+		}
+		want := st.pw > 0
+		if st.kind == Gate {
+			if want = b.gateWants(n); st.n > 0 {
+				b.hearLazy(n, cause)
+				return
+			}
+		}
+		if want != st.on() {
+			st.flags |= fQueued
+			b.next = append(b.next, act{n, cause})
+		}
+	case h != deaf:
+		b.news = append(b.news, told{n, teller, cause})
+	}
 }
 
 // batch puts the news of one change, queued from start on, into the order of the rule:
@@ -79,17 +91,17 @@ func (b *Bench) batch(start int) {
 	}
 }
 
-// tellFrom queues the news of s for its neighbours and its cords.
+// tellFrom queues the news of s for those of its neighbours that hear it, in neighbour
+// order, and for its cords.
 func (b *Bench) tellFrom(s int32, cause EventID) {
 	me := &b.site[s]
-	if !me.shelf {
-		for _, d := range b.rules.Order {
-			if n := me.nbr[d]; n >= 0 {
-				b.tell(n, s, cause)
-			}
-		}
+	for m := me.ears; m != 0; m &= m - 1 {
+		n := me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
+		b.news = append(b.news, told{n, s, cause})
 	}
-	b.tellCords(s, cause)
+	if me.out >= 0 {
+		b.tellCords(s, cause)
+	}
 }
 
 func (b *Bench) tellCords(s int32, cause EventID) {
@@ -98,19 +110,6 @@ func (b *Bench) tellCords(s int32, cause EventID) {
 			b.news = append(b.news, told{c.to, -1, cause})
 		}
 	}
-}
-
-// tell queues news for the part at n, if it can hear teller.
-func (b *Bench) tell(n, teller int32, cause EventID) {
-	switch hearing[b.st[n].kind] {
-	case deaf:
-		return
-	case behind:
-		if b.site[n].nbr[b.site[n].facing^1] != teller {
-			return
-		}
-	}
-	b.news = append(b.news, told{n, teller, cause})
 }
 
 // changeCords spreads a change that only cords notice: of a lamp, of a bucket.

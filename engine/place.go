@@ -245,6 +245,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	}
 	b.countInputs(s)
 	b.inputsMoved(s)
+	b.listenAround(s)
 	return id
 }
 
@@ -443,7 +444,7 @@ func (b *Bench) Remove(id ID) error {
 		}
 	}
 	for k := range b.cords {
-		if c := &b.cords[k]; !c.gone && (c.from == s || c.to == s) {
+		if c := &b.cords[k]; !c.gone && (b.ends[k].from == s || c.to == s) {
 			b.cutCord(int32(k))
 		}
 	}
@@ -490,6 +491,7 @@ func (b *Bench) Remove(id ID) error {
 	}
 	b.refresh(s)
 	b.inputsMoved(s)
+	b.listenAround(s)
 	b.settleSilently()
 	return nil
 }

@@ -194,7 +194,7 @@ func (b *Bench) countInputs(g int32) {
 			n++
 		}
 	}
-	for k := b.in[g]; k >= 0; k = b.cords[k].nextIn {
+	for k := b.in[g]; k >= 0; k = b.ends[k].nextIn {
 		if b.cords[k].power {
 			n++
 		}

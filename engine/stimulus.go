@@ -2,6 +2,7 @@ package engine
 
 import (
 	"fmt"
+	"math/bits"
 	"slices"
 )
 
@@ -166,10 +167,8 @@ func (b *Bench) stimulate(i int32) {
 		start := len(b.news)
 		if m.around {
 			me := &b.site[m.site]
-			for _, d := range b.rules.Order {
-				if n := me.nbr[d]; n >= 0 {
-					b.tell(n, m.site, ev)
-				}
+			for m := me.ears; m != 0; m &= m - 1 {
+				b.news = append(b.news, told{me.nbr[b.rules.Order[bits.TrailingZeros8(m)]], -1, ev})
 			}
 		} else if hearing[b.st[m.site].kind] != deaf {
 			b.news = append(b.news, told{m.site, -1, ev})

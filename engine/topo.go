@@ -13,6 +13,7 @@ type topo struct {
 	in     []int32 // one a site: first cord that ends here, or -1
 	index  cellIndex
 	cords  []cord
+	ends   []cordEnd // one a cord
 	fars   []far
 	things []thing // one an ID; things[0] is no part
 	names  map[ID]string
@@ -28,6 +29,7 @@ type site struct {
 	out    int32    // first cord from here, or -1
 	far    int32    // first far reader of this cell, or -1
 	pads   uint8    // bit d: the neighbour in Dir d is a pad of the part here
+	ears   uint8    // bit i: the neighbour in the i-th direction of the neighbour order hears changes here
 	facing Dir
 	shelf  bool
 }
@@ -35,11 +37,16 @@ type site struct {
 // cord is one patch cord; the cords from one part, and those into one, are linked in the
 // order in which they were made.
 type cord struct {
-	from, to         int32
-	next, nextIn     int32
-	last, lastIn     int32 // on the first of a list: its last
+	to, next         int32
 	power, news, inv bool
 	gone             bool
+}
+
+// cordEnd is what running does not need of a cord.
+type cordEnd struct {
+	from, nextIn int32
+	last, lastIn int32 // on the first of a list: its last
+	count        int32 // on the first of those that end at one part: how many
 }
 
 // far is a part that reads a cell which is not its neighbour; the readers of a cell are linked.
@@ -69,6 +76,7 @@ func (t *topo) clone() topo {
 	c.in = append([]int32(nil), t.in...)
 	c.index = t.index.clone()
 	c.cords = append([]cord(nil), t.cords...)
+	c.ends = append([]cordEnd(nil), t.ends...)
 	c.fars = append([]far(nil), t.fars...)
 	c.things = append([]thing(nil), t.things...)
 	c.names = maps.Clone(t.names)
@@ -128,11 +136,41 @@ func (b *Bench) rawSite(c Cell) int32 {
 		}
 		me.nbr[d] = n
 		b.site[n].nbr[d^1] = s
+		b.listen(s, Dir(d))
 		if b.st[n].slug&around != 0 || b.frontOn(n) && b.st[n].kind != Meter && b.site[n].facing == Dir(d^1) {
 			b.st[s].fed++
 		}
 	}
 	return s
+}
+
+// listen notes whether the neighbour of s in direction d hears changes at s.
+func (b *Bench) listen(s int32, d Dir) {
+	n := b.site[s].nbr[d]
+	h := hearing[b.st[n].kind]
+	bit := uint8(1) << b.rank(d)
+	b.site[s].ears &^= bit
+	if h != deaf && (h != behind || b.site[n].facing == d) {
+		b.site[s].ears |= bit
+	}
+}
+
+// listenAround notes for all neighbours of n whether n hears them, after its part changed.
+func (b *Bench) listenAround(n int32) {
+	for d, s := range b.site[n].nbr {
+		if s >= 0 {
+			b.listen(s, Dir(d^1))
+		}
+	}
+}
+
+func (b *Bench) rank(d Dir) int {
+	for i, o := range b.rules.Order {
+		if o == d {
+			return i
+		}
+	}
+	return -1
 }
 
 // cellIndex finds sites by cell: open addressing over site numbers, four bytes a slot.

@@ -157,7 +157,7 @@ func (s *Session) guard(ctx context.Context, name string, body func(*starlark.Th
 // settle shows what has not been shown yet. A panic there is one too many: it is dropped.
 func (s *Session) settle() {
 	defer func() { _ = recover() }()
-	s.log.Follow(s.env.Bench)
+	s.log.Rest(s.env.Bench)
 }
 
 // thread makes a thread on which the builtins find the session's bench.

@@ -46,7 +46,7 @@ func (f *fold) takes(e engine.Event) bool {
 func (f *fold) add(id engine.EventID, e engine.Event, b *engine.Bench) {
 	f.events = append(f.events, e)
 	f.ids = append(f.ids, id)
-	f.kinds = append(f.kinds, b.Thing(e.ID).Kind)
+	f.kinds = append(f.kinds, b.KindOf(e.ID))
 }
 
 func (f *fold) reset() {
@@ -95,7 +95,7 @@ func (f *fold) groups() []group {
 
 // span names a group: how many of what, the first and the last.
 func (l *stepLog) span(first engine.Event, n int, last engine.Event) string {
-	kind := l.bench.Thing(first.ID).Kind.String()
+	kind := l.bench.KindOf(first.ID).String()
 	a, z := l.label(first.ID), l.label(last.ID)
 	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
 	// What both names begin with is said once: r1.wire(0,0)⋯(9,0).

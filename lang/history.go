@@ -25,7 +25,12 @@ type moment struct {
 	random builtins.Random
 	script []part
 	did    string // the command that came after
-	size   int
+	size   int    // bytes
+	now    engine.Instant
+	turns  int64
+	events int
+	parts  int
+	rules  engine.Rules
 }
 
 // history is what can be undone and redone.
@@ -65,7 +70,9 @@ func (s *Session) Command(ctx context.Context, src string) error {
 	switch {
 	case c.rewound:
 	case err == nil:
-		s.remember(before)
+		if s.changed(before) {
+			s.remember(before)
+		}
 		if c.sole != "save" && strings.TrimSpace(src) != "" {
 			s.keep(part{src: src})
 		}
@@ -75,10 +82,13 @@ func (s *Session) Command(ctx context.Context, src string) error {
 		s.log.Skip(s.env.Bench)
 		addNote(err, "undo() takes it back")
 	default:
-		if s.changed(before) {
-			addNote(err, fmt.Sprintf("bench and names are as before, at %v", before.snap.Bench().Now()))
+		if s.touched(before) {
+			addNote(err, fmt.Sprintf("bench and names are as they were, at %v", before.now))
+			s.restore(before)
+		} else {
+			s.names.restore(before.names)
+			s.env.Log, s.env.Random, s.script = before.log, before.random, before.script
 		}
-		s.restore(before)
 	}
 	return err
 }
@@ -90,17 +100,29 @@ func addNote(err error, note string) {
 	}
 }
 
-// changed reports whether time has passed or parts have come since a moment.
-func (s *Session) changed(m moment) bool {
-	was := m.snap.Bench()
+// maxCompared is the size of benches, in parts, up to which it is worth finding out whether a command changed anything.
+const maxCompared = 20_000
+
+// touched reports whether the bench is another than at a moment; of very large benches it says yes.
+// One that is not keeps the history that back needs, which Restore would end.
+func (s *Session) touched(m moment) bool {
 	b := s.env.Bench
-	return b != m.bench || b.Turns() != was.Turns() || b.Now() != was.Now() || b.Len() != was.Len()
+	if b != m.bench || b.Turns() != m.turns || b.Now() != m.now || b.EventCount() != m.events || b.Len() != m.parts || b.Rules() != m.rules {
+		return true
+	}
+	return b.Len() > maxCompared || b.Fingerprint() != m.snap.Bench().Fingerprint()
+}
+
+// changed reports whether anything is other than at a moment that undo could bring back.
+func (s *Session) changed(m moment) bool {
+	return s.env.Log != m.log || s.env.Random != m.random || !s.names.record().equal(m.names) || s.touched(m)
 }
 
 // moment takes down everything as it is.
 func (s *Session) moment(did string) moment {
-	m := moment{bench: s.env.Bench, snap: s.env.Bench.Snapshot(), names: s.names.record(), log: s.env.Log,
-		random: s.env.Random, script: slices.Clip(s.script), did: did}
+	b := s.env.Bench
+	m := moment{bench: b, snap: b.Snapshot(), names: s.names.record(), log: s.env.Log, random: s.env.Random,
+		script: slices.Clip(s.script), did: did, now: b.Now(), turns: b.Turns(), events: b.EventCount(), parts: b.Len(), rules: b.Rules()}
 	m.size = m.snap.Size() + m.names.size()
 	return m
 }

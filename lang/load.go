@@ -124,7 +124,10 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	return names, nil
 }
 
-const libPrefix = "lib/"
+const (
+	libPrefix  = "lib/"
+	wantModule = `want "lib/..." for the library or "./..." for a file beside the script`
+)
 
 // isEmbedded tells the keys of embedded files from the others, which begin with "./".
 func isEmbedded(key string) bool { return !strings.HasPrefix(key, "./") }
@@ -133,12 +136,12 @@ func isEmbedded(key string) bool { return !strings.HasPrefix(key, "./") }
 // the path inside the script's folder.
 func (l *loader) resolve(name, from string) (string, error) {
 	if strings.ContainsAny(name, "\\\x00") || path.IsAbs(name) {
-		return "", fmt.Errorf("%q: want \"lib/…\" for the library or \"./…\" for a file beside the script, with / between folders", name)
+		return "", errors.New(wantModule + ", with / between folders")
 	}
 	if strings.HasPrefix(name, libPrefix) {
 		key := path.Clean(name)
 		if !strings.HasPrefix(key, libPrefix) {
-			return "", fmt.Errorf("%q leads out of the library", name)
+			return "", errors.New("it leads out of the library")
 		}
 		return key, nil
 	}
@@ -149,7 +152,7 @@ func (l *loader) resolve(name, from string) (string, error) {
 			if isEmbedded(key) {
 				at := path.Join(dir, name)
 				if !fs.ValidPath(at) {
-					return "", fmt.Errorf("%q leads out of the embedded scripts", name)
+					return "", errors.New("it leads out of the embedded scripts")
 				}
 				return at, nil
 			}
@@ -158,11 +161,11 @@ func (l *loader) resolve(name, from string) (string, error) {
 		}
 		at := path.Join(dir, name)
 		if !filepath.IsLocal(filepath.FromSlash(at)) {
-			return "", fmt.Errorf("%q leads out of the script's folder; only files in it can be loaded", name)
+			return "", errors.New("it leads out of the script's folder; only files in that can be loaded")
 		}
 		return "./" + at, nil
 	}
-	e := fmt.Errorf("%q: want \"lib/…\" for the library or \"./…\" for a file beside the script", name)
+	e := errors.New(wantModule)
 	if _, err := fs.Stat(scripts.FS, libPrefix+name); err == nil && fs.ValidPath(name) {
 		return "", fmt.Errorf("%w; did you mean %q?", e, libPrefix+name)
 	}
@@ -232,7 +235,7 @@ func (l *loader) unchanged(m *module) bool {
 // missing says that there is no such file, and which there are.
 func (l *loader) missing(key, name string, err error) error {
 	if !errors.Is(err, fs.ErrNotExist) {
-		return fmt.Errorf("%s: %s", name, why(err))
+		return errors.New(why(err))
 	}
 	prefix := name[:len(name)-len(path.Base(name))]
 	var have []string

@@ -150,6 +150,41 @@ func (n *names) record() *record {
 	return r
 }
 
+// equal reports whether two records hold the same names and contents. _ does not count.
+func (r *record) equal(o *record) bool {
+	own := func(m starlark.StringDict) int {
+		if _, ok := m["_"]; ok {
+			return len(m) - 1
+		}
+		return len(m)
+	}
+	if own(r.own) != own(o.own) {
+		return false
+	}
+	for name, v := range r.own {
+		if w, ok := o.own[name]; name != "_" && (!ok || !identical(v, w)) {
+			return false
+		}
+	}
+	for l, elems := range r.lists {
+		if old, ok := o.lists[l]; ok && !slices.EqualFunc(elems, old, identical) {
+			return false
+		}
+	}
+	for d, items := range r.dicts {
+		old, ok := o.dicts[d]
+		if ok && !slices.EqualFunc(items, old, func(a, b starlark.Tuple) bool { return identical(a[0], b[0]) && identical(a[1], b[1]) }) {
+			return false
+		}
+	}
+	for s, elems := range r.sets {
+		if old, ok := o.sets[s]; ok && !slices.EqualFunc(elems, old, identical) {
+			return false
+		}
+	}
+	return true
+}
+
 // pending adds to todo those values that may hold something that changes.
 func pending[S ~[]starlark.Value](todo []starlark.Value, vs S) []starlark.Value {
 	for _, v := range vs {
@@ -220,19 +255,10 @@ func same(l *starlark.List, elems []starlark.Value) bool {
 
 // identical compares without looking into the values; false is always safe.
 func identical(a, b starlark.Value) bool {
-	switch a := a.(type) {
-	case starlark.String:
-		b, ok := b.(starlark.String)
-		return ok && a == b
-	case starlark.Int:
-		b, ok := b.(starlark.Int)
-		return ok && a == b
-	case *starlark.List:
-		b, ok := b.(*starlark.List)
-		return ok && a == b
-	case *starlark.Dict:
-		b, ok := b.(*starlark.Dict)
-		return ok && a == b
+	if t, ok := a.(starlark.Tuple); ok {
+		u, ok := b.(starlark.Tuple)
+		return ok && len(t) == len(u) && (len(t) == 0 || &t[0] == &u[0])
 	}
-	return false
+	defer func() { _ = recover() }() // a kind of value that cannot be compared
+	return a == b
 }

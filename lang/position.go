@@ -1,9 +1,12 @@
 package lang
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"io/fs"
+	"regexp"
+	"slices"
 	"strings"
 	"unicode/utf8"
 
@@ -83,6 +86,10 @@ func (s *Session) locate(err error) error {
 	case syntax.Error:
 		return s.mistake(err.Pos, err.Msg, err)
 	case resolve.ErrorList:
+		err = slices.Clone(err)
+		slices.SortStableFunc(err, func(a, b resolve.Error) int {
+			return cmp.Or(cmp.Compare(a.Pos.Line, b.Pos.Line), cmp.Compare(a.Pos.Col, b.Pos.Col))
+		})
 		first := s.mistake(err[0].Pos, err[0].Msg, err)
 		for _, e := range err[1:] {
 			first.More = append(first.More, s.mistake(e.Pos, e.Msg, e))
@@ -104,8 +111,17 @@ func (s *Session) locate(err error) error {
 		e.cause = err
 		return &e
 	}
+	if n := len(stack); n > 1 && badCall.MatchString(ev.Msg) {
+		stack = stack[:n-1] // the mistake is the caller's
+	}
 	frames := s.frames(stack)
 	e := &Error{Msg: ev.Msg, cause: err}
+	if f, ok := failure(err); ok && ev.Msg == f.Error() && f.Got+f.Want != "" {
+		e.Msg = f.Builtin + ": not as expected" // what was got and wanted follows
+		if f.Message != "" {
+			e.Msg = f.Builtin + ": " + f.Message
+		}
+	}
 	if len(frames) > 0 {
 		last := frames[len(frames)-1]
 		e.Pos, e.line = last.Pos, last.line
@@ -116,6 +132,9 @@ func (s *Session) locate(err error) error {
 	s.explain(e)
 	return e
 }
+
+// badCall is a call of a def with arguments it does not take.
+var badCall = regexp.MustCompile(`^function \S+ (missing|accepts|got (multiple values|an unexpected keyword))`)
 
 func (s *Session) mistake(pos syntax.Position, msg string, cause error) *Error {
 	e := &Error{Pos: pos, Msg: msg, line: s.sources.line(pos), cause: cause}

@@ -54,6 +54,7 @@ type Session struct {
 // recorder is what shows events as time passes: the step log, or JSON Lines.
 type recorder interface {
 	Follow(b *engine.Bench) // shows what is new; notices that b is another bench, or has gone back
+	Rest(b *engine.Bench)   // the same, at the end of a command
 	Skip(b *engine.Bench)   // goes on after what there is, without showing it
 }
 

@@ -62,16 +62,16 @@ func (l *stepLog) Skip(b *engine.Bench) {
 	l.sync(b)
 	l.next = engine.EventID(b.EventCount()) + 1
 	l.labels = l.labels[:0] // numbers of parts may come again after going back
-	l.shown = false
+	l.shown, l.hidden, l.tick = false, false, b.Now().Tick
 }
 
 // sync notices another bench, and one that has gone back.
 func (l *stepLog) sync(b *engine.Bench) {
 	if b != l.bench {
-		l.bench, l.next, l.labels, l.shown = b, 1, l.labels[:0], false
+		l.bench, l.next, l.labels, l.shown, l.hidden, l.tick = b, 1, l.labels[:0], false, false, 0
 	}
-	if n := engine.EventID(b.EventCount()); n+1 < l.next {
-		l.next, l.labels, l.shown = n+1, l.labels[:0], false
+	if n := engine.EventID(b.EventCount()); n+1 < l.next || b.Now().Tick < l.tick {
+		l.next, l.labels, l.shown, l.hidden, l.tick = n+1, l.labels[:0], false, false, b.Now().Tick
 	}
 }
 
@@ -100,6 +100,19 @@ func (l *stepLog) Follow(b *engine.Bench) {
 	l.flush(o)
 	l.next = end
 	l.write()
+}
+
+// Rest tells of the quiet ticks since the last event, once a command is done.
+func (l *stepLog) Rest(b *engine.Bench) {
+	l.Follow(b)
+	now := b.Now().Tick
+	if o := l.opts(); (o == nil || !o.Off) && !l.hidden && now > l.tick {
+		l.quiet(now - l.tick)
+		l.write()
+	}
+	if now > l.tick {
+		l.tick, l.shown, l.hidden = now, false, false
+	}
 }
 
 func (l *stepLog) write() {
@@ -136,7 +149,7 @@ func (l *stepLog) row(first engine.Event, n int, last engine.Event, story bool) 
 		l.head()
 	}
 	l.headed = true
-	if l.shown && !l.hidden && first.Tick > l.tick+1 {
+	if !l.hidden && first.Tick > l.tick+1 {
 		l.quiet(first.Tick - l.tick - 1)
 	}
 	newStep := fresh || first.Step != l.step

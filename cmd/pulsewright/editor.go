@@ -7,7 +7,6 @@ import (
 	"strings"
 	"sync"
 	"sync/atomic"
-	"time"
 
 	"pulsewright/lang"
 
@@ -147,20 +146,11 @@ func (e *editor) Keep(chunk string) {
 	e.mu.Unlock()
 }
 
-// Close ends the editor, also while it reads. Its own Close waits for ever on a pending read, so the input goes first,
-// and even then we do not wait long.
+// Close ends the editor, also while it reads. The library's own Close waits for ever on a pending read, and races with its
+// start; to end the input is enough, the rest ends with the process.
 func (e *editor) Close() {
 	e.input.Close()
-	done := make(chan struct{})
-	go func() {
-		e.rl.Close()
-		close(done)
-	}()
-	select {
-	case <-done:
-	case <-time.After(200 * time.Millisecond):
-		e.plain()
-	}
+	e.plain()
 }
 
 // caught keeps a bug in a hook from ending the process with the terminal in raw mode.

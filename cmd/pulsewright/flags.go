@@ -34,7 +34,7 @@ func (c *choice) Set(word string) error {
 type workers int
 
 func (w *workers) String() string { return strconv.Itoa(int(*w)) }
-func (w *workers) Type() string   { return "n" }
+func (w *workers) Type() string   { return "N" }
 func (w *workers) Set(text string) error {
 	n, err := strconv.Atoi(text)
 	if err != nil || n < 0 || n > 1<<16 {
@@ -85,7 +85,7 @@ func flagError(c *cobra.Command, err error) error {
 		f := invalid.GetFlag()
 		want := "a whole number"
 		switch f.Value.Type() {
-		case "when", "n":
+		case "when", "N":
 			want = invalid.Unwrap().Error()
 		case "bool":
 			want = "true or false"

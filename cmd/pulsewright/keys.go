@@ -245,7 +245,7 @@ func (k *keys) inSequence(c byte) {
 }
 
 func (k *keys) sequenceKey(args string, last byte) {
-	if strings.Trim(args, "0123456789;") != "" {
+	if len(args) > 8 || strings.Trim(args, "0123456789;") != "" {
 		return
 	}
 	word := args == "1;5" || args == "1;3"

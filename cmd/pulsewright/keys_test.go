@@ -3,6 +3,7 @@ package main
 import (
 	"bytes"
 	"io"
+	"regexp"
 	"strings"
 	"testing"
 	"unicode"
@@ -146,14 +147,14 @@ func cuts(s string, n int) []string {
 	return append(out, s)
 }
 
-// cutsAlt says whether cutting into reads of so many bytes parts an ESC from something other than the start of a sequence:
-// the one case in which the cut matters.
+// wholeKey is what after an ESC is a sequence in any case.
+var wholeKey = regexp.MustCompile(`^(\[[0-9;]*[@-Z\\^-~]|O[ABCDFHMPQRSj-z]|\x1b|$)`)
+
+// cutsAlt says whether cutting into reads of so many bytes parts an ESC from something other than a sequence: the one case
+// in which the cut matters.
 func cutsAlt(in string, size int) bool {
 	for i := range len(in) {
-		if in[i] == 0x1B && (i+1)%size == 0 && i+1 < len(in) && in[i+1] != '[' && in[i+1] != 0x1B {
-			return true
-		}
-		if in[i] == 0x1B && (i+1)%size == 0 && i+2 < len(in) && in[i+1] == '[' && strings.IndexByte("[<=>?\x01\x03", in[i+2]) >= 0 {
+		if in[i] == 0x1B && (i+1)%size == 0 && !wholeKey.MatchString(in[i+1:]) {
 			return true
 		}
 	}

@@ -140,9 +140,9 @@ the script that comes from there.`,
 	every.SortFlags = false
 	every.Var(&a.color, "color", "colour the output: auto, always or never")
 	every.BoolVar(&a.ascii, "ascii", false, "use no letters and signs beyond ASCII")
-	every.Int64Var(&a.seed, "seed", 1, "seed of all random numbers")
+	every.Int64Var(&a.seed, "seed", 1, "`N` is the seed of all random numbers")
 	every.Var(&a.workers, "workers", "how many trials run at once; 0: one for each processor")
-	root.Flags().StringVarP(&a.code, "code", "c", "", "run CODE instead of a file")
+	root.Flags().StringVarP(&a.code, "code", "c", "", "run `CODE` instead of a file")
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)
 

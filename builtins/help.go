@@ -1,0 +1,257 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+func helpWords() []Entry {
+	return []Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, or anything you have; help() lists the topics.",
+		Params:  []Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", or a function of your own: then its docstring"}},
+		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, call: help}}
+}
+
+func help(c *Call) (starlark.Value, error) {
+	text, err := c.Env.Help(c.vals[0])
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	c.Env.print(text)
+	return nil, nil
+}
+
+// Help explains a value: a word (itself or as a string), a topic, a function of the script, or any other value by its
+// type. nil or None lists the topics. The text ends without a newline.
+func (e *Env) Help(about starlark.Value) (string, error) {
+	switch v := about.(type) {
+	case nil, starlark.NoneType:
+		return e.topicsHelp(), nil
+	case starlark.String:
+		return e.wordHelp(string(v))
+	case *starlark.Builtin:
+		name := v.Name()
+		if _, ok := v.Receiver().(*Frame); ok {
+			name = "frame." + name
+		}
+		if entry, ok := Lookup(name); ok {
+			return e.entryHelp(entry), nil
+		}
+		return name + " belongs to the language itself", nil
+	case *starlark.Function:
+		return e.functionHelp(v), nil
+	case *starlarkstruct.Module:
+		return "module " + v.Name + ": " + strings.Join(v.AttrNames(), " "), nil
+	}
+	s := describeValue(about)
+	if has, ok := about.(starlark.HasAttrs); ok {
+		s += "\n" + e.wrap("it has ."+strings.Join(has.AttrNames(), " ."), "  ")
+	}
+	// A part is explained by the word that places its kind.
+	if p, ok := about.(Part); ok && p.valid() {
+		if entry, ok := Lookup(p.Bench.KindOf(p.ID).String()); ok {
+			s += "\n\n" + e.entryHelp(entry)
+		}
+	}
+	return s, nil
+}
+
+func describeValue(v starlark.Value) string {
+	s := v.String()
+	if len(s) > 60 || strings.Contains(s, "\n") {
+		return article(v.Type())
+	}
+	return article(v.Type()) + ": " + s
+}
+
+func (e *Env) topicsHelp() string {
+	var s strings.Builder
+	for _, t := range topics {
+		var names []string
+		for _, w := range entries() {
+			if w.Topic == t {
+				names = append(names, w.Name)
+			}
+		}
+		if len(names) > 0 {
+			s.WriteString(e.Paint.Apply(Title, t) + "\n" + e.wrap(strings.Join(names, " "), "  ") + "\n")
+		}
+	}
+	s.WriteString("\n" + e.wrap(`help("fire") explains a word, help("acting") a topic, help(x) anything you have`, ""))
+	return s.String()
+}
+
+func (e *Env) wordHelp(word string) (string, error) {
+	if entry, ok := Lookup(word); ok {
+		return e.entryHelp(entry), nil
+	}
+	var names []string
+	for _, t := range topics {
+		if t == word {
+			return e.topicHelp(t), nil
+		}
+		names = append(names, t)
+	}
+	for _, w := range entries() {
+		names = append(names, w.Name)
+	}
+	return "", fmt.Errorf("no word or topic %q%s", word, didYouMean(word, names))
+}
+
+// topicHelp lists the words of a topic with what they do.
+func (e *Env) topicHelp(topic string) string {
+	var s strings.Builder
+	s.WriteString(e.Paint.Apply(Title, topic))
+	for _, w := range entries() {
+		if w.Topic == topic {
+			s.WriteString("\n" + e.Paint.Apply(Word, w.Usage()) + "\n" + e.wrap(w.Sentence, "    "))
+		}
+	}
+	return s.String()
+}
+
+func (e *Env) entryHelp(w Entry) string {
+	var s strings.Builder
+	usages := w.forms
+	if len(usages) == 0 {
+		usages = []string{w.Usage()}
+	}
+	for _, u := range usages {
+		s.WriteString(e.paintEach(e.wrap(u, ""), Word) + "\n")
+	}
+	s.WriteString(e.wrap(w.Sentence, "") + "\n")
+	if len(w.Params) > 0 {
+		s.WriteString("\n")
+	}
+	wide := 0
+	for _, p := range w.Params {
+		wide = max(wide, len(p.Name))
+	}
+	for _, p := range w.Params {
+		s.WriteString("  " + e.Paint.Apply(Name, align(p.Name, wide, "left", " ")) + "  ")
+		indent := strings.Repeat(" ", wide+4)
+		s.WriteString(strings.TrimPrefix(e.wrap(p.explain(), indent), indent) + "\n")
+	}
+	if w.Returns != "" {
+		s.WriteString("\n" + e.wrap("gives "+w.Returns, "") + "\n")
+	}
+	if w.Example != "" {
+		s.WriteString("\n" + e.Paint.Apply(Title, "example") + "\n")
+		for line := range strings.SplitSeq(w.Example, "\n") {
+			s.WriteString(strings.TrimRight("    "+e.Paint.Apply(Word, line), " ") + "\n")
+		}
+	}
+	if len(w.See) > 0 {
+		s.WriteString("\n" + e.Paint.Apply(Title, "see also") + " " + strings.Join(w.See, " ") + "\n")
+	}
+	return strings.TrimSuffix(s.String(), "\n")
+}
+
+// explain is what help says of a parameter: what it takes, in which unit, its default, what it is for.
+func (p Param) explain() string {
+	kind := p.Type
+	if p.Unit != "" && p.Unit != kind+"s" {
+		kind += ", in " + p.Unit
+	}
+	if len(p.Allowed) > 0 {
+		kind += ": " + strings.Join(p.Allowed, " ")
+	}
+	s := "(" + kind + ") " + p.Doc
+	if p.Default != "" && p.Default != "None" && !p.Variadic {
+		s += "; default " + p.Default
+	}
+	return s
+}
+
+// functionHelp is the signature and docstring of a function of the user's.
+func (e *Env) functionHelp(f *starlark.Function) string {
+	s := e.Paint.Apply(Word, Signature(f))
+	if doc := dedent(f.Doc()); doc != "" {
+		return s + "\n" + doc
+	}
+	return s + "\n" + e.wrap("(no docstring: a string as the first line of the function would stand here)", "")
+}
+
+// Signature is how a function of the user's is called: mast(frame, n=5, *rest).
+func Signature(f *starlark.Function) string {
+	var ps []string
+	n, extra := f.NumParams(), 0
+	if f.HasVarargs() {
+		extra++
+	}
+	if f.HasKwargs() {
+		extra++
+	}
+	positional := n - extra - f.NumKwonlyParams()
+	param := func(i int) string {
+		name, _ := f.Param(i)
+		if d := f.ParamDefault(i); d != nil {
+			name += "=" + d.String()
+		}
+		return name
+	}
+	for i := range positional {
+		ps = append(ps, param(i))
+	}
+	if f.HasVarargs() {
+		name, _ := f.Param(positional + f.NumKwonlyParams())
+		ps = append(ps, "*"+name)
+	} else if f.NumKwonlyParams() > 0 {
+		ps = append(ps, "*")
+	}
+	for i := range f.NumKwonlyParams() {
+		ps = append(ps, param(positional+i))
+	}
+	if f.HasKwargs() {
+		name, _ := f.Param(n - 1)
+		ps = append(ps, "**"+name)
+	}
+	return f.Name() + "(" + strings.Join(ps, ", ") + ")"
+}
+
+// dedent takes the indentation that all lines but the first share from a docstring.
+func dedent(doc string) string {
+	lines := strings.Split(strings.TrimSpace(doc), "\n")
+	common := -1
+	for _, l := range lines[1:] {
+		if rest := strings.TrimLeft(l, " \t"); rest != "" && (common < 0 || len(l)-len(rest) < common) {
+			common = len(l) - len(rest)
+		}
+	}
+	for i, l := range lines {
+		if i > 0 && common > 0 {
+			l = l[min(common, len(l)):]
+		}
+		lines[i] = strings.TrimRight(oneLine(l), " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// wrap breaks text at blanks to the width of the screen, each line indented.
+func (e *Env) wrap(text, indent string) string {
+	room := max(e.width()-len(indent), 20)
+	var lines []string
+	line := ""
+	for _, w := range strings.Fields(text) {
+		switch {
+		case line == "":
+			line = w
+		case Columns(line)+1+Columns(w) > room:
+			lines = append(lines, indent+line)
+			line = w
+		default:
+			line += " " + w
+		}
+	}
+	return strings.Join(append(lines, indent+line), "\n")
+}
+
+func (e *Env) paintEach(text string, style Style) string {
+	lines := strings.Split(text, "\n")
+	for i, l := range lines {
+		lines[i] = e.Paint.Apply(style, l)
+	}
+	return strings.Join(lines, "\n")
+}

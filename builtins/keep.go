@@ -1,0 +1,45 @@
+package builtins
+
+import "go.starlark.net/starlark"
+
+func keepWords() []Entry {
+	return []Entry{
+		{Name: "undo", Topic: "keeping", Sentence: "Takes back the last command of the session, names and bench, and says what it was.",
+			Example: "undo()", See: []string{"redo", "back"}, call: undo},
+		{Name: "redo", Topic: "keeping", Sentence: "Does again what undo took back.",
+			Example: "undo()\nredo()", See: []string{"undo"}, call: redo},
+		{Name: "save", Topic: "keeping", Sentence: "Writes the commands of the session that worked as a script; running it gives the same log.",
+			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}},
+			Example: "save(\"quay.star\")", See: []string{"undo"}, call: save},
+	}
+}
+
+// hosted asks the session, and tells the user what it did.
+func (c *Call) hosted(do func(Host) (string, error)) (starlark.Value, error) {
+	if c.Env.Host == nil {
+		return nil, c.Fail("this works in a session only, not inside a trial")
+	}
+	done, err := do(c.Env.Host)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	if done != "" {
+		c.Env.print(done)
+	}
+	return nil, nil
+}
+
+func undo(c *Call) (starlark.Value, error) { return c.hosted(Host.Undo) }
+
+func redo(c *Call) (starlark.Value, error) { return c.hosted(Host.Redo) }
+
+func save(c *Call) (starlark.Value, error) {
+	path := c.Str(0)
+	if c.Err == nil && path == "" {
+		c.Bad(0, show(c.vals[0]), "the path of a file in the working folder")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return c.hosted(func(h Host) (string, error) { return h.Save(path) })
+}

@@ -1,0 +1,151 @@
+package main
+
+import (
+	"bytes"
+	"flag"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/rogpeppe/go-internal/testscript"
+)
+
+var update = flag.Bool("update", false, "rewrite the expected output in testdata")
+
+// TestMain makes the command available to scripts and to the terminal tests: as the test binary under another name.
+func TestMain(m *testing.M) {
+	testscript.Main(m, map[string]func(){"pulsewright": main})
+}
+
+func TestScript(t *testing.T) {
+	testscript.Run(t, testscript.Params{
+		Dir:                 filepath.Join("testdata", "script"),
+		UpdateScripts:       *update,
+		RequireExplicitExec: true,
+		RequireUniqueNames:  true,
+		Setup: func(env *testscript.Env) error {
+			env.Setenv("LANG", "C.UTF-8")
+			env.Setenv("NO_COLOR", "")
+			env.Setenv("FORCE_COLOR", "")
+			env.Setenv("TERM", "xterm")
+			return nil
+		},
+	})
+}
+
+func TestColored(t *testing.T) {
+	for _, test := range []struct {
+		mode     string
+		env      string
+		terminal bool
+		want     bool
+	}{
+		{"auto", "", true, true},
+		{"auto", "", false, false},
+		{"always", "NO_COLOR=1", false, true},
+		{"never", "FORCE_COLOR=1", true, false},
+		{"auto", "NO_COLOR=1", true, false},
+		{"auto", "NO_COLOR=", true, true},
+		{"auto", "NO_COLOR=1 FORCE_COLOR=1", true, false},
+		{"auto", "FORCE_COLOR=1", false, true},
+		{"auto", "FORCE_COLOR=1 TERM=dumb", false, true},
+		{"auto", "FORCE_COLOR=0", false, false},
+		{"auto", "FORCE_COLOR=", false, false},
+		{"auto", "TERM=dumb", true, false},
+		{"auto", "TERM=xterm", true, true},
+	} {
+		if got := colored(test.mode, environment(test.env), test.terminal); got != test.want {
+			t.Errorf("%+v: got %v", test, got)
+		}
+	}
+}
+
+// environment looks names up in "A=1 B=2".
+func environment(pairs string) func(string) string {
+	return func(name string) string {
+		for _, pair := range strings.Fields(pairs) {
+			if value, ok := strings.CutPrefix(pair, name+"="); ok {
+				return value
+			}
+		}
+		return ""
+	}
+}
+
+func TestASCIIOnly(t *testing.T) {
+	for _, test := range []struct {
+		env  string
+		want bool
+	}{
+		{"", true},
+		{"LANG=C", true},
+		{"LANG=C.UTF-8", false},
+		{"LANG=de_CH.utf8", false},
+		{"LANG=C.UTF-8 LC_ALL=C", true},
+		{"LANG=C LC_CTYPE=en_GB.UTF-8", false},
+		{"LANG=en_GB.UTF-8 LC_CTYPE=POSIX", true},
+		{"LC_ALL=en_GB.UTF-8 LC_CTYPE=C LANG=C", false},
+	} {
+		if got := asciiOnly(environment(test.env)); got != test.want {
+			t.Errorf("%q: got %v", test.env, got)
+		}
+	}
+}
+
+func TestPagerCommand(t *testing.T) {
+	for _, test := range []struct {
+		value string
+		set   bool
+		want  string
+	}{
+		{"", false, "less -FRX"},
+		{"", true, ""},
+		{"cat", true, ""},
+		{" cat ", true, ""},
+		{"more -s", true, "more -s"},
+	} {
+		if got := pagerCommand(func(string) (string, bool) { return test.value, test.set }); got != test.want {
+			t.Errorf("%+v: got %q", test, got)
+		}
+	}
+}
+
+// The manual page is kept beside the tests, so that a change of the command table is a change that somebody reads.
+func TestManual(t *testing.T) {
+	var page bytes.Buffer
+	a := newApp(strings.NewReader(""), &page, &page)
+	manual(&page, a.root())
+	golden := filepath.Join("testdata", "pulsewright.1")
+	if *update {
+		if err := os.WriteFile(golden, page.Bytes(), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(golden)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !bytes.Equal(page.Bytes(), want) {
+		t.Errorf("%s is stale: go test ./cmd/pulsewright -run TestManual -update, then read the difference", golden)
+	}
+	for _, c := range a.root().Commands() {
+		if !strings.Contains(page.String(), troff(c.Short)) {
+			t.Errorf("the page does not tell of %s", c.Name())
+		}
+	}
+}
+
+// BenchmarkStart is the time from nothing to the end of an empty script, as a process of its own.
+func BenchmarkStart(b *testing.B) {
+	path, err := exec.LookPath("pulsewright")
+	if err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if out, err := exec.Command(path, "-c", "").CombinedOutput(); err != nil || len(out) > 0 {
+			b.Fatalf("%v: %s", err, out)
+		}
+	}
+}

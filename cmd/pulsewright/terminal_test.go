@@ -1,0 +1,442 @@
+//go:build linux
+
+package main
+
+import (
+	"errors"
+	"io"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/creack/pty"
+	"golang.org/x/sys/unix"
+)
+
+// patienceOfTests is how long something may take until a test gives up waiting.
+const patienceOfTests = 20 * time.Second
+
+// tty is the command on a terminal of its own, and somebody who waits for a text before typing the next.
+type tty struct {
+	t     *testing.T
+	cmd   *exec.Cmd
+	file  *os.File
+	out   lockedBuffer
+	seen  int // bytes of out already waited for
+	state string
+}
+
+type window struct {
+	columns, rows int
+	env           []string
+	dir           string
+}
+
+func (w window) start(t *testing.T, args ...string) *tty {
+	t.Helper()
+	path, err := exec.LookPath("pulsewright")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if w.columns == 0 {
+		w.columns, w.rows = 80, 24
+	}
+	if w.dir == "" {
+		w.dir = t.TempDir()
+	}
+	s := &tty{t: t, cmd: exec.Command(path, args...), state: t.TempDir()}
+	s.cmd.Dir = w.dir
+	s.cmd.Env = append(os.Environ(), "TERM=xterm", "LANG=C.UTF-8", "LC_ALL=", "LC_CTYPE=", "NO_COLOR=1", "FORCE_COLOR=", "COLUMNS=", "XDG_STATE_HOME="+s.state)
+	s.cmd.Env = append(s.cmd.Env, w.env...)
+	if s.file, err = pty.StartWithSize(s.cmd, &pty.Winsize{Cols: uint16(w.columns), Rows: uint16(w.rows)}); err != nil {
+		t.Fatal(err)
+	}
+	copied := make(chan struct{})
+	go func() {
+		io.Copy(&s.out, s.file) // ends with an error when the other side closes
+		close(copied)
+	}()
+	t.Cleanup(func() {
+		s.cmd.Process.Kill()
+		s.cmd.Wait()
+		s.file.Close()
+		<-copied
+	})
+	return s
+}
+
+// wait for a text to appear after what was waited for before; it gives what came up to its end.
+func (s *tty) wait(text string) string {
+	s.t.Helper()
+	for end := time.Now().Add(patienceOfTests); time.Now().Before(end); time.Sleep(2 * time.Millisecond) {
+		all := s.out.String()
+		if i := strings.Index(all[s.seen:], text); i >= 0 {
+			from := s.seen
+			s.seen += i + len(text)
+			return all[from:s.seen]
+		}
+	}
+	s.t.Fatalf("no %q in %q", text, s.out.String()[s.seen:])
+	return ""
+}
+
+// until types keys once the text has appeared.
+func (s *tty) until(text, keys string) string {
+	s.t.Helper()
+	before := s.wait(text)
+	s.typ(keys)
+	return before
+}
+
+func (s *tty) typ(keys string) {
+	s.t.Helper()
+	if _, err := io.WriteString(s.file, keys); err != nil {
+		s.t.Fatal(err)
+	}
+}
+
+// ends waits for the process to end and gives its exit code, or 128 and the number of the signal that ended it.
+func (s *tty) ends() int {
+	s.t.Helper()
+	done := make(chan error, 1)
+	go func() { done <- s.cmd.Wait() }()
+	select {
+	case err := <-done:
+		var exit *exec.ExitError
+		if err != nil && !errors.As(err, &exit) {
+			s.t.Fatal(err)
+		}
+		if status, ok := s.cmd.ProcessState.Sys().(syscall.WaitStatus); ok && status.Signaled() {
+			return 128 + int(status.Signal())
+		}
+		return s.cmd.ProcessState.ExitCode()
+	case <-time.After(patienceOfTests):
+		s.t.Fatalf("it does not end; the screen had %q", s.out.String()[s.seen:])
+		return -1
+	}
+}
+
+// prompt ends in this; text typed stands behind it.
+const prompt = "0.0 » "
+
+func (s *tty) leave() {
+	s.t.Helper()
+	s.typ("\x04")
+	if code := s.ends(); code != 0 {
+		s.t.Errorf("exit code %d after Ctrl-D", code)
+	}
+}
+
+func TestTerminalConversation(t *testing.T) {
+	s := window{}.start(t)
+	s.wait("pulsewright " + version)
+	s.until(prompt, "6 * 7\r")
+	s.until("\n42\r\n", "_ + 1\r")
+	s.until("\n43\r\n", "def f():\r")
+	s.until("  : »     ", "return 44\r") // the indent is there already
+	s.until("  : »     ", "\r")
+	s.until(prompt, "f()\r")
+	s.wait("\n44\r\n")
+	s.leave()
+}
+
+// Ctrl-C at a prompt, in a block and in a command; none of them leaves.
+func TestTerminalInterrupt(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "1 + \x03")
+	s.wait("^C")
+	s.until(prompt, "def f():\r")
+	s.until("  : »     ", "return 1\x03")
+	s.wait("^C")
+	s.until(prompt, "f\r")
+	s.wait("f is not defined")
+	s.until(prompt, "x = 1\r")
+	s.until(prompt, "while True: x += 1\r")
+	s.until("  : »     ", "\r")
+	time.Sleep(100 * time.Millisecond) // for the command to begin
+	start := time.Now()
+	s.typ("\x03")
+	s.wait("interrupted")
+	if took := time.Since(start); took > time.Second {
+		t.Errorf("stopped after %v", took)
+	}
+	s.until(prompt, "x\r")
+	s.wait("\n1\r\n") // as before the command
+	s.wait(prompt)
+	s.leave()
+}
+
+// What is typed while a command runs is the next line.
+func TestTerminalTypedAhead(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "for i in range(3000000): pass\r")
+	s.until("  : »     ", "\r")
+	time.Sleep(50 * time.Millisecond)
+	s.typ("40 + 2\r")
+	s.wait("\n42\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+func TestTerminalPaste(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "\x1b[200~def f():\n\tx = 20\n\n\treturn x + 3\n\nf()\x1b[201~")
+	s.wait("def f():↵    x = 20↵↵    return x + 3↵↵f()")
+	s.typ("\r")
+	s.wait("\n23\r\n")
+	s.until(prompt, "\x1b[A") // comes back as one entry
+	s.until("x + 3↵↵f()", " + 1\r")
+	s.wait("\n24\r\n")
+	s.until(prompt, "\x1b[200~"+strings.Repeat("x", pasteLimit+1)+"\x1b[201~")
+	s.wait("too long")
+	s.typ("1 + 1\r")
+	s.wait("\n2\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+// A transcript can be pasted back: our own prompts are cut off.
+func TestTerminalPasteTranscript(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "\x1b[200~0.0 » x = 20\n0.0 » x + 3\x1b[201~\r")
+	s.wait("\n23\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+func TestTerminalCompletion(t *testing.T) {
+	for _, w := range []window{{columns: 80, rows: 24}, {columns: 20, rows: 10}, {columns: 5, rows: 3}} {
+		s := w.start(t)
+		s.until("» ", "spott\t")
+		s.until("spotter", "(\t")
+		list := s.wait("facing=")
+		for _, row := range strings.Split(list, "\n") {
+			if n := len([]rune(strings.TrimSpace(row))); w.columns >= 20 && n > 2*w.columns {
+				t.Errorf("%d columns: a row of %d", w.columns, n)
+			}
+		}
+		s.typ("\x03")
+		s.until("» ", "d\t")
+		s.wait("delay")
+		s.typ("\x15語語\t\t\x03")
+		s.until("» ", "\t1\r")
+		s.wait("» ")
+		s.typ("\x03")
+		s.leave()
+	}
+}
+
+func TestTerminalCtrlD(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "def f():\r")
+	s.until("  : »     ", "\x04") // on the indent: drops the block
+	s.until(prompt, "12\x01\x04\r")
+	s.wait("\n2\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+func TestTerminalKeys(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "\x00\x1a\x14\x1b[3~")             // Ctrl-Space, Ctrl-Z, Ctrl-T and Delete: nothing
+	s.typ("2\x1b[1~1 + \x1b[4~2\r")                    // Home and End
+	s.wait("\n23\r\n")                                 // 1 + 22
+	s.until(prompt, "x_y = 5; x_y\x17\x1b[1;5D\x17\r") // word by word
+	s.wait(prompt)
+	s.leave()
+}
+
+// Searching an empty history has crashed the library.
+func TestTerminalSearchFirst(t *testing.T) {
+	for _, end := range []string{"\x03", "\x07", "xyz\x7f\x12\x07"} {
+		s := window{}.start(t)
+		s.until(prompt, "\x12")
+		s.until("search", end)
+		s.typ("6 * 7\r")
+		s.wait("\n42\r\n")
+		s.wait(prompt)
+		s.leave()
+	}
+}
+
+// The next shell has the history of the last, a block as one entry.
+func TestTerminalHistory(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "def f():\r")
+	s.until("  : »     ", "return 5\r")
+	s.until("  : »     ", "\r")
+	s.until(prompt, " x = 1\r")
+	s.wait(prompt)
+	s.leave()
+
+	again := window{env: []string{"XDG_STATE_HOME=" + s.state}}.start(t)
+	again.until(prompt, "\x1b[A")
+	again.until("def f():↵    return 5", "\r")
+	again.until(prompt, "f()\r")
+	again.wait("\n5\r\n")
+	again.wait(prompt)
+	again.leave()
+}
+
+func TestTerminalUnwritableHistory(t *testing.T) {
+	file := filepath.Join(t.TempDir(), "file")
+	if err := os.WriteFile(file, nil, 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := window{env: []string{"XDG_STATE_HOME=" + file}}.start(t)
+	s.wait("history is not kept")
+	s.until(prompt, "6 * 7\r")
+	s.wait("\n42\r\n")
+	s.wait(prompt)
+	s.leave()
+	if n := strings.Count(s.out.String(), "history is not kept"); n != 1 {
+		t.Errorf("%d warnings", n)
+	}
+}
+
+// echoes says whether the terminal shows what is typed and waits for whole lines.
+func (s *tty) echoes() bool {
+	s.t.Helper()
+	conn, err := s.file.SyscallConn()
+	if err != nil {
+		s.t.Fatal(err)
+	}
+	var state *unix.Termios
+	if e := conn.Control(func(fd uintptr) { state, err = unix.IoctlGetTermios(int(fd), unix.TCGETS) }); e != nil || err != nil {
+		s.t.Fatal(e, err)
+	}
+	return state.Lflag&unix.ECHO != 0 && state.Lflag&unix.ICANON != 0
+}
+
+// A signal at the prompt and in a command leaves the terminal as it was: it echoes, and pastes are not bracketed.
+func TestTerminalSignals(t *testing.T) {
+	for _, test := range []struct {
+		signal syscall.Signal
+		code   int
+		busy   bool
+	}{
+		{syscall.SIGTERM, 143, false},
+		{syscall.SIGTERM, 143, true},
+		{syscall.SIGHUP, 129, false},
+	} {
+		s := window{}.start(t)
+		before := s.echoes()
+		s.wait(prompt)
+		s.typ("x")
+		s.wait("x")
+		if test.busy {
+			s.typ("\x15while True: pass\r")
+			s.until("  : »     ", "\r")
+			time.Sleep(50 * time.Millisecond)
+		}
+		if err := s.cmd.Process.Signal(test.signal); err != nil {
+			t.Fatal(err)
+		}
+		if code := s.ends(); code != test.code {
+			t.Errorf("%v: exit code %d, want %d", test.signal, code, test.code)
+		}
+		if after := s.echoes(); !before || !after {
+			t.Errorf("%v: the terminal echoes: before %v, after %v", test.signal, before, after)
+		}
+		all := s.out.String()
+		if strings.LastIndex(all, pasteOff) < strings.LastIndex(all, pasteOn) {
+			t.Errorf("%v: pastes are still bracketed", test.signal)
+		}
+	}
+}
+
+// In a script Ctrl-C ends it, and the process.
+func TestTerminalScriptInterrupt(t *testing.T) {
+	s := window{}.start(t, "-c", "print('begun')\nwhile True: pass")
+	s.until("begun", "\x03")
+	s.wait("interrupted")
+	if code := s.ends(); code != exitInterrupted {
+		t.Errorf("exit code %d", code)
+	}
+}
+
+// A window made narrow and wide again, while a line is being edited.
+func TestTerminalResize(t *testing.T) {
+	s := window{}.start(t)
+	s.until(prompt, "10000000000000000000000000000 + 1")
+	for _, columns := range []uint16{20, 6, 3, 1, 0, 40, 80} {
+		if err := pty.Setsize(s.file, &pty.Winsize{Cols: columns, Rows: 24}); err != nil {
+			t.Fatal(err)
+		}
+		time.Sleep(5 * time.Millisecond)
+		s.typ("1\x1b[D\x1b[D\x1b[C\x1b[C")
+	}
+	s.typ("\r")
+	s.wait("\n10000000000000000000011111112\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+// A terminal that understands nothing gets plain lines.
+func TestTerminalDumb(t *testing.T) {
+	s := window{env: []string{"TERM=dumb", "NO_COLOR="}}.start(t)
+	s.until(prompt, "6 * 7\n")
+	s.wait("\n42\r\n")
+	s.until(prompt, "def f():\n")
+	s.until("  : » ", "\x03")
+	s.until(prompt, "while True: pass\n")
+	s.until("  : » ", "\n")
+	time.Sleep(50 * time.Millisecond)
+	s.typ("\x03")
+	s.wait("interrupted")
+	s.wait(prompt)
+	s.leave()
+	if strings.ContainsRune(s.out.String(), 0x1B) {
+		t.Errorf("an escape on a dumb terminal: %q", s.out.String())
+	}
+}
+
+func TestTerminalASCII(t *testing.T) {
+	s := window{env: []string{"LANG=C"}}.start(t)
+	s.until("0.0 |> ", "def f():\r")
+	s.until(":", "\x03")
+	s.until("0.0 |> ", "\x1b[200~1\n2\x1b[201~")
+	s.wait("1~2")
+	s.typ("\x03")
+	s.wait("0.0 |> ")
+	s.leave()
+	for _, r := range s.out.String() {
+		if r > 0x7F {
+			t.Fatalf("%q on a terminal without letters beyond ASCII", r)
+		}
+	}
+}
+
+// -i stays after the script, with its names and not frozen, also after an error.
+func TestTerminalStay(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "a.star"), []byte("xs = [1]\nfail('no')\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := window{dir: dir}.start(t, "run", "-i", "a.star")
+	s.wait("a.star:2")
+	s.until(prompt, "xs.append(2)\r")
+	s.until(prompt, "xs\r")
+	s.wait("\n[1, 2]\r\n")
+	s.wait(prompt)
+	s.leave()
+}
+
+// Help that does not fit goes through the pager, and Ctrl-C there is the pager's.
+func TestTerminalPager(t *testing.T) {
+	s := window{columns: 80, rows: 5, env: []string{"PAGER=sed s/^/paged:/"}}.start(t)
+	s.until(prompt, "help()\r")
+	s.wait("paged:")
+	s.wait(prompt)
+	s.leave()
+
+	off := window{columns: 80, rows: 5, env: []string{"PAGER="}}.start(t)
+	off.until(prompt, "help()\r")
+	off.wait("help")
+	off.wait(prompt)
+	off.leave()
+}

@@ -1,0 +1,316 @@
+package lang
+
+import (
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+
+	"pulsewright/builtins"
+)
+
+// Completion is what Tab offers.
+type Completion struct {
+	Replace int         // how many runes before the cursor Insert replaces
+	Insert  string      // the one match, or what all matches begin with
+	List    []Candidate // all matches, if there are several
+}
+
+// Candidate is one match.
+type Candidate struct {
+	Name string // what would stand there
+	Note string // its signature, or what it is
+	tail string // what is typed behind it if it is the only one: a quote, =
+}
+
+// Complete offers what may stand at the cursor: names, attributes, parameters inside a call, allowed strings inside
+// quotes, files inside load, save and export. line is the line with the cursor behind its first pos runes; more holds the lines
+// of the block before it. Nothing is called, and nothing changes.
+func (s *Session) Complete(line string, pos int, more string) (c Completion) {
+	defer func() {
+		if recover() != nil {
+			c = Completion{}
+		}
+	}()
+	runes := []rune(line)
+	pos = max(0, min(pos, len(runes)))
+	before, after := string(runes[:pos]), string(runes[pos:])
+	if more != "" {
+		before = strings.TrimSuffix(more, "\n") + "\n" + before
+	}
+	tokens := lex(before)
+	var last token
+	if n := len(tokens); n > 0 && tokens[n-1].end == len(before) {
+		last = tokens[n-1]
+	} else {
+		last = token{kind: tokOp, start: len(before), end: len(before)}
+	}
+	switch last.kind {
+	case tokComment, tokNumber, tokString:
+		return Completion{}
+	case tokOpen:
+		return s.inString(tokens[:len(tokens)-1], last.inner(), last.quote, after)
+	}
+	word := ""
+	if last.kind == tokName {
+		word = last.text
+		tokens = tokens[:len(tokens)-1]
+	}
+	if n := len(tokens); n > 0 && tokens[n-1].text == "." {
+		return choose(word, s.attributes(tokens[:n-1]))
+	}
+	return choose(word, s.words(tokens, word))
+}
+
+// choose narrows candidates to those that begin with what is typed.
+func choose(typed string, all []Candidate) Completion {
+	var fit []Candidate
+	for _, c := range all {
+		if strings.HasPrefix(c.Name, typed) && (typed != "" || !strings.HasPrefix(c.Name, "_")) {
+			fit = append(fit, c)
+		}
+	}
+	slices.SortStableFunc(fit, func(a, b Candidate) int { return strings.Compare(a.Name, b.Name) })
+	fit = slices.CompactFunc(fit, func(a, b Candidate) bool { return a.Name == b.Name })
+	switch len(fit) {
+	case 0:
+		return Completion{}
+	case 1:
+		return Completion{Replace: len([]rune(typed)), Insert: fit[0].Name + fit[0].tail}
+	}
+	common := []rune(fit[0].Name)
+	for _, c := range fit[1:] {
+		r := []rune(c.Name)
+		n := 0
+		for n < len(common) && n < len(r) && common[n] == r[n] {
+			n++
+		}
+		common = common[:n]
+	}
+	return Completion{Replace: len([]rune(typed)), Insert: string(common), List: fit}
+}
+
+var keywords = []string{"and", "break", "continue", "def", "elif", "else", "for", "if", "in", "lambda", "load", "not", "or", "pass", "return", "while"}
+
+// words are the names that may stand here: parameters of the call one is in, then everything visible.
+func (s *Session) words(tokens []token, word string) (list []Candidate) {
+	call, ok := callAt(tokens)
+	if ok && call.key == "" && call.fresh {
+		for _, p := range s.params(call) {
+			if !p.Variadic && !slices.Contains(call.given, p.Name) {
+				list = append(list, Candidate{Name: p.Name + "=", Note: paramNote(p)})
+			}
+		}
+		if word == "" && len(list) > 0 {
+			return list // inside a call the parameters are the news; names show once a letter is typed
+		}
+	}
+	if ok && word == "" {
+		if p, found := s.param(call); found && len(p.Allowed) > 0 {
+			for _, a := range p.Allowed {
+				list = append(list, Candidate{Name: `"` + a + `"`})
+			}
+			return list
+		}
+	}
+	seen := map[string]bool{}
+	for _, name := range s.names.visible() {
+		seen[name] = true
+		list = append(list, Candidate{Name: name, Note: note(name, s.names.live[name], s.names.own[name])})
+	}
+	for _, k := range keywords {
+		seen[k] = true
+		list = append(list, Candidate{Name: k})
+	}
+	for _, t := range tokens { // what the block itself has named
+		if t.kind == tokName && !seen[t.text] {
+			seen[t.text] = true
+			list = append(list, Candidate{Name: t.text})
+		}
+	}
+	return list
+}
+
+// note is what a list of candidates says of a name.
+func note(name string, v starlark.Value, own bool) string {
+	if e, ok := entry(name); ok && !own {
+		return e.Usage()
+	}
+	switch v := v.(type) {
+	case *starlark.Function:
+		return signature(v)
+	case *starlark.Builtin:
+		return name + "(...)"
+	case nil:
+		return ""
+	}
+	return v.Type()
+}
+
+// attributes of the value that a dotted name leads to.
+func (s *Session) attributes(tokens []token) (list []Candidate) {
+	path := dotted(tokens)
+	if path == "" {
+		return nil
+	}
+	v, ok := s.walk(path)
+	if !ok {
+		return nil
+	}
+	x, ok := v.(starlark.HasAttrs)
+	if !ok {
+		return nil
+	}
+	for _, name := range x.AttrNames() {
+		c := Candidate{Name: name}
+		if v, err := x.Attr(name); err == nil && v != nil {
+			c.Note = attrNote(x, name, v)
+		}
+		list = append(list, c)
+	}
+	return list
+}
+
+func attrNote(x starlark.Value, name string, v starlark.Value) string {
+	if b, ok := v.(*starlark.Builtin); ok {
+		if e, ok := builtins.Lookup(x.Type() + "." + name); ok {
+			return strings.TrimPrefix(e.Usage(), x.Type()+".")
+		}
+		return b.Name() + "(...)"
+	}
+	return note("", v, true)
+}
+
+// dotted is the dotted name that ends a row of tokens, "" if there is none.
+func dotted(tokens []token) string {
+	end := len(tokens)
+	if end == 0 || tokens[end-1].kind != tokName {
+		return ""
+	}
+	path := tokens[end-1].text
+	for i := end - 2; i > 0 && tokens[i].text == "." && tokens[i-1].kind == tokName; i -= 2 {
+		path = tokens[i-1].text + "." + path
+		end = i
+	}
+	if i := end - 2; i >= 0 && tokens[i].text == "." {
+		return "" // f().x: would have to be called
+	}
+	return path
+}
+
+// call is the call around the cursor.
+type call struct {
+	fn    string // dotted
+	arg   int    // position of the argument at the cursor
+	key   string // its name, if it has one
+	given []string
+	fresh bool // nothing of the argument has been typed but the word at the cursor
+}
+
+// callAt finds the innermost call that the tokens leave open.
+func callAt(tokens []token) (call, bool) {
+	type level struct {
+		call
+		isCall bool
+	}
+	var stack []level
+	for i, t := range tokens {
+		top := len(stack) - 1
+		switch {
+		case t.kind != tokOp:
+			if top >= 0 {
+				stack[top].fresh = false
+			}
+		case t.text == "(" || t.text == "[" || t.text == "{":
+			fn := ""
+			if t.text == "(" {
+				fn = dotted(tokens[:i])
+			}
+			if top >= 0 {
+				stack[top].fresh = false
+			}
+			stack = append(stack, level{call{fn: fn, fresh: true}, fn != ""})
+		case t.text == ")" || t.text == "]" || t.text == "}":
+			if top >= 0 {
+				stack = stack[:top]
+			}
+		case top < 0:
+		case t.text == ",":
+			stack[top].arg++
+			stack[top].key, stack[top].fresh = "", true
+		case t.text == "=" && i > 0 && tokens[i-1].kind == tokName:
+			stack[top].key = tokens[i-1].text
+			stack[top].given = append(stack[top].given, tokens[i-1].text)
+		default:
+			stack[top].fresh = false
+		}
+	}
+	if len(stack) == 0 || !stack[len(stack)-1].isCall {
+		return call{}, false
+	}
+	return stack[len(stack)-1].call, true
+}
+
+// params are the parameters of what is called.
+func (s *Session) params(c call) []builtins.Param {
+	base, last := "", c.fn
+	if i := strings.LastIndexByte(c.fn, '.'); i >= 0 {
+		base, last = c.fn[:i], c.fn[i+1:]
+	}
+	if v, ok := s.walk(c.fn); ok {
+		if f, ok := v.(*starlark.Function); ok {
+			var ps []builtins.Param
+			for i := range f.NumParams() {
+				name, _ := f.Param(i)
+				p := builtins.Param{Name: name}
+				if d := f.ParamDefault(i); d != nil {
+					p.Default = d.String()
+				}
+				ps = append(ps, p)
+			}
+			return ps
+		}
+	}
+	if base == "" {
+		e, _ := entry(last)
+		return e.Params
+	}
+	if v, ok := s.walk(base); ok {
+		if e, ok := builtins.Lookup(v.Type() + "." + last); ok {
+			return e.Params
+		}
+		return nil
+	}
+	e, _ := builtins.Lookup("frame." + last) // a parameter of the def being written is most often a frame
+	return e.Params
+}
+
+// param is the parameter that the argument at the cursor goes to.
+func (s *Session) param(c call) (builtins.Param, bool) {
+	ps := s.params(c)
+	if c.key != "" {
+		for _, p := range ps {
+			if p.Name == c.key {
+				return p, true
+			}
+		}
+		return builtins.Param{}, false
+	}
+	if c.arg < len(ps) && !ps[c.arg].Keyword {
+		return ps[c.arg], true
+	}
+	return builtins.Param{}, false
+}
+
+func paramNote(p builtins.Param) string {
+	var words []string
+	for _, w := range []string{p.Type, p.Unit} {
+		if w != "" {
+			words = append(words, w)
+		}
+	}
+	if p.Default != "" {
+		words = append(words, "default "+p.Default)
+	}
+	return strings.Join(words, ", ")
+}

@@ -1,0 +1,213 @@
+package lang
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"regexp"
+	"strings"
+
+	"go.starlark.net/syntax"
+)
+
+// LineReader is where the conversation comes from: a line editor, or a test.
+type LineReader interface {
+	// ReadLine shows prompt, with prefill already typed, and returns what was entered: a line, or several
+	// joined by newlines if they were pasted. io.EOF ends the session, ErrInterrupt drops the line or block.
+	ReadLine(prompt, prefill string) (string, error)
+}
+
+// ChunkKeeper is a LineReader that keeps a history: it is given every chunk, whole, before the chunk is run.
+type ChunkKeeper interface{ Keep(chunk string) }
+
+// ErrInterrupt says that the user gave up the line.
+var ErrInterrupt = errors.New("interrupted")
+
+// Interact is the shell: it reads a chunk, runs it, reports what went wrong, and begins again, until the end of the
+// input. ctx is called for each command; the command ends when that context does.
+func (s *Session) Interact(ctx func() (context.Context, context.CancelFunc), in LineReader) error {
+	keeper, _ := in.(ChunkKeeper)
+	for {
+		chunk, err := s.read(in)
+		switch {
+		case err == io.EOF:
+			return nil
+		case err == ErrInterrupt:
+			continue
+		case err != nil:
+			return err
+		}
+		if strings.TrimSpace(chunk) == "" {
+			continue
+		}
+		if keeper != nil {
+			keeper.Keep(chunk)
+		}
+		c, cancel := ctx()
+		err = s.Command(c, chunk)
+		cancel()
+		s.Report(err)
+	}
+}
+
+// read collects lines until they make a whole.
+func (s *Session) read(in LineReader) (string, error) {
+	prompt, block := s.prompts()
+	entered, err := in.ReadLine(prompt, "")
+	if err != nil {
+		return "", err
+	}
+	chunk := StripPrompts(entered)
+	if _, ok := question(chunk); ok {
+		return chunk, nil
+	}
+	pasted := strings.Contains(chunk, "\n")
+	for pasted && unfinished(chunk) || !pasted && Incomplete(chunk) {
+		entered, err := in.ReadLine(block, indent(chunk))
+		if err == io.EOF {
+			return "", ErrInterrupt // drops the block; the reader will say so again if it was the end
+		}
+		if err != nil {
+			return "", err
+		}
+		entered = StripPrompts(entered)
+		if strings.TrimSpace(entered) == "" {
+			entered = ""
+		}
+		chunk += "\n" + entered
+		if entered == "" && (pasted || !inBrackets(chunk)) {
+			break
+		}
+	}
+	return strings.TrimRight(chunk, " \t\n"), nil
+}
+
+// prompts are the prompt with the bench's time, tick.step, and one of the same width for the further lines of a block.
+func (s *Session) prompts() (first, block string) {
+	now, p := s.Now(), s.cfg.OutPalette
+	g := glyphsFor(s.cfg.ASCII)
+	at := fmt.Sprintf("%d.%d", now.Tick, now.Step)
+	first = at + " " + g.prompt
+	block = strings.Repeat(" ", len(at)-1) + ": " + g.prompt
+	return p.Paint(p.Prompt, first) + " ", p.Paint(p.Block, block) + " "
+}
+
+var ownPrompt = regexp.MustCompile(`^(?:\d+\.\d+| *:) (?:»|\|>)(?: |$)`)
+
+// StripPrompts cuts our own prompts off the beginnings of lines, so that a piece of a session can be pasted
+// back. If the first line has one, lines without are answers and are dropped.
+func StripPrompts(text string) string {
+	first := ownPrompt.FindString(text)
+	if first == "" {
+		return text
+	}
+	if !strings.Contains(text, "\n") {
+		return text[len(first):]
+	}
+	var kept []string
+	for _, line := range strings.Split(text, "\n") {
+		p := ownPrompt.FindString(line)
+		if p == "" {
+			continue
+		}
+		// A new command ends the block before it.
+		if !strings.Contains(p, ":") && len(kept) > 0 && strings.HasPrefix(kept[len(kept)-1], " ") {
+			kept = append(kept, "")
+		}
+		kept = append(kept, line[len(p):])
+	}
+	return strings.Join(kept, "\n")
+}
+
+// Incomplete reports whether a text that is being typed wants more lines. A block ends with an empty line.
+func Incomplete(src string) bool {
+	trimmed := strings.TrimSpace(src)
+	if trimmed == "" || strings.HasPrefix(trimmed, "#") && !strings.Contains(trimmed, "\n") {
+		return false
+	}
+	lines := strings.SplitAfter(src+"\n", "\n")
+	lines = lines[:len(lines)-1]
+	asked := false
+	_, err := dialect.ParseCompoundStmt(shellName, func() ([]byte, error) {
+		if len(lines) == 0 {
+			asked = true
+			return nil, io.EOF
+		}
+		line := lines[0]
+		lines = lines[1:]
+		return []byte(line), nil
+	})
+	if err == nil {
+		return asked
+	}
+	// A mistake in what there is ends it; one at the end of what there is may be cured by more.
+	return asked && !mistaken(src)
+}
+
+// mistaken reports whether a text is wrong before its end.
+func mistaken(src string) bool {
+	_, err := dialect.Parse(shellName, src+"\n", 0)
+	var e syntax.Error
+	if !errors.As(err, &e) {
+		return false
+	}
+	if strings.HasPrefix(e.Msg, "got end of file") || strings.HasPrefix(e.Msg, "unexpected EOF") || strings.HasSuffix(e.Msg, "want indent") {
+		return false
+	}
+	return int(e.Pos.Line) <= strings.Count(src, "\n")+1
+}
+
+// unfinished reports whether a pasted text breaks off: in brackets, in a string, or before the body of a block.
+func unfinished(src string) bool {
+	_, err := dialect.Parse(shellName, src+"\n", 0)
+	var e syntax.Error
+	if !errors.As(err, &e) {
+		return false
+	}
+	return strings.HasPrefix(e.Msg, "got end of file") || strings.HasPrefix(e.Msg, "unexpected EOF")
+}
+
+// inBrackets reports whether a text ends inside brackets or a long string, where an empty line means nothing.
+func inBrackets(src string) bool {
+	depth := 0
+	for _, t := range lex(src) {
+		switch {
+		case t.kind == tokOpen && len(t.quote) == 3:
+			return true
+		case t.kind != tokOp:
+		case strings.Contains("([{", t.text):
+			depth++
+		case strings.Contains(")]}", t.text):
+			depth--
+		}
+	}
+	return depth > 0
+}
+
+// indent is what the next line of a block begins with.
+func indent(chunk string) string {
+	line := chunk[strings.LastIndexByte(chunk, '\n')+1:]
+	blanks := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
+	tokens := lex(line)
+	for len(tokens) > 0 && tokens[len(tokens)-1].kind == tokComment {
+		tokens = tokens[:len(tokens)-1]
+	}
+	if len(tokens) == 0 {
+		return blanks
+	}
+	last := tokens[len(tokens)-1]
+	switch {
+	case last.kind == tokOpen:
+		return ""
+	case last.kind == tokOp && strings.Contains(":([{", last.text):
+		return blanks + "    "
+	case inBrackets(chunk):
+		return blanks
+	}
+	switch tokens[0].text {
+	case "return", "break", "continue", "pass":
+		return strings.TrimSuffix(blanks, "    ")
+	}
+	return blanks
+}

@@ -1,0 +1,142 @@
+package lang
+
+import (
+	"io/fs"
+	"path"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/scripts"
+)
+
+// maxPartNames is how many names of parts are looked through for a completion.
+const maxPartNames = 20_000
+
+// inString completes inside quotes: the strings a parameter takes, names of parts, files.
+func (s *Session) inString(tokens []token, typed, quote, after string) Completion {
+	c, ok := callAt(tokens)
+	if !ok {
+		return Completion{}
+	}
+	if strings.HasPrefix(after, quote) {
+		quote = ""
+	}
+	var list []Candidate
+	switch {
+	case c.fn == "load" && c.arg == 0:
+		list = s.loadable(typed)
+	case c.fn == "load":
+		list = s.exported(tokens)
+	case c.fn == "save" || c.fn == "export":
+		list = files(s.root.FS(), typed, "", func(name string) bool { return true })
+	case c.fn == "help" && c.arg == 0:
+		for _, e := range Entries() {
+			list = append(list, Candidate{Name: e.Name, Note: e.Sentence})
+		}
+		for _, t := range builtins.Topics() {
+			list = append(list, Candidate{Name: t, Note: "topic"})
+		}
+	default:
+		p, ok := s.param(c)
+		if !ok {
+			return Completion{}
+		}
+		for _, a := range p.Allowed {
+			list = append(list, Candidate{Name: a})
+		}
+		if len(p.Allowed) == 0 && takesPart(p) {
+			list = s.partNames()
+		}
+	}
+	for i := range list {
+		if !strings.HasSuffix(list[i].Name, "/") {
+			list[i].tail = quote
+		}
+	}
+	return choose(typed, list)
+}
+
+func takesPart(p builtins.Param) bool {
+	for _, w := range []string{"part", "key", "target", "holder"} {
+		if strings.Contains(p.Type, w) || p.Name == w {
+			return true
+		}
+	}
+	return false
+}
+
+func (s *Session) partNames() (list []Candidate) {
+	b, n := s.env.Bench, 0
+	for id := range b.Parts() {
+		if n++; n > maxPartNames {
+			break
+		}
+		if t := b.Thing(id); t.Name != "" {
+			list = append(list, Candidate{Name: printable(t.Name), Note: t.Kind.String()})
+		}
+	}
+	return list
+}
+
+// files are the entries of the folder that a path being typed points into; folders end in a slash.
+func files(fsys fs.FS, typed, prefix string, fits func(name string) bool) (list []Candidate) {
+	dir := path.Dir(strings.TrimPrefix(typed, prefix) + "x")
+	entries, err := fs.ReadDir(fsys, dir)
+	if err != nil {
+		return nil
+	}
+	for _, e := range entries {
+		name := prefix + path.Join(dir, e.Name())
+		switch {
+		case strings.HasPrefix(e.Name(), "."):
+		case e.IsDir():
+			list = append(list, Candidate{Name: name + "/"})
+		case fits(e.Name()):
+			list = append(list, Candidate{Name: name})
+		}
+	}
+	return list
+}
+
+func isScript(name string) bool { return strings.HasSuffix(name, ".star") }
+
+// loadable are the files that load can find.
+func (s *Session) loadable(typed string) []Candidate {
+	switch {
+	case strings.HasPrefix(typed, libPrefix):
+		return files(scripts.FS, typed, "", isScript)
+	case strings.HasPrefix(typed, "./"):
+		return files(s.loader.folder().FS(), typed, "./", isScript)
+	}
+	return []Candidate{{Name: libPrefix, Note: "the library"}, {Name: "./", Note: "beside the script"}}
+}
+
+// exported are the names that the file of a load statement binds. The file is read, not run.
+func (s *Session) exported(tokens []token) (list []Candidate) {
+	file := ""
+	for i, t := range tokens {
+		if t.text == "load" && i+2 < len(tokens) && tokens[i+2].kind == tokString {
+			file = tokens[i+2].inner()
+		}
+	}
+	key, err := s.loader.resolve(file, "")
+	if err != nil {
+		return nil
+	}
+	src, err := s.loader.read(key)
+	if err != nil {
+		return nil
+	}
+	f, err := moduleDialect.Parse(file, src, 0)
+	if err != nil {
+		return nil
+	}
+	names := map[string]bool{}
+	bound(f.Stmts, names)
+	for name := range names {
+		if !strings.HasPrefix(name, "_") {
+			list = append(list, Candidate{Name: name})
+		}
+	}
+	return list
+}

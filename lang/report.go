@@ -1,0 +1,101 @@
+package lang
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+)
+
+// Report prints an error: where, what and why; the source line with a caret; what to write instead;
+// then how the script got there, innermost last.
+func (s *Session) Report(err error) {
+	if err == nil {
+		return
+	}
+	fmt.Fprint(s.cfg.Err, FormatError(err, s.cfg.ErrPalette))
+}
+
+// FormatError is the text that Report prints.
+func FormatError(err error, pal Palette) string {
+	var b strings.Builder
+	var e *Error
+	if !errors.As(err, &e) {
+		e = &Error{Msg: err.Error(), cause: err}
+	}
+	mistake(&b, e, pal)
+	if f, ok := failure(err); ok && (f.Got != "" || f.Want != "") {
+		fmt.Fprintf(&b, "    got   %s\n    want  %s\n", indentMore(f.Got), indentMore(f.Want))
+	}
+	if len(e.Frames) > 1 {
+		b.WriteString("  by way of\n")
+		frames(&b, e.Frames)
+	}
+	for _, m := range e.More {
+		mistake(&b, m, pal)
+	}
+	if e.note != "" {
+		b.WriteString("  " + pal.Paint(pal.Faint, printable(e.note)) + "\n")
+	}
+	return b.String()
+}
+
+func mistake(b *strings.Builder, e *Error, pal Palette) {
+	b.WriteString(pal.Paint(pal.Error, printable(e.Error())) + "\n")
+	if e.line != "" {
+		fmt.Fprintf(b, "    %s\n", printable(e.line))
+		if e.Pos.Col > 0 {
+			b.WriteString("    " + under(e.line, int(e.Pos.Col)) + pal.Paint(pal.Caret, "^") + "\n")
+		}
+	}
+	if e.Hint != "" {
+		b.WriteString("  " + pal.Paint(pal.Hint, printable(e.Hint)) + "\n")
+	}
+}
+
+// under is the blank space that leads to a column, counted in runes from 1: as wide as what stands above it.
+func under(line string, col int) string {
+	var b strings.Builder
+	n := 1
+	for _, r := range line {
+		if n >= col {
+			break
+		}
+		n++
+		if r == '\t' {
+			b.WriteByte('\t')
+			continue
+		}
+		b.WriteString(strings.Repeat(" ", columns(printable(string(r)))))
+	}
+	return b.String()
+}
+
+// maxFrames is how many calls are listed; the rest in the middle is counted.
+const maxFrames = 12
+
+func frames(b *strings.Builder, list []Frame) {
+	skip := 0
+	for i, f := range list {
+		if len(list) > maxFrames && i >= maxFrames/2 && i < len(list)-maxFrames/2 {
+			skip++
+			continue
+		}
+		if skip > 0 {
+			fmt.Fprintf(b, "    ... %d more calls\n", skip)
+			skip = 0
+		}
+		at := "at the top level"
+		if f.In != "" {
+			at = "in " + f.In
+		}
+		fmt.Fprintf(b, "    %s %s", where(f.Pos), at)
+		if line := strings.TrimSpace(f.line); line != "" && i < len(list)-1 {
+			fmt.Fprintf(b, ": %s", printable(line))
+		}
+		b.WriteByte('\n')
+	}
+}
+
+func indentMore(s string) string {
+	return strings.ReplaceAll(printable(s), "\n", "\n          ")
+}

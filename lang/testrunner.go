@@ -1,0 +1,169 @@
+package lang
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"regexp"
+	"slices"
+	"strings"
+
+	"go.starlark.net/syntax"
+
+	"pulsewright/builtins"
+)
+
+// TestOptions choose tests and how much is said of them.
+type TestOptions struct {
+	Run     *regexp.Regexp // names of the tests to run; nil: all
+	Verbose bool           // also say which have passed
+}
+
+// RunTests runs the tests in files, and in folders in the files *_test.star below them; no path means the present folder.
+// Each test_ function runs on a bench of its own, in the order of its file, with the file run anew. Failures go to
+// cfg.Out, the last line says how many passed and failed. The error is a path that is not there, or an interruption.
+func RunTests(ctx context.Context, cfg Config, paths []string, o TestOptions) (passed, failed int, err error) {
+	files, err := testFiles(paths)
+	if err != nil {
+		return 0, 0, err
+	}
+	cfg.JSON = false
+	for _, file := range files {
+		names, err := testNames(file)
+		if err != nil { // said once, as the failure of the file
+			failed++
+			fmt.Fprint(cfg.Out, failureText(file, "the file", err, cfg))
+			continue
+		}
+		for _, name := range names {
+			if o.Run != nil && !o.Run.MatchString(name) {
+				continue
+			}
+			err := runTest(ctx, cfg, file, name)
+			switch {
+			case err == nil:
+				passed++
+				if o.Verbose {
+					fmt.Fprintf(cfg.Out, "%s: %s: passed\n", file, name)
+				}
+			case Interrupted(err):
+				return passed, failed, err
+			default:
+				failed++
+				fmt.Fprint(cfg.Out, failureText(file, name, err, cfg))
+			}
+		}
+	}
+	if passed+failed > 0 {
+		fmt.Fprintf(cfg.Out, "%d passed, %d failed\n", passed, failed)
+	}
+	return passed, failed, nil
+}
+
+func runTest(ctx context.Context, cfg Config, file, name string) error {
+	s, err := New(cfg)
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	s.env.Log = &builtins.LogOptions{Off: true} // a test that wants the log says log(…)
+	if err := s.ExecFile(ctx, file, nil); err != nil {
+		return err
+	}
+	return s.Call(ctx, name)
+}
+
+// failureText is what is said of a failure: file:line: name: message, what was got and wanted, and the seed.
+func failureText(file, name string, err error, cfg Config) string {
+	var b strings.Builder
+	pos, msg := file, err.Error()
+	var e *Error
+	if errors.As(err, &e) {
+		msg = e.Msg
+		if e.Pos.Line > 0 {
+			pos = fmt.Sprintf("%s:%d", e.Pos.Filename(), e.Pos.Line)
+		}
+	}
+	p := cfg.OutPalette
+	b.WriteString(p.Paint(p.Error, printable(fmt.Sprintf("%s: %s: %s", pos, name, msg))) + "\n")
+	if f, ok := failure(err); ok && (f.Got != "" || f.Want != "") {
+		fmt.Fprintf(&b, "    got   %s\n    want  %s\n", indentMore(f.Got), indentMore(f.Want))
+	} else if e != nil && e.line != "" {
+		fmt.Fprintf(&b, "    %s\n", strings.TrimSpace(printable(e.line)))
+	}
+	if e != nil && e.Hint != "" {
+		fmt.Fprintf(&b, "    %s\n", printable(e.Hint))
+	}
+	if e != nil && len(e.Frames) > 1 {
+		b.WriteString("    by way of\n")
+		frames(&b, e.Frames)
+	}
+	fmt.Fprintf(&b, "    seed  %d\n", cfg.Seed)
+	return b.String()
+}
+
+// testFiles finds the files to test, sorted inside each folder.
+func testFiles(paths []string) (files []string, err error) {
+	if len(paths) == 0 {
+		paths = []string{"."}
+	}
+	for _, p := range paths {
+		info, err := os.Stat(p)
+		if err != nil {
+			return nil, fmt.Errorf("%s: %s", p, why(err))
+		}
+		if !info.IsDir() {
+			files = append(files, p)
+			continue
+		}
+		err = filepath.WalkDir(p, func(at string, d fs.DirEntry, err error) error {
+			switch {
+			case err != nil:
+				return fmt.Errorf("%s: %s", at, why(err))
+			case d.IsDir() && at != p && strings.HasPrefix(d.Name(), "."):
+				return filepath.SkipDir
+			case !d.IsDir() && strings.HasSuffix(d.Name(), "_test.star"):
+				files = append(files, at)
+			}
+			return nil
+		})
+		if err != nil {
+			return nil, err
+		}
+	}
+	var once []string
+	for _, f := range files {
+		if f = filepath.Clean(f); !slices.Contains(once, f) {
+			once = append(once, f)
+		}
+	}
+	return once, nil
+}
+
+func testNames(file string) ([]string, error) {
+	src, err := os.ReadFile(file)
+	if err != nil {
+		return nil, &Error{Msg: fmt.Sprintf("%s: %s", file, why(err)), cause: err}
+	}
+	return TestNames(file, string(src))
+}
+
+// TestNames lists the functions test_… at the top level of a file, in its order.
+func TestNames(name, src string) ([]string, error) {
+	f, err := dialect.Parse(name, src, 0)
+	if err != nil {
+		s := &Session{sources: newSources(), names: newNames(nil)}
+		s.sources.add(text{name: name, src: src, line: 1})
+		return nil, s.locate(err)
+	}
+	var names []string
+	for _, stmt := range f.Stmts {
+		if d, ok := stmt.(*syntax.DefStmt); ok && strings.HasPrefix(d.Name.Name, "test_") {
+			names = append(names, d.Name.Name)
+		}
+	}
+	return names, nil
+}
