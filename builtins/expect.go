@@ -44,7 +44,7 @@ func expectWords() []Entry {
 			Params: []Param{{Name: "got", Type: "value", Doc: "what came out"}, {Name: "want", Type: "value", Doc: "what should have"},
 				{Name: "msg", Type: "string", Default: "None", Optional: true, Doc: "what it is about"}},
 			Example: "w = wire((0, 0), (4, 0))\nexpect_equal(len(w), 5)", See: []string{"expect", "expect_error"}, call: expectEqual},
-		{Name: "expect_error", Topic: "tests", Sentence: "Fails unless fn fails with an error that holds the text; the bench is then as it was before.",
+		{Name: "expect_error", Topic: "tests", Sentence: "Fails unless fn fails with an error that holds the text; the bench is then as it was before fn.",
 			Params: []Param{{Name: "fn", Type: "function", Doc: "called without arguments"},
 				{Name: "text", Type: "string", Default: `""`, Optional: true, Doc: "part of the error it should cause"}},
 			Returns: "the whole text of the error",
@@ -95,9 +95,6 @@ func expectError(c *Call) (starlark.Value, error) {
 	bench, random, log := env.Bench, env.Random, env.Log
 	before := bench.Snapshot()
 	v, err := starlark.Call(c.Thread, fn, nil, nil)
-	if err == nil {
-		return nil, &Failure{Builtin: "expect_error", Message: "no error", Got: v.String(), Want: "an error" + holding(text)}
-	}
 	// A run that was stopped from outside is no error of fn.
 	var stopped *engine.Stopped
 	if errors.As(err, &stopped) || env.stopped() != nil {
@@ -106,6 +103,9 @@ func expectError(c *Call) (starlark.Value, error) {
 	bench.Restore(before)
 	env.Bench, env.Random, env.Log = bench, random, log
 	env.moved()
+	if err == nil {
+		return nil, &Failure{Builtin: "expect_error", Message: "no error", Got: v.String(), Want: "an error" + holding(text)}
+	}
 	msg := message(err)
 	if !strings.Contains(msg, text) {
 		return nil, &Failure{Builtin: "expect_error", Message: "another error", Got: starlark.String(msg).String(), Want: "one" + holding(text)}

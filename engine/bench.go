@@ -125,6 +125,7 @@ func (b *Bench) SetRules(r Rules) error {
 		return err
 	}
 	b.edited()
+	back := b.keepForUndo()
 	reach, order := r.Reach != b.rules.Reach, r.Order != b.rules.Order
 	b.rules = r
 	b.quicken()
@@ -140,7 +141,7 @@ func (b *Bench) SetRules(r Rules) error {
 	if reach {
 		b.resettle()
 	}
-	return nil
+	return b.settleEdit(back)
 }
 
 // edited is called before every change from outside: Back must not replay across it.

@@ -35,6 +35,14 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 		return fmt.Errorf("%d cords end there already; that is the most", maxCords)
 	}
 	b.own()
+	kind := b.st[f].kind
+	if kind == Wire || kind == Jack {
+		b.ncond++
+		if c.Invert {
+			b.nturn++
+		}
+	}
+	back := b.keepForUndo()
 	k := int32(len(b.cords))
 	b.cords = append(b.cords, cord{to: t, next: -1, power: c.Power, news: c.News, inv: c.Invert})
 	b.ends = append(b.ends, cordEnd{from: f, nextIn: -1, last: k, lastIn: k, count: 1})
@@ -52,27 +60,27 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 		b.ends[head].lastIn = k
 		b.ends[head].count++
 	}
-	if kind := b.st[f].kind; kind == Wire || kind == Jack {
-		b.ncond++
-	}
 	if c.Power && b.reads(f) != c.Invert {
 		b.setCord(k, true)
 	}
 	if c.Power {
 		b.st[t].nin++
 	}
-	b.settleSilently()
-	return nil
+	return b.settleEdit(back)
 }
 
 // Unpatch takes away all cords from one part to another and returns how many there were.
-func (b *Bench) Unpatch(from, to ID) (removed int) {
-	f, err1 := b.partSite(from)
-	t, err2 := b.partSite(to)
-	if err1 != nil || err2 != nil {
-		return 0
+func (b *Bench) Unpatch(from, to ID) (removed int, err error) {
+	f, err := b.partSite(from)
+	if err != nil {
+		return 0, err
+	}
+	t, err := b.partSite(to)
+	if err != nil {
+		return 0, err
 	}
 	b.own()
+	back := b.keepForUndo()
 	for k := b.site[f].out; k >= 0; {
 		next := b.cords[k].next
 		if b.cords[k].to == t {
@@ -81,8 +89,7 @@ func (b *Bench) Unpatch(from, to ID) (removed int) {
 		}
 		k = next
 	}
-	b.settleSilently()
-	return removed
+	return removed, b.settleEdit(back)
 }
 
 // cutCord takes one cord away.

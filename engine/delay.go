@@ -40,25 +40,30 @@ func (b *Bench) projectEdge(s int32, on bool, cause EventID) {
 	st := &b.st[s]
 	x := &b.ext[b.extOf[s]]
 	tick := b.tick + int64(st.n)
+	due := 0 // edges of this very tick are as good as out: nothing can take them back
+	for due < len(x.pending) && x.pending[due].tick <= b.tick {
+		due++
+	}
+	before := st.on() != (due&1 == 1)
 	keep := x.pending
-	for len(keep) > 0 && keep[len(keep)-1].tick >= tick {
+	for len(keep) > due && keep[len(keep)-1].tick >= tick {
 		keep = keep[:len(keep)-1]
 	}
 	cut := len(keep) // edges alternate, so at most the last of them has the new value
-	if cut > 0 && keep[cut-1].on == on {
+	if cut > due && keep[cut-1].on == on {
 		cut--
 	}
 	n := cut
-	for n > 0 && keep[n-1].tick >= tick-int64(x.reject) {
+	for n > due && keep[n-1].tick >= tick-int64(x.reject) {
 		n--
 	}
 	if n < cut {
 		keep = append(keep[:n], keep[cut:]...)
 	}
-	last := st.on()
-	if len(keep) > 0 {
+	last := before
+	if len(keep) > due {
 		last = keep[len(keep)-1].on
-		if len(keep) > 1 && keep[len(keep)-2].on == last || len(keep) == 1 && last == st.on() {
+		if len(keep) > due+1 && keep[len(keep)-2].on == last || len(keep) == due+1 && last == before {
 			keep = keep[:len(keep)-1] // what stood between is gone, so it changes nothing
 		}
 	}

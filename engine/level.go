@@ -179,6 +179,30 @@ func (b *Bench) settleSilently() {
 	b.changed = b.changed[:0]
 }
 
+// keepForUndo keeps the bench as it is before an edit, if the edit could leave levels
+// that never settle: only where a cord from a conductor turns power round.
+func (b *Bench) keepForUndo() *Snapshot {
+	if b.nturn == 0 {
+		return nil
+	}
+	s := b.Snapshot()
+	b.own()
+	return s
+}
+
+// settleEdit settles silently at the end of an edit, or takes the edit back.
+func (b *Bench) settleEdit(back *Snapshot) error {
+	b.settleSilently()
+	if b.broken == nil {
+		return nil
+	}
+	err := b.broken
+	if back != nil {
+		b.restore(back)
+	}
+	return err
+}
+
 // resettle settles all levels anew, silently, after the reach changed.
 func (b *Bench) resettle() {
 	for i := range b.st {

@@ -301,6 +301,19 @@ func TestShuttle(t *testing.T) {
 				12.0.0 w live < s lands`,
 		},
 		{
+			says: "a bridge that goes live tells its neighbours, its own shuttle among them",
+			bench: `
+				k: key (1,-1)
+				s: shuttle (0,0) +x bridge pads=(1,-1)`,
+			acts: `press k`,
+			log: `
+				1.0.0 k on
+				1.0.0 cell (1, 0) live < k on
+				1.1.0 s out < cell (1, 0) live
+				1.1.0 cell (1, 0) dead
+				3.0.0 s lands`,
+		},
+		{
 			says: "the seat it needs is taken by a part: it is blocked and the act lapses",
 			bench: `
 				k: key (-1,0)

@@ -196,7 +196,11 @@ func (m *model) fire(at place, f engine.Firing) error {
 		fall.tick += m.tick + 1
 	}
 	var err error
-	err = m.stimulus(modelTimer{job: rise, at: at, fall: &fall}, f.At)
+	if f.Ticks == 0 && f.Steps == 0 {
+		err = m.stimulus(modelTimer{job: rise, at: at, fall: &fall}, f.At)
+	} else if err = m.stimulus(modelTimer{job: rise, at: at}, f.At); err == nil {
+		m.falls = append(m.falls, fall)
+	}
 	if err == nil {
 		m.use(at)
 	}
@@ -223,6 +227,7 @@ func (m *model) state(at place) engine.State {
 		s.Feeds = s.Feeds || s.On
 	}
 	if p == nil {
+		s.Powered = s.Forced
 		return s
 	}
 	s.Tokens, s.Transit, s.Timer = len(p.tokens), p.transit, m.hasTimer(p)

@@ -122,8 +122,7 @@ func (m *model) deliver() {
 		next := m.news[0]
 		m.news = m.news[1:]
 		m.count.News++
-		m.tickNews++
-		m.count.PeakNews = max(m.count.PeakNews, m.tickNews)
+		m.count.PeakNews = max(m.count.PeakNews, m.count.News-m.starts[len(m.starts)-1].News)
 		m.hear(m.parts[next.hearer], next.cause)
 	}
 }

@@ -4,8 +4,8 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"reflect"
 	"runtime/debug"
+	"slices"
 
 	"pulsewright/engine"
 )
@@ -45,6 +45,9 @@ func (p *pair) play(deeds []deed) (err error) {
 		} else if err != nil {
 			return fmt.Errorf("deed %d, %v;%w", i, d, err)
 		}
+	}
+	if err := p.compareRest(); err != nil {
+		return fmt.Errorf("at the end;%w", err)
 	}
 	return nil
 }
@@ -279,8 +282,55 @@ func (p *pair) compare() error {
 			return err
 		}
 	}
+	for _, at := range m.used {
+		if at.shelf == 0 && m.partAt(at) == nil {
+			if want, got := m.state(at), b.CellState(at.cell); want != got {
+				return fmt.Errorf("state of the bare cell %v:\nmodel  %+v\nengine %+v", at.cell, want, got)
+			}
+		}
+	}
 	if err := b.Check(); err != nil {
 		return fmt.Errorf("check: %w", err)
+	}
+	return nil
+}
+
+// compareRest compares what is seldom asked for: pads, cords, and the cost of each tick that has ended.
+func (p *pair) compareRest() error {
+	m, b := p.m, p.b
+	label := map[engine.ID]int{}
+	for l, n := range p.number {
+		if n == 0 {
+			continue
+		}
+		label[p.id[l]] = n
+		var want []engine.Cell
+		for _, at := range m.pads(m.parts[n]) {
+			want = append(want, at.cell)
+		}
+		if got := b.PadCells(p.id[l]); !slices.Equal(want, got) {
+			return fmt.Errorf("pads of the %s at %v: model %v, engine %v", m.parts[n].Kind, m.parts[n].at, want, got)
+		}
+	}
+	var cords []modelCord
+	for _, k := range b.Cords() {
+		cords = append(cords, modelCord{k.Cord, label[k.From], label[k.To], false})
+	}
+	for i, k := range m.cords {
+		want := *k
+		want.took = false
+		if i >= len(cords) || len(cords) != len(m.cords) || cords[i] != want {
+			return fmt.Errorf("cord %d of %d: model %+v, engine %+v", i, len(m.cords), want, cords)
+		}
+	}
+	costs := b.TickCosts()
+	for i := 1; i < len(m.starts); i++ {
+		want := m.starts[i-1]
+		want.Counters = m.starts[i].Sub(want.Counters)
+		want.PeakNews = want.News
+		if i > len(costs) || costs[i-1] != want {
+			return fmt.Errorf("costs of tick %d: model %+v, engine %+v", want.Tick, want, costs)
+		}
 	}
 	return nil
 }
@@ -320,7 +370,7 @@ func (p *pair) sameState(q *modelPart, want, got engine.State) error {
 	case engine.Key, engine.Tray, engine.Delay, engine.Shuttle, engine.Oneshot, engine.Spotter: // those are timers, but not one that all depends on
 		got.Timer = want.Timer
 	}
-	if !reflect.DeepEqual(want, got) {
+	if want != got {
 		return fmt.Errorf("state of the %s at %+v:\nmodel  %+v\nengine %+v", q.Kind, q.at, want, got)
 	}
 	return nil

@@ -18,6 +18,8 @@ type maker struct {
 	weight map[engine.Kind]int
 	labels map[engine.Kind][]int // of the parts placed
 	kinds  []engine.Kind         // of label 1, 2, …
+	rules  engine.Rules
+	whole  bool // the last run ended at a whole tick
 }
 
 // themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
@@ -35,7 +37,8 @@ var boxes = []engine.Cell{{X: 4, Y: 4, Z: 3}, {X: 5, Y: 4, Z: 2}, {X: 7, Y: 5, Z
 // randomBench makes rules and deeds.
 func randomBench(c chooser) (engine.Rules, []deed) {
 	m := maker{chooser: c, labels: map[engine.Kind][]int{}}
-	r := m.rules()
+	r := m.someRules()
+	m.rules = r
 	m.box = boxes[m.IntN(len(boxes))]
 	m.facing = engine.Dir(m.IntN(6))
 	m.weight = themes[m.IntN(len(themes))]
@@ -46,7 +49,7 @@ func randomBench(c chooser) (engine.Rules, []deed) {
 	for range m.IntN(4) {
 		m.group()
 	}
-	for range 2 + cells/4 + m.IntN(cells) {
+	for range 2 + m.IntN(cells)*(1+m.IntN(3))/2 {
 		m.placeOne()
 	}
 	if m.one(3) {
@@ -76,7 +79,15 @@ func (m *maker) one(n int) bool { return m.IntN(n) == n-1 }
 
 func (m *maker) do(d deed) { m.deeds = append(m.deeds, d) }
 
-func (m *maker) rules() engine.Rules {
+// ticks is a number of ticks: mostly few, sometimes many.
+func (m *maker) ticks(n int) int {
+	if m.one(40) {
+		return 250 + m.IntN(300)
+	}
+	return m.IntN(n)
+}
+
+func (m *maker) someRules() engine.Rules {
 	r := engine.DefaultRules()
 	if m.one(2) {
 		for i := 5; i > 0; i-- {
@@ -85,10 +96,7 @@ func (m *maker) rules() engine.Rules {
 		}
 	}
 	r.News, r.Reads = engine.News(m.IntN(2)), engine.Reads(m.IntN(2))
-	if r.Reads == engine.ByStep { // B1
-		r.News = engine.FIFO
-	}
-	r.Travel, r.Run = 1+m.IntN(3), m.IntN(6)
+	r.Travel, r.Run = 1+m.ticks(3), m.IntN(6)
 	if m.one(2) {
 		r.Reach = 1 + m.IntN(6)
 	}
@@ -180,7 +188,7 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 	posed := m.one(4)
 	switch k {
 	case engine.Key:
-		p.On, p.Hold = posed, m.IntN(4)
+		p.On, p.Hold = posed, m.ticks(4)
 	case engine.Reed, engine.Lamp:
 		p.On = posed
 	case engine.Link:
@@ -188,26 +196,26 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 	case engine.Shuttle:
 		p.Out, p.Slug = posed, engine.Slug(m.IntN(4))
 	case engine.Delay:
-		p.On, p.Ticks, p.Mode = posed, m.IntN(4), engine.Mode(m.IntN(3))
+		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
 		if p.Mode == engine.Inertial && p.Ticks > 0 {
 			p.Reject = m.IntN(p.Ticks + 1)
 		}
 	case engine.Oneshot:
-		p.On, p.Ticks = posed, m.IntN(4)
+		p.On, p.Ticks = posed, m.ticks(4)
 	case engine.Spotter:
 		p.On = posed
 	case engine.Gate:
 		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))
 		if m.one(3) {
-			p.Ticks = 1 + m.IntN(3)
+			p.Ticks = 1 + m.ticks(3)
 		}
 	case engine.Bucket:
-		p.Tokens, p.Drop = m.IntN(2), m.IntN(3)
+		p.Tokens, p.Drop = m.IntN(2), m.ticks(3)
 	case engine.Tray:
-		p.Room, p.Keep = m.IntN(4), m.IntN(4)
+		p.Room, p.Keep = m.IntN(4), m.IntN(2)*m.ticks(6)
 		p.Tokens = m.IntN(max(p.Room, 1) + 1)
 	case engine.Chute:
-		p.Ticks = m.IntN(4)
+		p.Ticks = m.ticks(4)
 	case engine.Meter:
 		p.Level = m.IntN(2)
 	}
@@ -260,7 +268,7 @@ func (m *maker) patchOne() {
 
 // stimulate gives a stimulus, or several that belong together.
 func (m *maker) stimulate() {
-	at := int64(m.IntN(4))
+	at := int64(m.ticks(4))
 	target := deed{cell: m.cell(), at: at}
 	if m.one(3) {
 		target.part = m.any(engine.Bare)
@@ -281,7 +289,7 @@ func (m *maker) stimulate() {
 		target.do = doFire
 		target.firing = engine.Firing{Steps: m.IntN(5), Late: m.one(2)}
 		if m.one(3) {
-			target.firing.Ticks = m.IntN(3)
+			target.firing.Ticks = m.ticks(3)
 		}
 		m.do(target)
 		if m.one(6) { // force it twice
@@ -292,20 +300,22 @@ func (m *maker) stimulate() {
 }
 
 func (m *maker) runSome() {
-	switch m.IntN(6) {
+	n := m.IntN(7)
+	m.whole = n > 2
+	switch n {
 	case 0, 1:
 		m.do(deed{do: doTurns, n: 1 + m.IntN(12)})
 	case 2:
 		m.do(deed{do: doSteps, n: 1 + m.IntN(6)})
 	case 3, 4:
-		m.do(deed{do: doTicks, n: m.IntN(7)})
+		m.do(deed{do: doTicks, n: m.ticks(7)})
 	default:
 		m.do(deed{do: doRun})
 	}
 }
 
 func (m *maker) editSome() {
-	switch m.IntN(7) {
+	switch m.IntN(8) {
 	case 0, 1:
 		m.placeOne()
 	case 2, 3:
@@ -314,7 +324,14 @@ func (m *maker) editSome() {
 		m.patchOne()
 	case 5:
 		m.do(deed{do: doFill, part: m.any([]engine.Kind{engine.Tray, engine.Bucket}[m.IntN(2)]), n: m.IntN(3)})
-	default:
+	case 6:
 		m.do(deed{do: doRemove, part: m.any(m.kind())})
+	default:
+		r := m.someRules()
+		if !m.whole { // what acts have seen is seen
+			r.Reads = m.rules.Reads
+		}
+		m.rules = r
+		m.do(deed{do: doRules, rules: r})
 	}
 }

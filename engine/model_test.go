@@ -35,7 +35,7 @@ type model struct {
 	given      int           // timers and edges so far
 	log        []modelEvent
 	count      engine.Counters
-	tickNews   int64
+	starts     []engine.TickCost // the counters at the start of each tick that had a turn
 
 	endless bool // the news of one turn had no end, or the levels did not settle
 }
@@ -135,6 +135,7 @@ func (m *model) clone() *model {
 		b := *a
 		c.acts = append(c.acts, &b)
 	}
+	c.starts = slices.Clone(m.starts)
 	c.used, c.timers = slices.Clone(m.used), slices.Clone(m.timers)
 	c.falls, c.news, c.log = slices.Clone(m.falls), slices.Clone(m.news), slices.Clone(m.log)
 	return &c
@@ -177,7 +178,7 @@ func (m *model) next() bool {
 			m.step, m.turn = step, -1
 		case tick >= 0:
 			m.tick, m.step, m.turn = tick, 0, -1
-			m.tickNews = 0
+			m.starts = append(m.starts, engine.TickCost{Tick: tick, Counters: m.count})
 		default:
 			return false
 		}
@@ -239,11 +240,10 @@ func (m *model) runTimer(t *modelTimer) {
 		m.released(m.parts[t.part], 0)
 	case rise:
 		m.force(t.at)
-		if f := *t.fall; f.tick == m.tick && f.step == 0 { // without width: the very next turn
+		if t.fall != nil { // without width: the very next turn
+			f := *t.fall
 			f.late = false
 			m.falls = slices.Insert(m.falls, 0, f)
-		} else {
-			m.falls = append(m.falls, f)
 		}
 	case nudge:
 		m.nudged(t.at, t.value)

@@ -168,6 +168,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 		}
 	}
 	b.own()
+	back := b.keepForUndo()
 	if !known {
 		s = b.rawSite(at)
 	}
@@ -179,8 +180,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 		}
 		b.seat(near, p.Slug)
 	}
-	b.settleSilently()
-	return id, nil
+	return id, b.settleEdit(back)
 }
 
 // Shelve puts a part on the shelf, where only cords join parts.
@@ -391,6 +391,7 @@ func (b *Bench) Fill(id ID, tokens int) error {
 	if err != nil {
 		return err
 	}
+	back := b.keepForUndo()
 	st := &b.st[s]
 	switch st.kind {
 	case Bucket:
@@ -419,8 +420,7 @@ func (b *Bench) Fill(id ID, tokens int) error {
 		return fmt.Errorf("a %v holds no tokens; want a bucket or a tray", st.kind)
 	}
 	b.refreshCords(s)
-	b.settleSilently()
-	return nil
+	return b.settleEdit(back)
 }
 
 // Remove takes a part away, with its slug, its cords, its timers and its act. It tells
@@ -431,8 +431,9 @@ func (b *Bench) Remove(id ID) error {
 		return err
 	}
 	b.own()
+	back := b.keepForUndo()
 	b.dropTimers(s)
-	if near, farther := b.seats(s); near >= 0 && b.st[s].kind == Shuttle {
+	if near, farther := b.seats(s); near >= 0 {
 		to := near
 		if b.st[s].on() {
 			to = farther
@@ -478,7 +479,7 @@ func (b *Bench) Remove(id ID) error {
 	if st.forced > 0 {
 		st.pw = 1
 	}
-	b.site[s].pads = 0
+	b.site[s].pads, b.site[s].facing = 0, PosX
 	b.extOf[s] = -1
 	delete(b.pads, id)
 	if name, ok := b.names[id]; ok {
@@ -492,8 +493,7 @@ func (b *Bench) Remove(id ID) error {
 	b.refresh(s)
 	b.inputsMoved(s)
 	b.listenAround(s)
-	b.settleSilently()
-	return nil
+	return b.settleEdit(back)
 }
 
 // dropFar unlinks one far reader.

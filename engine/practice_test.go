@@ -183,37 +183,38 @@ func TestReedLineAndLinkChain(t *testing.T) {
 	}
 }
 
-// panelAndReceiver lays a panel, 20 cells on a receiver, and between them one conductor. Its
-// keys, buckets and lamps are numbered by the steps they stand for, keys from 3 to n.
+// panelAndReceiver lays a panel of n keys and, 20 cells on, a receiver with n lamps, between them one
+// conductor. Keys and lamps are numbered from the end of their row: key j stands under the
+// j-th link from the end.
 //
-// Panel: under each link but the last stands a key. Pressing it makes the bus live, which
-// arms all links, and tells its own alone. The cascade runs both ways; behind the last link
-// a shuttle holds a bridge between bus and line, and leaves when the cascade arrives. The bridge tells
-// its own shuttle when it goes live, so that the shuttle must get its power later than that: through
-// a gate, one step after the bus.
+// Panel: pressing a key makes the bus live, which arms all links, and at the same instant
+// tells its own link and its own reed. The reed line reaches its end in the same turn, and a
+// shuttle there pulls the plug between a feed and the line: rise at step 1. The cascade
+// of links arrives j steps after the press, and a second shuttle takes the feed away: fall at step j+1.
 //
-// Receiver: links over a bus of the line; each tells a bucket, which passes its token on
-// while the line is live. A tick after the pulse a reed line tells all buckets; the one
-// that holds the token drops it into a tray, under which a lamp is lit.
+// Receiver: links over a bus of the line, the first one told by it; each tells a bucket, which
+// passes its token on while the line is live. A tick after the pulse a second reed line tells all
+// buckets; the one that holds the token drops it into a tray, under which a lamp is lit.
 func panelAndReceiver(t testing.TB, n int) *engine.Bench {
 	var s strings.Builder
 	add := func(format string, args ...any) { fmt.Fprintf(&s, format+"\n", args...) }
 	add("rules reach=%d run=%d", 8*n, n)
 
-	last := n - 1 // the cell of the last link
-	add("link (1,0)..(%d,0) +y", last)
-	for j := 3; j <= n; j++ {
-		add("key%d: key (%d,-1)", j, last+2-j)
+	add("wire (1,-2)..(%d,-2)", n+1)
+	for j := 1; j <= n; j++ {
+		add("key%d: key (%d,-1)", j, n+1-j)
 	}
-	add("wire (1,-2)..(%d,-2)", last+2)
-	add("wire (%d,-1)", last+2)
-	add("gate buf (%d,-2) +x", last+3)
-	add("wire (%d,-2)", last+4)
-	add("leave: shuttle (%d,0) +x bridge pads=(3,-2)", last+1)
+	add("link (1,0)..(%d,0) +y", n)
+	add("reed (1,-1,1)..(%d,-1,1) +y", n)
+	add("pull: shuttle (%d,-1,1) +x plug pads=(0,-1,-1)", n+1)
+	add("cut: shuttle (%d,0) +x feed far=-y", n+1)
+	add("wire (%d,0,1)", n+2)
+	add("jack (%d,-1,1)", n+2)
 
-	add("line: wire (%d,1)", last+2)
-	add("wire (%d,2)..(%d,18)", last+2, last+2)
-	add("wire (-1,18)..(%d,18)", last+1)
+	add("line: wire (%d,-2,1)", n+2)
+	add("wire (%d,-2,1)..(%d,-2,1)", n+3, n+6)
+	add("wire (%d,-1,1)..(%d,18,1)", n+6, n+6)
+	add("wire (%d,18)..(-1,18)", n+6)
 	add("wire (-1,19)..(-1,22)")
 	add("wire (-1,21,1)..(-1,21,2)")
 
@@ -231,19 +232,19 @@ func panelAndReceiver(t testing.TB, n int) *engine.Bench {
 	return sketch(t, s.String())
 }
 
-// TestPanelKeysLightLamps: a panel that starts the chain at the pressed key and the line at
+// TestPanelKeysLightLamps: a panel that starts the chain at the pressed key and the reed line at
 // the same instant sends as many steps as the key's distance from the end: keys 5, 15,
 // 35, 50 light lamps 5, 15, 35, 50.
 //
 // Common practice, no published source.
 func TestPanelKeysLightLamps(t *testing.T) {
 	const n = 53
-	for _, key := range []int{5, 15, 35, 50, 3, 4, n} {
+	for _, key := range []int{5, 15, 35, 50, 1, 2, n} {
 		b := panelAndReceiver(t, n)
 		do(t, b, fmt.Sprintf("press key%d", key))
 		rise, fall := pulseAt(t, b, "line", 1)
-		if rise.Step != 0 || fall.Step != key {
-			t.Errorf("key %d: the line is live from step %d to %d, want 0 to %d", key, rise.Step, fall.Step, key)
+		if rise.Step != 1 || fall.Step != key+1 {
+			t.Errorf("key %d: the line is live from step %d to %d, want 1 to %d", key, rise.Step, fall.Step, key+1)
 		}
 		var lit []string
 		for id := range b.Parts() {
@@ -254,7 +255,14 @@ func TestPanelKeysLightLamps(t *testing.T) {
 		if got, want := strings.Join(lit, " "), fmt.Sprint("lamp", key); got != want {
 			t.Errorf("key %d lights %q, want %s", key, got, want)
 		}
+
+		pressed := engine.EventID(b.EventCount() + 1)
 		do(t, b, fmt.Sprintf("release key%d", key))
+		for _, e := range b.Events(pressed) {
+			if who(b, e.ID) == "line" {
+				t.Errorf("key %d: its release sends something down the line at %v", key, e.At())
+			}
+		}
 		for id := range b.Parts() {
 			if s := b.State(id); (b.Thing(id).Kind == engine.Link || b.Thing(id).Kind == engine.Shuttle) && s.On {
 				t.Errorf("key %d, after its release: %s is still out", key, who(b, id))

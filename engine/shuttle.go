@@ -1,8 +1,8 @@
 package engine
 
-// seats returns the near and the far seat of shuttle s; -1 on the shelf or without a slug.
+// seats returns the near and the far seat of shuttle s; -1 if it has none: on the shelf or without a slug.
 func (b *Bench) seats(s int32) (near, farther int32) {
-	if b.site[s].shelf || Slug(b.st[s].op) == NoSlug {
+	if b.st[s].kind != Shuttle || b.site[s].shelf || Slug(b.st[s].op) == NoSlug {
 		return -1, -1
 	}
 	d := b.site[s].facing

@@ -211,14 +211,15 @@ func (b *Bench) forceEnds(stim int32) {
 	b.force(b.stims[stim].site, -1, Freed)
 }
 
-// edgeDue finds the first edge due now; -1 if there is none.
+// edgeDue finds the edge due now whose stimulus was given first; -1 if there is none.
 func (b *Bench) edgeDue(late bool) int {
+	first := -1
 	for i, e := range b.edges {
-		if e.tick == b.tick && int(e.step) == b.step && e.late == late {
-			return i
+		if e.tick == b.tick && int(e.step) == b.step && e.late == late && (first < 0 || e.stim < b.edges[first].stim) {
+			first = i
 		}
 	}
-	return -1
+	return first
 }
 
 // nextEdgeStep is the next step of this tick with an edge; -1 if there is none.

@@ -21,6 +21,7 @@ type topo struct {
 	pads   map[ID][]Cell // pads given by the user, in the order given
 	parts  int
 	ncond  int // cords made that start at a wire or jack
+	nturn  int // of those, the ones that turn power round: only they can keep levels from settling
 }
 
 // site is one line of the neighbour table.
@@ -137,7 +138,10 @@ func (b *Bench) rawSite(c Cell) int32 {
 		me.nbr[d] = n
 		b.site[n].nbr[d^1] = s
 		b.listen(s, Dir(d))
-		if b.st[n].slug&around != 0 || b.frontOn(n) && b.st[n].kind != Meter && b.site[n].facing == Dir(d^1) {
+		if b.st[n].slug&around != 0 {
+			b.st[s].fed++
+		}
+		if b.frontOn(n) && b.st[n].kind != Meter && b.site[n].facing == Dir(d^1) {
 			b.st[s].fed++
 		}
 	}

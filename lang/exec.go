@@ -14,8 +14,13 @@ import (
 	"pulsewright/builtins"
 )
 
-// beat is how many of the interpreter's steps pass between two looks at the memory: some 20 ms.
-const beat = 1 << 20
+// The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is, and every
+// so many beats how much memory is in use.
+const (
+	beat        = 1 << 14
+	memoryBeats = 64
+	maxDepth    = 20_000 // calls; the interpreter would stop at 100,000, after seconds
+)
 
 // Exec runs a script. It stops at the first error and leaves names and bench as they are then.
 // Errors have their place; Report prints them.
@@ -165,8 +170,15 @@ func (s *Session) thread(name string) *starlark.Thread {
 	thread := &starlark.Thread{Name: name, Print: s.print, Load: s.loader.load}
 	s.env.Attach(thread)
 	thread.SetMaxExecutionSteps(beat)
+	beats := 0
 	thread.OnMaxSteps = func(t *starlark.Thread) {
 		t.SetMaxExecutionSteps(t.Steps + beat)
+		if t.CallStackDepth() > maxDepth {
+			t.Cancel(fmt.Sprintf("functions call one another more than %d deep", maxDepth))
+		}
+		if beats++; beats%memoryBeats != 0 {
+			return
+		}
 		if err := s.tooMuchMemory(); err != nil && s.cancel != nil {
 			s.cancel(err)
 			t.Cancel("stopped")

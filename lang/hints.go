@@ -116,6 +116,7 @@ var explanations = []explanation{
 			e.Hint = "usage: " + signature(f)
 		}
 	}},
+	{regexp.MustCompile(`^Starlark computation cancelled: (.*)$`), func(_ *Session, e *Error, m []string) { e.Msg = m[1] }},
 	{regexp.MustCompile(`^string value is not iterable$`), hint("a string cannot be walked through; write s.elems() for its characters")},
 	{regexp.MustCompile(`^unknown conversion %`), hint(`% takes no width; write pad(x, 5), or "%s" % x`)},
 	{regexp.MustCompile(`^format spec features not supported`), hint("{} takes no width; write pad(x, 5), or \"{}\".format(x)")},
@@ -134,15 +135,24 @@ var explanations = []explanation{
 	{regexp.MustCompile(`^got newline, want ':'$`), func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the line ends, want ':'"
 	}},
+	{regexp.MustCompile(`^got indent, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+		e.Msg = "this line is indented deeper than the lines it belongs to"
+	}},
+	{regexp.MustCompile(`^got newline, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+		e.Msg = "the line ends, want an expression"
+	}},
+	{regexp.MustCompile(`^got end of file, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+		e.Msg = "the text ends, want an expression"
+	}},
+	{regexp.MustCompile(`^got (.*), want primary expression$`), func(_ *Session, e *Error, m []string) {
+		e.Msg = "got " + m[1] + ", want an expression"
+	}},
 	{regexp.MustCompile(`^got end of file, want (.*)$`), func(_ *Session, e *Error, m []string) {
 		e.Msg = "the text ends, want " + m[1]
 	}},
 	{regexp.MustCompile(`^got (\S+), want indent$`), func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the body of a def, if, for or while must be indented"
 		e.Hint = "indent it by 4 spaces"
-	}},
-	{regexp.MustCompile(`^got indent, want primary expression$`), func(_ *Session, e *Error, _ []string) {
-		e.Msg = "this line is indented deeper than the lines it belongs to"
 	}},
 }
 

@@ -104,8 +104,10 @@ func (s *Session) locate(err error) error {
 	var inner *Error // in a file that was being loaded
 	if errors.As(err, &inner) {
 		e := *inner
-		e.Frames = append(s.frames(stack), inner.Frames...)
-		if len(e.Frames) == len(stack) && len(inner.Frames) == 0 {
+		e.Frames = s.frames(stack)
+		if len(inner.Frames) > 0 {
+			e.Frames = append(e.Frames, inner.Frames...)
+		} else if inner.Pos.Line > 0 {
 			e.Frames = append(e.Frames, Frame{Pos: inner.Pos, line: inner.line})
 		}
 		e.cause = err
@@ -146,6 +148,9 @@ func (s *Session) mistake(pos syntax.Position, msg string, cause error) *Error {
 // perhaps on another thread, leaves an error inside an error: the inner stack goes on where the outer ends.
 func calls(err error) (stack starlark.CallStack) {
 	for err != nil {
+		if _, ok := err.(*Error); ok {
+			return stack // what is below has been located
+		}
 		if ev, ok := err.(*starlark.EvalError); ok {
 			if len(stack) > 0 && len(ev.CallStack) >= len(stack) && ev.CallStack[0] == stack[0] {
 				stack = ev.CallStack

@@ -74,25 +74,30 @@ func under(line string, col int) string {
 const maxFrames = 12
 
 func frames(b *strings.Builder, list []Frame) {
-	skip := 0
-	for i, f := range list {
-		if len(list) > maxFrames && i >= maxFrames/2 && i < len(list)-maxFrames/2 {
-			skip++
-			continue
+	last := list[len(list)-1]
+	for i := 0; i < len(list); {
+		f, again := list[i], 1
+		for i+again < len(list) && list[i+again].Pos == f.Pos && list[i+again].In == f.In {
+			again++
 		}
-		if skip > 0 {
-			fmt.Fprintf(b, "    ... %d more calls\n", skip)
-			skip = 0
+		if len(list) > maxFrames && i == maxFrames/2 {
+			fmt.Fprintf(b, "    ... %s\n", counted(len(list)-maxFrames, "more call"))
+			i = len(list) - maxFrames/2
+			continue
 		}
 		at := "at the top level"
 		if f.In != "" {
 			at = "in " + f.In
 		}
 		fmt.Fprintf(b, "    %s %s", where(f.Pos), at)
-		if line := strings.TrimSpace(f.line); line != "" && i < len(list)-1 {
+		if line := strings.TrimSpace(f.line); line != "" && f.Pos != last.Pos {
 			fmt.Fprintf(b, ": %s", printable(line))
 		}
+		if again > 1 {
+			fmt.Fprintf(b, " (%d times)", again)
+		}
 		b.WriteByte('\n')
+		i += again
 	}
 }
 
