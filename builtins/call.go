@@ -100,6 +100,10 @@ func (c *Call) tooMany(n int) {
 		c.Fail("got %s, want none", count(n, "argument"))
 		return
 	}
+	if e.positional == 0 {
+		c.Fail("got %s by position, want all by name; usage: %s", count(n, "argument"), e.Usage())
+		return
+	}
 	var byName []string
 	for _, p := range e.Params[e.positional:] {
 		byName = append(byName, p.Name)

@@ -45,7 +45,8 @@ func unpatch(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return starlark.MakeInt(c.Env.Bench.Unpatch(a, b)), nil
+	n, err := c.Env.Bench.Unpatch(a, b)
+	return starlark.MakeInt(n), c.Wrap(err)
 }
 
 func remove(c *Call) (starlark.Value, error) {

@@ -52,7 +52,7 @@ type Param struct {
 // words lists the table: one function a file. To add a word, write its entry there.
 func words() []Entry {
 	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
-		logWords(), probeWords(), eventWords(), stateWords(), costWords(), recordWords(), expectWords(), textWords(),
+		logWords(), probeWords(), eventWords(), stateWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
 		randomWords(), keepWords(), helpWords())
 }
 
@@ -192,10 +192,11 @@ func Markdown() string {
 	cell := strings.NewReplacer("|", "\\|", "\n", " ")
 	s.WriteString("| topic | word | what it does |\n|---|---|---|\n")
 	for _, t := range topics {
+		first := t
 		for _, e := range entries() {
 			if e.Topic == t {
-				fmt.Fprintf(&s, "| %s | `%s` | %s |\n", t, cell.Replace(e.Usage()), cell.Replace(e.Sentence))
-				t = ""
+				fmt.Fprintf(&s, "| %s | `%s` | %s |\n", first, cell.Replace(e.Usage()), cell.Replace(e.Sentence))
+				first = "" // a topic is named once
 			}
 		}
 	}

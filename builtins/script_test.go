@@ -129,6 +129,9 @@ func TestTable(t *testing.T) {
 			byName = p.Keyword
 		}
 	}
+	if rows := strings.Count(Markdown(), "\n") - 2; rows != len(Entries()) {
+		t.Errorf("the table has %d rows for %d words", rows, len(Entries()))
+	}
 	for _, r := range Markdown() + strings.Join(Topics(), "") {
 		if r > 0x7e {
 			t.Fatalf("the table is not plain ASCII: %q", r)

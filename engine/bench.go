@@ -25,7 +25,8 @@ type Bench struct {
 	counts Counters
 	costs  tickCosts
 
-	past history
+	past    history
+	version uint64
 
 	// Scratch, empty between turns.
 	news    []told // the news queue; nhead is its first under FIFO
@@ -145,4 +146,17 @@ func (b *Bench) SetRules(r Rules) error {
 }
 
 // edited is called before every change from outside: Back must not replay across it.
-func (b *Bench) edited() { b.past.dirty = true }
+func (b *Bench) edited() {
+	b.past.dirty = true
+	b.version++
+}
+
+// Version counts every turn and every change from outside, those that take others back
+// too: as long as it stays the same, so has the bench.
+func (b *Bench) Version() uint64 { return b.version }
+
+// Has reports whether id is a part on the bench.
+func (b *Bench) Has(id ID) bool {
+	_, err := b.partSite(id)
+	return err == nil
+}

@@ -2,10 +2,10 @@ package engine
 
 // truth has, for each op without memory, a bit for each combination of: no input is live
 // (1), all are (2), their number is odd (4).
-var truth = func() (t [Xnor + 1]uint8) {
-	for op := range t {
+var truth = func() (t [16]uint8) {
+	for op := range Xnor + 1 {
 		for i := range uint8(8) {
-			if opWants(Op(op), i&1 != 0, i&2 != 0, i&4 != 0) {
+			if opWants(op, i&1 != 0, i&2 != 0, i&4 != 0) {
 				t[op] |= 1 << i
 			}
 		}
@@ -15,22 +15,6 @@ var truth = func() (t [Xnor + 1]uint8) {
 
 // gateWants is what gate s computes from its inputs.
 func (b *Bench) gateWants(s int32) bool {
-	st := &b.st[s]
-	if st.op > uint8(Xnor) || st.forced > 0 {
-		return b.gateWantsSlowly(s)
-	}
-	i := st.pw & 1 << 2
-	if st.pw == 0 {
-		i |= 1
-	}
-	if st.pw == st.nin {
-		i |= 2
-	}
-	return truth[st.op]>>i&1 != 0
-}
-
-// gateWantsSlowly is gateWants for every op, as the medium states it.
-func (b *Bench) gateWantsSlowly(s int32) bool {
 	st := &b.st[s]
 	if st.forced > 0 {
 		return true
@@ -133,29 +117,6 @@ func (b *Bench) padLive(s, p int32, d Dir) bool {
 	return b.st[p].flags&fPad != 0 || d < 6 && b.site[p].facing == d^1 && b.frontOn(p)
 }
 
-// gateFlips changes a gate's output.
-func (b *Bench) gateFlips(s int32, cause EventID) {
-	st := &b.st[s]
-	st.flags ^= fOn
-	w := Off
-	if st.on() {
-		w = On
-	}
-	b.frontFlips(s, b.record(s, w, 0, cause))
-}
-
-// frontFlips spreads that a front feed, whose state has flipped, went on or off.
-func (b *Bench) frontFlips(s int32, ev EventID) {
-	me := &b.site[s]
-	if !me.shelf {
-		b.feedFront(s, b.st[s].on())
-	}
-	if me.out >= 0 {
-		b.refreshCords(s)
-	}
-	b.changeLast(s, ev)
-}
-
 // gateDue: a slow gate looks again.
 func (b *Bench) gateDue(s int32, cause EventID) {
 	st := &b.st[s]
@@ -164,5 +125,5 @@ func (b *Bench) gateDue(s int32, cause EventID) {
 		b.lapse(s, Lapses, cause)
 		return
 	}
-	b.gateFlips(s, cause)
+	b.flipSettled(s, cause)
 }

@@ -32,6 +32,7 @@ func (h *history) before(b *Bench) {
 	}
 	h.dirty = false
 	s := b.Snapshot()
+	s.past = nil // or it would keep what thin drops
 	h.marks = append(h.marks, s)
 	h.bytes += s.Size()
 	for h.bytes > historyBytes && len(h.marks) > 2 {
@@ -42,10 +43,16 @@ func (h *history) before(b *Bench) {
 // thin drops the oldest quarter's every other snapshot, or the oldest.
 func (h *history) thin() {
 	h.bytes -= h.marks[0].Size()
-	h.marks = slices.Delete(h.marks, 0, 1)
+	h.marks = slices.Clone(h.marks[1:]) // snapshots share the list
 }
 
-func (h *history) forget() { *h = history{on: h.on, dirty: true} }
+// rejoin takes up the history that a snapshot had before it.
+func (h *history) rejoin(marks []*Snapshot) {
+	*h = history{on: h.on, dirty: true, marks: marks[:len(marks):len(marks)]}
+	for _, m := range h.marks {
+		h.bytes += m.Size()
+	}
+}
 
 // Back goes back n turns, or as far as the history reaches, and returns how many turns it
 // went back. Stimuli given after that moment are taken back too.
@@ -70,7 +77,7 @@ func (b *Bench) Back(n int64) (int64, error) {
 	}
 	b.heard = heard
 	b.quicken()
-	keep.marks = keep.marks[:i+1]
+	keep.marks = keep.marks[: i+1 : i+1]
 	keep.bytes = 0
 	for _, m := range keep.marks {
 		keep.bytes += m.Size()

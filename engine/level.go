@@ -20,7 +20,7 @@ func (b *Bench) source(s int32) int32 {
 			top = max(top, b.st[n].n)
 		}
 	}
-	return top
+	return min(top, int32(b.rules.Reach))
 }
 
 // level is the cell's level as a neighbouring conductor sees it.

@@ -4,13 +4,7 @@ package engine
 func (b *Bench) linkMoves(s int32, cause EventID) {
 	st := &b.st[s]
 	st.flags ^= fOn
-	w := Home
-	if st.on() {
-		w = Out
-	}
-	ev := b.record(s, w, 0, cause)
-	if b.site[s].out >= 0 {
-		b.refreshCords(s)
-	}
-	b.changeLast(s, ev)
+	ev := b.record(s, moved(st), 0, cause)
+	b.refreshCords(s)
+	b.change(s, ev)
 }

@@ -49,13 +49,8 @@ func (b *Bench) Thing(id ID) Thing {
 		x = b.ext[i]
 	}
 	r.Pads = slices.Clone(b.pads[id])
-	for f := range b.fars {
-		if r.Pads == nil && b.fars[f].reader == t.site {
-			off := b.cell[b.fars[f].cell].Sub(t.cell)
-			if d, ok := DirOf(Cell{off.X / 2, off.Y / 2, off.Z / 2}); ok {
-				r.Far, r.FarSet = d, true
-			}
-		}
+	if t.far > 0 {
+		r.Far, r.FarSet = Dir(t.far-1), true
 	}
 	switch t.kind {
 	case Key:
@@ -250,10 +245,9 @@ func (b *Bench) PadCells(id ID) []Cell {
 			cells = append(cells, b.cell[s].Add(d.Cell()))
 		}
 	}
-	for f := range b.fars {
-		if b.fars[f].reader == s {
-			cells = append(cells, b.cell[b.fars[f].cell])
-		}
+	if d := b.things[id].far; d > 0 {
+		off := Dir(d - 1).Cell()
+		cells = append(cells, b.cell[s].Add(off).Add(off))
 	}
 	return cells
 }

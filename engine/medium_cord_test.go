@@ -184,8 +184,8 @@ func TestCords(t *testing.T) {
 	})
 }
 
-// TestCordsRefused: a chute has nothing to read, and a battery, a key or a tray neither hears
-// nor conducts; a refused cord leaves the bench as it was.
+// TestCordsRefused: a chute has nothing to read, and a battery, a key or a tray neither hears nor
+// conducts; a refused cord leaves the bench as it was.
 func TestCordsRefused(t *testing.T) {
 	b := sketch(t, `
 		k: key

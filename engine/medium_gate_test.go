@@ -8,7 +8,8 @@ import (
 	"pulsewright/engine"
 )
 
-// TestGateOps nudges a gate of each kind with every pattern on one to four inputs, in either state.
+// TestGateOps nudges a gate of each kind with every pattern on one to four inputs, in either
+// state.
 func TestGateOps(t *testing.T) {
 	ops := map[engine.Op]func(live, inputs int, pattern uint, on bool) bool{
 		engine.Buf:  func(live, _ int, _ uint, _ bool) bool { return live > 0 },

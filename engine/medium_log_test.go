@@ -7,8 +7,8 @@ import (
 	"pulsewright/engine"
 )
 
-// TestCauses: every event knows the event that told the part, queued the act or set the
-// timer, so that a chain of causes leads back to a stimulus, which has none.
+// TestCauses: every event knows the event that told the part, queued the act or set the timer, so
+// that a chain of causes leads back to a stimulus, which has none.
 func TestCauses(t *testing.T) {
 	b := sketch(t, `
 		k: key (-1,0)
@@ -39,7 +39,8 @@ func TestCauses(t *testing.T) {
 	}
 }
 
-// TestNearestRecordedCause: while only chosen parts are recorded, the cause of an event is its nearest ancestor that is recorded.
+// TestNearestRecordedCause: while only chosen parts are recorded, the cause of an event is its
+// nearest ancestor that is recorded.
 func TestNearestRecordedCause(t *testing.T) {
 	const line = `
 		k:  key (0,0)

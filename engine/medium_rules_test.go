@@ -9,7 +9,8 @@ import (
 	"pulsewright/engine"
 )
 
-// TestNeighbourOrder: six links around a key take their turns in the order of the rule, whichever it is.
+// TestNeighbourOrder: six links around a key take their turns in the order of the rule, whichever
+// it is.
 func TestNeighbourOrder(t *testing.T) {
 	names := []string{"+x", "-x", "+y", "-y", "+z", "-z"}
 	for seed := range uint64(20) {

@@ -175,6 +175,25 @@ func TestStimuli(t *testing.T) {
 				1.1.4 cell (0, 6) freed`,
 		},
 		{
+			says: "the order given is that of the stimuli, not that of their rises",
+			bench: `
+				k: key (9,9)`,
+			acts: `
+				fire (0,0) steps=3 late @2
+				fire (5,5) ticks=1 steps=3 late
+				fire (0,9) steps=2 @2
+				fire (5,9) ticks=1 steps=2`,
+			log: `
+				1.0.0 cell (5, 5) forced
+				1.0.1 cell (5, 9) forced
+				2.0.0 cell (0, 0) forced
+				2.0.1 cell (0, 9) forced
+				2.2.0 cell (0, 9) freed
+				2.2.1 cell (5, 9) freed
+				2.3.0 cell (0, 0) freed
+				2.3.1 cell (5, 5) freed`,
+		},
+		{
 			says: "acts queued by an early edge belong to the next step",
 			bench: `
 				j: key (0,1) on

@@ -172,8 +172,8 @@ func TestTime(t *testing.T) {
 	})
 }
 
-// TestQuietTicksCostNothing: ticks in between are quiet; a run to quiet stays at the last
-// tick that had anything to do, and counts only turns.
+// TestQuietTicksCostNothing: ticks in between are quiet; a run to quiet stays at the last tick
+// that had anything to do, and counts only turns.
 func TestQuietTicksCostNothing(t *testing.T) {
 	b := sketch(t, `
 		k: key

@@ -9,12 +9,13 @@ import (
 
 var errRefused = errors.New("refused by the model")
 
-// edit makes an edit, unless that is refused, and settles the levels silently.
+// edit makes an edit and settles the levels silently; it takes it back if it is refused or they never settle.
 func (m *model) edit(do func() bool) error {
-	if !do() {
+	before := m.clone()
+	if !do() || !m.settle() {
+		*m = *before
 		return errRefused
 	}
-	m.settle()
 	return nil
 }
 
@@ -258,4 +259,4 @@ func (m *model) state(at place) engine.State {
 }
 
 // quiet reports whether nothing is to come.
-func (m *model) quiet() bool { return len(m.acts)+len(m.timers)+len(m.falls) == 0 }
+func (m *model) quiet() bool { return len(m.acts)+len(m.timers)+len(m.falls)+len(m.news) == 0 }

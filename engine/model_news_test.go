@@ -114,7 +114,7 @@ const endlessNews = 3000
 
 // deliver delivers all news.
 func (m *model) deliver() {
-	for n := 0; len(m.news) > 0 && !m.endless; n++ {
+	for n := 0; len(m.news) > 0 && !m.unsettled; n++ {
 		if n == endlessNews {
 			m.endless = true
 			return

@@ -111,7 +111,7 @@ func (p *pair) doBoth(d deed) error {
 		em, eb = m.patch(p.number[d.part], p.number[d.to], d.cord), b.Patch(p.id[d.part], p.id[d.to], d.cord)
 	case doUnpatch:
 		em = m.unpatch(p.number[d.part], p.number[d.to])
-		b.Unpatch(p.id[d.part], p.id[d.to])
+		_, eb = b.Unpatch(p.id[d.part], p.id[d.to])
 	case doFill:
 		em, eb = m.fill(p.number[d.part], d.n), b.Fill(p.id[d.part], d.n)
 	case doRules:
@@ -147,9 +147,6 @@ func (p *pair) doBoth(d deed) error {
 			return err
 		}
 	}
-	if p.m.endless {
-		return errOver
-	}
 	if (em == nil) != (eb == nil) {
 		return fmt.Errorf("refused: model says %v, engine says %v", em, eb)
 	}
@@ -166,10 +163,13 @@ func (p *pair) turn() error {
 		return errOver
 	}
 	b, err := p.b.Turn()
+	if p.m.unsettled && err != nil {
+		return errOver
+	}
 	if err != nil {
 		return fmt.Errorf("turn: %w", err)
 	}
-	if m != b {
+	if m != b || p.m.unsettled {
 		return fmt.Errorf("turn: model says %t, engine says %t", m, b)
 	}
 	return p.compare()
@@ -197,7 +197,7 @@ func (p *pair) runUntil(u until, ticks int64) error {
 	default:
 		ended = m.runTo(1<<40, &left)
 	}
-	if !ended || m.endless {
+	if !ended || m.endless || m.unsettled {
 		for {
 			if err := p.turn(); err != nil {
 				return err
@@ -235,11 +235,11 @@ func (m *model) runStep(left *int) bool {
 // runTo runs to the end of a tick.
 func (m *model) runTo(tick int64, left *int) bool {
 	for {
-		c := *m
-		if !c.next() || c.tick > tick {
+		if c := m.clone(); !c.next() || c.tick > tick {
+			m.deliver()
 			return true
 		}
-		if *left--; *left < 0 || m.endless {
+		if *left--; *left < 0 || m.endless || m.unsettled {
 			return false
 		}
 		m.Turn()

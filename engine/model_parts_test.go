@@ -242,6 +242,7 @@ func (m *model) lookDelay(p *modelPart, cause int) {
 }
 
 // inertialEdge edits the edges p has to come, as IEEE 1076-2019, 10.5.2.2 edits a projected output waveform.
+// An edge due in this very tick is as good as out: it stays.
 func (m *model) inertialEdge(p *modelPart, value bool, cause int) {
 	number := m.setTimer(p, p.Ticks, value, cause)
 	var edges []*modelTimer // the old ones before the new, which is the last
@@ -256,7 +257,7 @@ func (m *model) inertialEdge(p *modelPart, value bool, cause int) {
 	for i := len(edges) - 1; i >= 0; i-- {
 		t := edges[i]
 		isNew := i == len(edges)-1
-		marked[t] = isNew || t.tick < first-int64(p.Reject) || marked[edges[i+1]] && edges[i+1].value == t.value
+		marked[t] = isNew || t.tick == m.tick || t.tick < first-int64(p.Reject) || marked[edges[i+1]] && edges[i+1].value == t.value
 	}
 	out := p.on // what the output is before each edge; edges that do not change it are dropped
 	for _, t := range edges {

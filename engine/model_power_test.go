@@ -195,7 +195,7 @@ func (m *model) settle() bool {
 			return true
 		}
 	}
-	m.endless = true
+	m.unsettled = true
 	return false
 }
 

@@ -62,6 +62,15 @@ func randomBench(c chooser) (engine.Rules, []deed) {
 			m.patchOne()
 		}
 	}
+	if m.one(6) { // a net of cords
+		m.weight = map[engine.Kind]int{engine.Wire: 8, engine.Jack: 2, engine.Key: 2, engine.Gate: 2, engine.Delay: 1, engine.Lamp: 1, engine.Link: 1}
+		for range 4 + m.IntN(8) {
+			m.shelveOne()
+		}
+		for range 5 + m.IntN(12) {
+			m.patchOne()
+		}
+	}
 	for range 1 + m.IntN(5) {
 		for range 1 + m.IntN(6) {
 			m.stimulate()
@@ -150,6 +159,7 @@ func (m *maker) row() {
 // groups are kinds in a row that have to do with each other: all face along the row.
 var groups = [][]engine.Kind{
 	{engine.Tray, engine.Chute, engine.Tray},
+	{engine.Bucket, engine.Chute, engine.Tray, engine.Chute, engine.Tray},
 	{engine.Tray, engine.Chute, engine.Bucket, engine.Tray},
 	{engine.Bucket, engine.Bucket, engine.Tray, engine.Meter},
 	{engine.Tray, engine.Meter, engine.Wire},
@@ -210,9 +220,9 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 			p.Ticks = 1 + m.ticks(3)
 		}
 	case engine.Bucket:
-		p.Tokens, p.Drop = m.IntN(2), m.ticks(3)
+		p.Tokens, p.Drop = min(m.IntN(3), 1), m.ticks(3)
 	case engine.Tray:
-		p.Room, p.Keep = m.IntN(4), m.IntN(2)*m.ticks(6)
+		p.Room, p.Keep = m.IntN(4), max(m.IntN(3)-1, 0)*m.ticks(6)
 		p.Tokens = m.IntN(max(p.Room, 1) + 1)
 	case engine.Chute:
 		p.Ticks = m.ticks(4)
@@ -273,7 +283,7 @@ func (m *maker) stimulate() {
 	if m.one(3) {
 		target.part = m.any(engine.Bare)
 	}
-	switch n := m.IntN(8); {
+	switch n := m.IntN(9); {
 	case n < 3:
 		key := m.any(engine.Key)
 		m.do(deed{do: doPress, part: key, at: at})
@@ -282,8 +292,11 @@ func (m *maker) stimulate() {
 		}
 	case n == 3:
 		m.do(deed{do: doRelease, part: m.any(engine.Key), at: at})
-	case n == 4:
-		target.do, target.around = doNudge, m.one(2)
+	case n < 6:
+		target.do, target.around = doNudge, m.one(3)
+		if m.one(2) {
+			target.part = m.any([]engine.Kind{engine.Chute, engine.Bucket, engine.Meter, engine.Spotter, engine.Delay}[m.IntN(5)])
+		}
 		m.do(target)
 	default:
 		target.do = doFire
@@ -328,7 +341,7 @@ func (m *maker) editSome() {
 		m.do(deed{do: doRemove, part: m.any(m.kind())})
 	default:
 		r := m.someRules()
-		if !m.whole { // what acts have seen is seen
+		if !m.whole { // acts that have looked have seen
 			r.Reads = m.rules.Reads
 		}
 		m.rules = r

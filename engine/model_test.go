@@ -37,7 +37,8 @@ type model struct {
 	count      engine.Counters
 	starts     []engine.TickCost // the counters at the start of each tick that had a turn
 
-	endless bool // the news of one turn had no end, or the levels did not settle
+	endless   bool // the news of one turn had no end: the model gives up
+	unsettled bool // the levels never settle: an error
 }
 
 // modelPart is a part and its state.
@@ -151,6 +152,9 @@ func (m *model) event(at place, what engine.What, arg, cause int) int {
 
 // next moves on to the step that has the next turn, and reports whether there is one.
 func (m *model) next() bool {
+	if len(m.news) > 0 && m.dueAct() < 0 {
+		m.deliver() // the last act of the step was taken away before its turn
+	}
 	for {
 		if m.earlyFall() >= 0 || m.lateFall() >= 0 || m.step == 0 && m.dueTimer() >= 0 || m.step > 0 && m.dueAct() >= 0 {
 			return true

@@ -19,7 +19,7 @@ const (
 	behind       // prompt, but told by its back and by cords only
 )
 
-var hearing = [kinds]uint8{Lamp: prompt, Reed: prompt, Link: lazy, Shuttle: lazy, Delay: prompt, Oneshot: prompt,
+var hearing = [256]uint8{Lamp: prompt, Reed: prompt, Link: lazy, Shuttle: lazy, Delay: prompt, Oneshot: prompt,
 	Spotter: behind, Gate: lazy, Bucket: prompt, Chute: prompt, Meter: prompt}
 
 // change spreads a change at s, whose power has been pushed already: tells the six
@@ -33,54 +33,6 @@ func (b *Bench) change(s int32, cause EventID) {
 		b.walk(s, cause)
 	}
 	b.batch(start)
-}
-
-// changeLast is change for a part that feeds nothing or only its front, when this is
-// all that its turn does. If nothing waits, parts that can only queue an act hear at
-// once: what they would see and the order are the same.
-func (b *Bench) changeLast(s int32, cause EventID) {
-	if len(b.seeds) > 0 || len(b.news) > 0 || b.slow {
-		b.change(s, cause)
-		return
-	}
-	me := &b.site[s]
-	for m := me.ears; m != 0; m &= m - 1 {
-		n := me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
-		b.hearNow(n, s, cause)
-	}
-	for k := me.out; k >= 0; {
-		c := &b.cords[k]
-		if c.news {
-			b.hearNow(c.to, -1, cause)
-		}
-		k = c.next
-	}
-	b.batch(0)
-}
-
-// hearNow lets n hear at once, if it can only queue an act and nothing waits before it.
-func (b *Bench) hearNow(n, teller int32, cause EventID) {
-	st := &b.st[n]
-	switch h := hearing[st.kind]; {
-	case h == lazy && len(b.news) == 0:
-		b.counts.News++
-		if st.flags&(fQueued|fTransit|fTimer) != 0 {
-			return
-		}
-		want := st.pw > 0
-		if st.kind == Gate {
-			if want = b.gateWants(n); st.n > 0 {
-				b.hearLazy(n, cause)
-				return
-			}
-		}
-		if want != st.on() {
-			st.flags |= fQueued
-			b.next = append(b.next, act{n, cause})
-		}
-	case h != deaf:
-		b.news = append(b.news, told{n, teller, cause})
-	}
 }
 
 // batch puts the news of one change, queued from start on, into the order of the rule:

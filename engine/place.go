@@ -267,6 +267,9 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 		}
 		if p.Kind != Gate {
 			distant = far.Cell().Add(far.Cell())
+			if p.Pads == nil {
+				b.things[b.id[s]].far = uint8(far) + 1
+			}
 		}
 	case Delay, Oneshot, Spotter, Meter:
 		mask = back

@@ -8,28 +8,28 @@ import (
 	"pulsewright/engine"
 )
 
-// The facts in this file are known to those who build such machines: common practice, no
-// published source. Each test says so again.
+// The facts in this file are known to those who build such machines: common practice, no published
+// source. Each test says so again.
 
-// pulseAt is the pulse of a part: the steps at which it went live, on or out and back, in one tick.
+// pulseAt returns the only pulse of a part: the steps at which it went live, on or out and back, in one
+// tick.
 func pulseAt(t testing.TB, b *engine.Bench, name string, from engine.EventID) (rise, fall engine.Instant) {
 	t.Helper()
 	id := part(t, b, name)
+	rises := 0
 	for _, e := range b.Events(from) {
 		if e.ID != id {
 			continue
 		}
 		switch e.What {
 		case engine.Live, engine.On, engine.Out, engine.Lit:
-			rise = e.At()
+			rises, rise = rises+1, e.At()
 		case engine.Dead, engine.Off, engine.Home, engine.Dark:
-			if fall == (engine.Instant{}) {
-				fall = e.At()
-			}
+			fall = e.At()
 		}
 	}
-	if rise.Tick != fall.Tick {
-		t.Errorf("%s rises at %v and falls at %v", name, rise, fall)
+	if rises != 1 || rise.Tick != fall.Tick {
+		t.Errorf("%s rises %d times, last at %v, and falls last at %v, want one pulse in one tick", name, rises, rise, fall)
 	}
 	return rise, fall
 }
@@ -44,16 +44,16 @@ func moved(b *engine.Bench) (n int) {
 	return n
 }
 
-// bank is twelve links over a bus that feeds their far pads. Only the first is told by the bus.
+// bank is thirteen links over a bus that feeds their far pads. Only the first is told by the bus.
 const bank = `
 	    wire (0,-2)..(12,-2)
 	    wire (0,-1)
 	    link (0,0)..(12,0) +y`
 
-// TestBankOfArmedLinks: of a bank of armed links, the first told by the rising edge, all
-// fed by the pulse at their far pads, a pulse of 2 steps moves 1 and a pulse of 1 step
-// none, as the fall comes first in its step; with a late fall a pulse of 4 moves 4.
-// Afterwards all come home by themselves, for each is told by the one before it.
+// TestBankOfArmedLinks: of a bank of armed links, the first told by the rising edge, all fed by
+// the pulse at their far pads, a pulse of 2 steps moves 1 and a pulse of 1 step none, as the fall
+// comes first in its step; with a late fall a pulse of 4 moves 4. Afterwards all come home by
+// themselves, for each is told by the one before it.
 //
 // Common practice, no published source.
 func TestBankOfArmedLinks(t *testing.T) {
@@ -82,13 +82,13 @@ func TestBankOfArmedLinks(t *testing.T) {
 	}
 }
 
-// station is a repeater that pulls a plug on the rising edge and a feed on the falling
-// one. Its output ends beside the input of a station seven cells on.
+// station is a repeater that pulls a plug on the rising edge and a feed on the falling one. Its
+// output ends beside the input of a station seven cells on.
 //
-// Rest: the plug keeps the jack open; cut's feed stands beside the jack, held there by
-// lend's feed. Rise: the plug leaves, so that the jack and the output go live; lend's feed leaves too,
-// and cut is held out by the input alone. Fall: cut takes its feed away. The way
-// back is made of landings, some ticks later.
+// Rest: the plug keeps the jack open; cut's feed stands beside the jack, held there by lend's
+// feed. Rise: the plug leaves, so that the jack and the output go live; lend's feed leaves too,
+// and cut is held out by the input alone. Fall: cut takes its feed away. The way back is made of
+// landings, some ticks later.
 const station = `
 	in:   wire (0,0)
 	      wire (0,1)..(0,4)
@@ -100,8 +100,8 @@ const station = `
 	out:  wire (2,-1)
 	      wire (3,-1)..(7,-1)`
 
-// TestRepeaterByPulling: a repeater that pulls a plug on the rising edge and a feed on the
-// falling edge gives out as many steps as came in: 10 in, 10 out, at every station of a line. About seven
+// TestRepeaterByPulling: a repeater that pulls a plug on the rising edge and a feed on the falling
+// edge gives out as many steps as came in: 10 in, 10 out, at every station of a line. About seven
 // ticks later all is back, and the next pulse may come.
 //
 // Common practice, no published source.
@@ -145,8 +145,8 @@ func TestRepeaterByPulling(t *testing.T) {
 	}
 }
 
-// TestReedLineAndLinkChain: a reed line passes its news to its end in zero steps, however
-// long, while a chain of links beside it takes one step for each link.
+// TestReedLineAndLinkChain: a reed line passes its news to its end in zero steps, however long,
+// while a chain of links beside it takes one step for each link.
 //
 // Common practice, no published source.
 func TestReedLineAndLinkChain(t *testing.T) {
@@ -183,14 +183,14 @@ func TestReedLineAndLinkChain(t *testing.T) {
 	}
 }
 
-// panelAndReceiver lays a panel of n keys and, 20 cells on, a receiver with n lamps, between them one
-// conductor. Keys and lamps are numbered from the end of their row: key j stands under the
+// panelAndReceiver lays a panel of n keys and, 20 cells on, a receiver with n lamps, between them
+// one conductor. Keys and lamps are numbered from the end of their row: key j stands under the
 // j-th link from the end.
 //
-// Panel: pressing a key makes the bus live, which arms all links, and at the same instant
-// tells its own link and its own reed. The reed line reaches its end in the same turn, and a
-// shuttle there pulls the plug between a feed and the line: rise at step 1. The cascade
-// of links arrives j steps after the press, and a second shuttle takes the feed away: fall at step j+1.
+// Panel: pressing a key makes the bus live, which arms all links, and at the same instant tells
+// its own link and its own reed. The reed line reaches its end in the same turn, and a shuttle
+// there pulls the plug between a feed and the line: rise at step 1. The cascade of links arrives j
+// steps after the press, and a second shuttle takes the feed away: fall at step j+1.
 //
 // Receiver: links over a bus of the line, the first one told by it; each tells a bucket, which
 // passes its token on while the line is live. A tick after the pulse a second reed line tells all
@@ -233,8 +233,8 @@ func panelAndReceiver(t testing.TB, n int) *engine.Bench {
 }
 
 // TestPanelKeysLightLamps: a panel that starts the chain at the pressed key and the reed line at
-// the same instant sends as many steps as the key's distance from the end: keys 5, 15,
-// 35, 50 light lamps 5, 15, 35, 50.
+// the same instant sends as many steps as the key's distance from the end: keys 5, 15, 35, 50
+// light lamps 5, 15, 35, 50.
 //
 // Common practice, no published source.
 func TestPanelKeysLightLamps(t *testing.T) {
@@ -271,8 +271,8 @@ func TestPanelKeysLightLamps(t *testing.T) {
 	}
 }
 
-// TestZeroStepPulse: a pulse of zero steps still sets off a part that only has to hear,
-// and none that needs its power.
+// TestZeroStepPulse: a pulse of zero steps still sets off a part that only has to hear, and none
+// that needs its power.
 //
 // Common practice, no published source.
 func TestZeroStepPulse(t *testing.T) {

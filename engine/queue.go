@@ -49,8 +49,8 @@ type clock struct {
 	next    []act   // acts of the next step
 	due     []timer // timers of this tick, from dueHead on
 	dueHead int
-	fall    int32   // stimulus that falls in the next turn, or -1
-	looks   []uint8 // reads="step": what the acts of this step saw
+	fall    int32  // stimulus that falls in the next turn, or -1
+	looks   []bool // reads="step": what the acts of this step saw
 
 	wheel
 	edges     []edge // falling edges to come, in the order given
@@ -142,10 +142,15 @@ func (b *Bench) begin() {
 	b.turns++
 	b.inTick++
 	b.counts.Turns++
+	b.version++
 }
 
 // runReady runs the turn that ready found.
 func (b *Bench) runReady() {
+	if b.fall < 0 && b.phase == main && b.step > 0 && !b.slow {
+		b.runActs(1, false)
+		return
+	}
 	b.begin()
 	switch {
 	case b.fall >= 0:
@@ -156,45 +161,19 @@ func (b *Bench) runReady() {
 		t := b.due[b.dueHead]
 		b.dueHead++
 		b.runTimer(t)
+	case b.phase == main && b.rules.Reads == ByStep:
+		b.actByStep()
+		return
 	case b.phase == main:
-		if b.rules.Reads == ByStep {
-			b.actByStep()
-			return
-		}
 		a := b.cur[b.head]
 		b.head++
-		b.runAct(a)
+		st := &b.st[a.site]
+		st.flags &^= fQueued
+		b.act(a, b.wants(a.site) != st.on())
 	default:
 		b.runEdge(b.phase == late)
 	}
 	b.deliver()
-}
-
-// runAct is one act's turn: it looks, and changes or lapses.
-func (b *Bench) runAct(a act) {
-	b.counts.Acts++
-	st := &b.st[a.site]
-	st.flags &^= fQueued
-	switch st.kind {
-	case Link:
-		if st.live() == st.on() {
-			b.lapse(a.site, Lapses, a.cause)
-			return
-		}
-		b.linkMoves(a.site, a.cause)
-	case Gate:
-		if b.gateWants(a.site) == st.on() {
-			b.lapse(a.site, Lapses, a.cause)
-			return
-		}
-		b.gateFlips(a.site, a.cause)
-	case Shuttle:
-		if st.live() == st.on() {
-			b.lapse(a.site, Lapses, a.cause)
-			return
-		}
-		b.shuttleMoves(a.site, a.cause)
-	}
 }
 
 func (b *Bench) lapse(s int32, w What, cause EventID) {
@@ -208,35 +187,37 @@ func (b *Bench) actByStep() {
 	if len(b.looks) != len(b.cur) {
 		b.looks = b.looks[:0]
 		for _, a := range b.cur {
-			st := &b.st[a.site]
-			wants := st.live()
-			if st.kind == Gate {
-				wants = b.gateWants(a.site)
-			}
-			differs := uint8(0)
-			if wants != st.on() {
-				differs = 1
-			}
-			b.looks = append(b.looks, differs)
+			b.looks = append(b.looks, b.wants(a.site) != b.st[a.site].on())
 		}
 	}
-	a := b.cur[b.head]
-	differs := b.looks[b.head] == 1
+	a, differs := b.cur[b.head], b.looks[b.head]
 	b.head++
-	b.counts.Acts++
-	st := &b.st[a.site]
-	st.flags &^= fQueued
-	switch {
-	case !differs:
-		b.lapse(a.site, Lapses, a.cause)
-	case st.kind == Link:
-		b.linkMoves(a.site, a.cause)
-	case st.kind == Gate:
-		b.gateFlips(a.site, a.cause)
-	default:
-		b.shuttleMoves(a.site, a.cause)
-	}
+	b.st[a.site].flags &^= fQueued
+	b.act(a, differs)
 	if b.head == len(b.cur) {
 		b.deliver()
 	}
+}
+
+// act is what an act does once the part has looked: lapse, or change.
+func (b *Bench) act(a act, differs bool) {
+	b.counts.Acts++
+	switch {
+	case !differs:
+		b.lapse(a.site, Lapses, a.cause)
+	case b.st[a.site].kind == Link:
+		b.linkMoves(a.site, a.cause)
+	case b.st[a.site].kind == Gate:
+		b.flipSettled(a.site, a.cause)
+	default:
+		b.shuttleMoves(a.site, a.cause)
+	}
+}
+
+// wants is the state a part that acts would have.
+func (b *Bench) wants(s int32) bool {
+	if b.st[s].kind == Gate {
+		return b.gateWants(s)
+	}
+	return b.st[s].live()
 }

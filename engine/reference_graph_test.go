@@ -42,7 +42,8 @@ func newRandomGraph(seed uint64, parts int, cycles bool) randomGraph {
 	return g
 }
 
-// network lays the graph with gates of one kind behind an input that rises in tick 1 and falls in tick 2.
+// network lays the graph with gates of one kind behind an input that rises in tick 1 and falls in
+// tick 2.
 func (g randomGraph) network(kind string) network {
 	n := network{Name: "random graph of " + kind, Until: 2}
 	for i := range g.parts {
@@ -64,8 +65,8 @@ func (g randomGraph) gonum() *simple.DirectedGraph {
 	return d
 }
 
-// shortest returns each part's depth below part 0, by breadth-first search and again by
-// Dijkstra's algorithm.
+// shortest returns each part's depth below part 0, by breadth-first search and again by Dijkstra's
+// algorithm.
 func (g randomGraph) shortest(t *testing.T) []int {
 	d := g.gonum()
 	depth := make([]int, g.parts)
@@ -105,8 +106,8 @@ func (g randomGraph) longest(t *testing.T) []int {
 	return depth
 }
 
-// arrivals returns the step at which each part rises in tick 1 and falls in tick 2; each
-// must move exactly twice (or once, if it never falls: -1).
+// arrivals returns the step at which each part rises in tick 1 and falls in tick 2; each must move
+// exactly twice (or once, if it never falls: -1).
 func (g randomGraph) arrivals(t *testing.T, es []edge) (rise, fall []int) {
 	t.Helper()
 	rise, fall = make([]int, g.parts), make([]int, g.parts)
@@ -136,12 +137,12 @@ func (g randomGraph) arrivals(t *testing.T, es []edge) (rise, fall []int) {
 	return rise, fall
 }
 
-// TestArrivalsAgainstGraphLibrary compares the steps at which an edge arrives with depths
-// that an independent graph library finds. One input, all parts 0 before: in a graph without
-// cycles, of OR gates, the rising edge arrives by the shortest path and the falling edge
-// by the longest; of AND gates it is the other way round. The shortest-path direction
-// holds in any order of acts; the longest-path direction is raced where inputs arrive one
-// step apart, so that it is exact with reads="step" and may be early with reads="turn".
+// TestArrivalsAgainstGraphLibrary compares the steps at which an edge arrives with depths that an
+// independent graph library finds. One input, all parts 0 before: in a graph without cycles, of OR
+// gates, the rising edge arrives by the shortest path and the falling edge by the longest; of AND
+// gates it is the other way round. The shortest-path direction holds in any order of acts; the
+// longest-path direction is raced where inputs arrive one step apart, so that it is exact with
+// reads="step" and may be early with reads="turn".
 //
 // R4. gonum.org/v1/gonum v0.17.0, graph/traverse, graph/path, graph/topo: read, run.
 func TestArrivalsAgainstGraphLibrary(t *testing.T) {
@@ -173,8 +174,8 @@ func TestArrivalsAgainstGraphLibrary(t *testing.T) {
 	}
 }
 
-// TestArrivalsInCycles: the rising edge goes by the shortest path in graphs with cycles too, under every
-// order of acts. (A cycle of OR gates holds itself, so that nothing need fall.)
+// TestArrivalsInCycles: the rising edge goes by the shortest path in graphs with cycles too, under
+// every order of acts. (A cycle of OR gates holds itself, so that nothing need fall.)
 //
 // R4, as above; larger graphs, with Dijkstra's and breadth-first search agreeing.
 func TestArrivalsInCycles(t *testing.T) {

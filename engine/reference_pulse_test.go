@@ -9,8 +9,8 @@ import (
 	"pulsewright/engine"
 )
 
-// repeaters returns a network that makes a pulse of width steps (an edge and its copy
-// so many parts later, xor'ed: p) and sends it through a line of repeaters r1, r2, …
+// repeaters returns a network that makes a pulse of width steps (an edge and its copy so many
+// parts later, xor'ed: p) and sends it through a line of repeaters r1, r2, …
 func repeaters(width, stations int) network {
 	n := network{Name: fmt.Sprintf("pulse of %d through %d repeaters", width, stations), Until: 2}
 	add := func(id, kind string, in ...string) { n.Parts = append(n.Parts, netPart{ID: id, Kind: kind, In: in}) }
@@ -29,8 +29,8 @@ func repeaters(width, stations int) network {
 	return n
 }
 
-// keepsWidth checks that the pulse is of the right width behind every repeater, on the
-// rising and on the falling edge of x.
+// keepsWidth checks that the pulse is of the right width behind every repeater, on the rising and
+// on the falling edge of x.
 func keepsWidth(t *testing.T, r rig, width, stations int) {
 	t.Helper()
 	for k := range stations + 1 {
@@ -71,8 +71,8 @@ func TestRepeatersKeepWidth(t *testing.T) {
 	}
 }
 
-// TestRepeatersKeepWidthAtRandom is the property of R10 at sizes nobody chose, parts and
-// cords laid in any order. Source as above.
+// TestRepeatersKeepWidthAtRandom is the property of R10 at sizes nobody chose, parts and cords
+// laid in any order. Source as above.
 func TestRepeatersKeepWidthAtRandom(t *testing.T) {
 	for seed := range uint64(40) {
 		rnd := rand.New(rand.NewPCG(seed, 10))
@@ -87,12 +87,12 @@ func TestRepeatersKeepWidthAtRandom(t *testing.T) {
 	}
 }
 
-// TestTapsRoundTrip: the position is the interval divided by the stage, rounded down; a pulse of twice the
-// number through repeaters into taps of two steps gives the number back.
+// TestTapsRoundTrip: the position is the interval divided by the stage, rounded down; a pulse of
+// twice the number through repeaters into taps of two steps gives the number back.
 //
 // R11. J. Kalisz, Review of methods for time interval measurements with picosecond resolution,
-// Metrologia 41, 2004, 17–32: abstract and start read; a tapped line read as a thermometer code, read via
-// introductions; n = floor(T / tau) itself from memory. Numbers run.
+// Metrologia 41, 2004, 17–32: abstract and start read; a tapped line read as a thermometer code,
+// read via introductions; n = floor(T / tau) itself from memory. Numbers run.
 func TestTapsRoundTrip(t *testing.T) {
 	even := loadNetwork(t, "decode_even").rig(t, rules(byStep), nil)
 	even.run(t)

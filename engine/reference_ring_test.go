@@ -25,8 +25,8 @@ func inverterRing(n int) network {
 	return net
 }
 
-// diagnosis writes the parts of a runaway in the order named, from the first in the alphabet
-// on, each once.
+// diagnosis writes the parts of a runaway in the order named, from the first in the alphabet on,
+// each once.
 func diagnosis(r rig, away *engine.Runaway) string {
 	var names []string
 	for _, id := range away.Parts {
@@ -41,13 +41,12 @@ func diagnosis(r rig, away *engine.Runaway) string {
 	return strings.Join(append(names[first:], names[:first]...), " ")
 }
 
-// TestRings: a ring of N inversions has a period of 2N steps and never settles. The bench
-// stops such a tick by its budget, and says which parts keep telling each other and in
-// how many steps.
+// TestRings: a ring of N inversions has a period of 2N steps and never settles. The bench stops
+// such a tick by its budget, and says which parts keep telling each other and in how many steps.
 //
-// R16. D. M. Harris, S. L. Harris, Digital Design and Computer Architecture, ch. 3, astable circuits: read
-// via lecture notes (three inverters of 1 ns: X up 0, Y down 1, Z up 2, X down 3, Y up 4, Z down 5,
-// period 6 ns). Numbers run.
+// R16. D. M. Harris, S. L. Harris, Digital Design and Computer Architecture, ch. 3, astable
+// circuits: read via lecture notes (three inverters of 1 ns: X up 0, Y down 1, Z up 2, X down 3, Y
+// up 4, Z down 5, period 6 ns). Numbers run.
 func TestRings(t *testing.T) {
 	ring3 := loadNetwork(t, "ring3")
 	for _, c := range []struct {
@@ -96,8 +95,8 @@ func TestRings(t *testing.T) {
 	}
 }
 
-// TestRingsThatEnd: through a delay of 4 ticks three inversions have a period of 8 ticks, 3 steps of
-// work each; without an inversion the ring keeps its 1 for ever after set is gone.
+// TestRingsThatEnd: through a delay of 4 ticks three inversions have a period of 8 ticks, 3 steps
+// of work each; without an inversion the ring keeps its 1 for ever after set is gone.
 //
 // R16, as above; numbers run.
 func TestRingsThatEnd(t *testing.T) {
@@ -121,9 +120,9 @@ func TestRingsThatEnd(t *testing.T) {
 	h.check(t, facts{"set": "+1.0 -2.0", "m1": "+1.1", "m2": "+1.2"})
 }
 
-// TestHazards: F = AB + A'C with B = C = 1 falls for as many steps as the inverter's arm is
-// long when A falls, and not at all when A rises; the consensus term BC cures it.
-// What the short arm does with reads="turn" is in TestRaced.
+// TestHazards: F = AB + A'C with B = C = 1 falls for as many steps as the inverter's arm is long
+// when A falls, and not at all when A rises; the consensus term BC cures it. What the short arm
+// does with reads="turn" is in TestRaced.
 //
 // R17. D. A. Huffman, J. ACM 4(1), 1957, 47–62; S. H. Unger, Asynchronous Sequential Switching
 // Circuits, 1969: from memory. F and its cure read via several course texts. Numbers run.

@@ -11,15 +11,14 @@ import (
 	"pulsewright/engine"
 )
 
-// The files reference_*_test.go hold the bench to published figures. Each test names its
-// source, and how we know the numbers: read (the text itself was opened), read via
-// (another text that restates it was), from memory, or run (derived again by independent
-// programs). The traces in testdata/golden come from a program on the reference library
-// of IEEE Std 1666 (SystemC 2.3.4); each network was also written in two other
-// event-driven languages, with the same traces.
+// The files reference_*_test.go hold the bench to published figures. Each test names its source,
+// and how we know the numbers: read (the text itself was opened), read via (another text that
+// restates it was), from memory, or run (derived again by independent programs). The traces in
+// testdata/golden come from a program on the reference library of IEEE Std 1666 (SystemC 2.3.4);
+// each network was also written in two other event-driven languages, with the same traces.
 //
-// The bench's own convention is that of the traces: an input and a delay that runs out
-// change at step 0, a gate told at step s changes at step s+1, a wire costs nothing.
+// The bench's own convention is that of the traces: an input and a delay that runs out change at
+// step 0, a gate told at step s changes at step s+1, a wire costs nothing.
 
 // networks lists the names of the networks in testdata, and fails if one is missing.
 func networks(t testing.TB) []string {
@@ -34,14 +33,14 @@ func networks(t testing.TB) []string {
 	return names
 }
 
-// TestNetworks compares whole traces: with reads="step", the evaluate and update cycle of
-// IEEE Std 1666, all of them must be met.
+// TestNetworks compares whole traces: with reads="step", the evaluate and update cycle of IEEE Std
+// 1666, all of them must be met.
 //
-// R1–R4, R9–R13, R16–R19. IEEE Std 1076-2019, 14.7.5.1 and 14.7.5.3 (if the next event
-// time equals the current time, the next cycle is a delta cycle; all signals are updated
-// before any process runs): read. IEEE Std 1666, scheduler of evaluation, update and delta
-// notification phase: read in the reference library and via summaries of 1666-2023,
-// 4.3.2; the clause's wording from memory. Traces: run.
+// R1–R4, R9–R13, R16–R19. IEEE Std 1076-2019, 14.7.5.1 and 14.7.5.3 (if the next event time equals
+// the current time, the next cycle is a delta cycle; all signals are updated before any process
+// runs): read. IEEE Std 1666, scheduler of evaluation, update and delta notification phase: read
+// in the reference library and via summaries of 1666-2023, 4.3.2; the clause's wording from
+// memory. Traces: run.
 func TestNetworks(t *testing.T) {
 	for _, name := range networks(t) {
 		t.Run(name, func(t *testing.T) {
@@ -50,11 +49,11 @@ func TestNetworks(t *testing.T) {
 	}
 }
 
-// TestNetworksOrderFree runs the networks in which the order of acts inside a step cannot
-// matter (no part acts in a step in which one of its inputs changes and seeing that change
-// early would alter the result; proof by induction over the steps): changes shown at once
-// or not, news first in first out or depth first, any neighbour order, parts and cords
-// laid in any order must give the same trace. Source and numbers as for TestNetworks.
+// TestNetworksOrderFree runs the networks in which the order of acts inside a step cannot matter
+// (no part acts in a step in which one of its inputs changes and seeing that change early would
+// alter the result; proof by induction over the steps): changes shown at once or not, news first
+// in first out or depth first, any neighbour order, parts and cords laid in any order must give
+// the same trace. Source and numbers as for TestNetworks.
 func TestNetworksOrderFree(t *testing.T) {
 	back := engine.DefaultRules().Order
 	slices.Reverse(back[:])
@@ -101,8 +100,8 @@ func (r rig) check(t *testing.T, want facts) {
 
 // TestDeltaCycles states the arrivals of R1 one by one.
 //
-// R1. IEEE Std 1076-2019, 14.7.5.1 and 14.7.5.3, read; IEEE Std 1666, read in the
-// reference library; numbers run.
+// R1. IEEE Std 1076-2019, 14.7.5.1 and 14.7.5.3, read; IEEE Std 1666, read in the reference
+// library; numbers run.
 func TestDeltaCycles(t *testing.T) {
 	chain := facts{}
 	for k := 1; k <= 8; k++ { // a wire between c4 and c5 changes nothing

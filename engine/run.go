@@ -32,8 +32,15 @@ func (b *Bench) Now() Instant {
 // Turns returns how many turns have run since tick 0.
 func (b *Bench) Turns() int64 { return b.turns }
 
-// Quiet reports whether nothing is queued and no timer is set.
-func (b *Bench) Quiet() bool { return !b.ready(math.MinInt64) && b.nothingDue() }
+// Quiet reports whether nothing is queued, no timer is set and no edge is to come.
+func (b *Bench) Quiet() bool {
+	if b.open {
+		if len(b.news) > b.nhead || b.fall >= 0 || b.head < len(b.cur) || len(b.next) > 0 || b.step == 0 && b.skipCancelled() {
+			return false
+		}
+	}
+	return b.nothingDue()
+}
 
 func (b *Bench) nothingDue() bool {
 	_, due := b.nextTick()
@@ -45,10 +52,10 @@ func (b *Bench) Turn() (ok bool, err error) {
 	if b.broken != nil {
 		return false, b.broken
 	}
+	b.past.before(b)
 	if !b.ready(math.MaxInt64) {
 		return false, nil
 	}
-	b.past.before(b)
 	b.runReady()
 	return true, b.broken
 }
@@ -59,6 +66,7 @@ func (b *Bench) Step(ctx context.Context, bud Budget) (ok bool, err error) {
 	if b.broken != nil {
 		return false, b.broken
 	}
+	b.past.before(b)
 	if !b.ready(math.MaxInt64) {
 		return false, nil
 	}
@@ -104,13 +112,7 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 	}
 	tick, step := b.tick, b.step
 	quota := int64(0)
-	for b.ready(last) {
-		if oneStep && (b.tick != tick || b.step != step) {
-			return nil
-		}
-		if b.inTick >= bud.Turns {
-			return b.runaway(bud.Turns)
-		}
+	for {
 		if quota <= 0 {
 			if err := ctx.Err(); err != nil {
 				return &Stopped{b.Now(), err}
@@ -120,6 +122,12 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 			}
 			b.past.before(b)
 			quota = between
+		}
+		if !b.ready(last) || oneStep && (b.tick != tick || b.step != step) {
+			return nil
+		}
+		if b.inTick >= bud.Turns {
+			return b.runaway(bud.Turns)
 		}
 		if b.phase != main || b.step == 0 || b.fall >= 0 || b.slow {
 			b.runReady()
@@ -131,40 +139,6 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 			return b.broken
 		}
 	}
-	return nil
-}
-
-// runActs runs up to n acts, through the following steps too if onward and nothing but
-// acts is due in them, and returns how many it ran.
-func (b *Bench) runActs(n int64, onward bool) int64 {
-	left := n
-	for {
-		for b.head < len(b.cur) && left > 0 {
-			a := b.cur[b.head]
-			b.head++
-			left--
-			b.at = Instant{b.tick, b.step, b.turn}
-			b.turn++
-			b.runAct(a)
-			if len(b.news) > 0 {
-				b.deliver()
-				if b.broken != nil {
-					break
-				}
-			}
-		}
-		if left == 0 || len(b.edges) > 0 || len(b.next) == 0 || !onward || b.broken != nil {
-			break
-		}
-		b.step++
-		b.cur, b.next = b.next, b.cur[:0]
-		b.head, b.turn = 0, 0
-	}
-	n -= left
-	b.turns += n
-	b.inTick += n
-	b.counts.Turns += n
-	return n
 }
 
 // Stopped is the error of a run whose context ended; the bench is at a whole turn.

@@ -14,6 +14,7 @@ type Snapshot struct {
 	counts Counters
 	costs  tickCosts
 	news   []told
+	past   []*Snapshot // the history before it
 }
 
 // Snapshot keeps the bench as it is now. The topology and the log are shared, so it costs
@@ -21,13 +22,13 @@ type Snapshot struct {
 func (b *Bench) Snapshot() *Snapshot {
 	b.shared = true
 	return &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), b.clock.clone(),
-		b.log, b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:])}
+		b.log, b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
 }
 
-// Restore brings a snapshot of this bench back, log and counters too.
+// Restore brings a snapshot of this bench back, its log, counters and history too.
 func (b *Bench) Restore(s *Snapshot) {
 	b.restore(s)
-	b.past.forget()
+	b.past.rejoin(s.past)
 }
 
 func (b *Bench) restore(s *Snapshot) {
@@ -40,6 +41,7 @@ func (b *Bench) restore(s *Snapshot) {
 	b.news, b.nhead = append(b.news[:0], s.news...), 0
 	b.was = slices.Grow(b.was[:0], len(b.st))[:len(b.st)]
 	b.broken = nil
+	b.version++
 	b.quicken()
 }
 

@@ -150,6 +150,10 @@ func (b *Bench) targetSite(t Target) (int32, error) {
 // stimulate is the turn in which a stimulus takes effect.
 func (b *Bench) stimulate(i int32) {
 	m := b.stims[i]
+	if b.site[m.site].shelf && b.st[m.site].kind == Bare {
+		b.stimsLive-- // the part was taken away meanwhile
+		return
+	}
 	switch m.what {
 	case stimPress:
 		b.stimsLive--
@@ -194,6 +198,9 @@ func (b *Bench) force(s int32, d int, w What) {
 	}
 	if st.kind != Gate {
 		st.pw += uint16(d) // its own reading
+	}
+	if b.site[s].shelf && st.kind == Bare {
+		return // the part was taken away meanwhile
 	}
 	ev := b.record(s, w, 0, 0)
 	b.refresh(s)

@@ -59,6 +59,7 @@ type thing struct {
 	site    int32
 	kind    Kind
 	facing  Dir
+	far     uint8 // 1 + the Dir of its far pad; 0 without one
 	removed bool
 	shelf   bool
 }

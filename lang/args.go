@@ -19,20 +19,42 @@ var argEntry = builtins.Entry{
 	Sentence: "The value given for name on the command line (run FILE name=value), or default. It is read as the kind of value the default is.",
 	Params: []builtins.Param{
 		{Name: "name", Type: "string", Doc: "as given before the ="},
-		{Name: "default", Type: "a whole number, a number with a point, True or False, or a string", Doc: "what it is if not given"},
+		{Name: "default", Type: "number, bool or string", Doc: "what it is if not given"},
 	},
 	Returns: "a value of the default's kind",
 	Example: "berth = arg(\"berth\", 35)\nprint(berth)",
 	See:     []string{"load", "save"},
 }
 
+// argHelp is the entry as help shows entries.
 func argHelp() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n  %s\n", argEntry.Usage(), argEntry.Sentence)
+	fmt.Fprintf(&b, "%s\n%s\n", argEntry.Usage(), wrapped(argEntry.Sentence, 80))
 	for _, p := range argEntry.Params {
-		fmt.Fprintf(&b, "    %-9s %s: %s\n", p.Name, p.Type, p.Doc)
+		fmt.Fprintf(&b, "\n  %-7s  (%s) %s", p.Name, p.Type, p.Doc)
 	}
-	fmt.Fprintf(&b, "  for example:\n    %s\n", strings.ReplaceAll(argEntry.Example, "\n", "\n    "))
+	fmt.Fprintf(&b, "\n\ngives %s\n\nexample\n    %s\n\nsee also %s\n", argEntry.Returns,
+		strings.ReplaceAll(argEntry.Example, "\n", "\n    "), strings.Join(argEntry.See, " "))
+	return b.String()
+}
+
+// wrapped breaks a text into lines of at most width columns.
+func wrapped(text string, width int) string {
+	var b strings.Builder
+	n := 0
+	for _, w := range strings.Fields(text) {
+		switch {
+		case n == 0:
+		case n+1+columns(w) > width:
+			b.WriteByte('\n')
+			n = 0
+		default:
+			b.WriteByte(' ')
+			n++
+		}
+		b.WriteString(w)
+		n += columns(w)
+	}
 	return b.String()
 }
 
@@ -153,5 +175,5 @@ func (a *arguments) call(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 		}
 		return starlark.String(given), nil
 	}
-	return nil, fmt.Errorf("arg: for parameter default: got a %s, want %s", def.Type(), argEntry.Params[1].Type)
+	return nil, fmt.Errorf("arg: for parameter default: got a %s, want a number, True or False, or a string", def.Type())
 }

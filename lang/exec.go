@@ -134,6 +134,9 @@ func (s *Session) value(v starlark.Value, show bool) {
 func (s *Session) guard(ctx context.Context, name string, body func(*starlark.Thread) error, at *syntax.Position) (err error) {
 	ctx, cancel := context.WithCancelCause(ctx)
 	defer cancel(nil)
+	if ctx.Err() != nil {
+		return s.stopped(ctx, ctx.Err())
+	}
 	s.env.Ctx, s.env.Width = ctx, s.width()
 	outer := s.cancel
 	s.cancel = cancel

@@ -43,6 +43,14 @@ func (f *fold) takes(e engine.Event) bool {
 	return t.Turn == e.Turn && t.Step == e.Step && t.Tick == e.Tick
 }
 
+// tick is that of the turn that is being collected, -1 if there is none.
+func (f *fold) tick() int64 {
+	if len(f.events) == 0 {
+		return -1
+	}
+	return f.events[0].Tick
+}
+
 func (f *fold) add(id engine.EventID, e engine.Event, b *engine.Bench) {
 	f.events = append(f.events, e)
 	f.ids = append(f.ids, id)
@@ -97,7 +105,7 @@ func (f *fold) groups() []group {
 func (l *stepLog) span(first engine.Event, n int, last engine.Event) string {
 	kind := l.bench.KindOf(first.ID).String()
 	a, z := l.label(first.ID), l.label(last.ID)
-	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
+	a, z = withoutKind(a, kind), withoutKind(z, kind)
 	// What both names begin with is said once: r1.wire(0,0)⋯(9,0).
 	i := 0
 	for i < len(a) && i < len(z) && a[i] == z[i] {
@@ -110,6 +118,14 @@ func (l *stepLog) span(first engine.Event, n int, last engine.Event) string {
 		z = z[cut:]
 	}
 	return fmt.Sprintf("%d %s %s%s%s", n, plural(kind), a, l.glyphs.dots, z)
+}
+
+// withoutKind takes the kind out of the label of a part that was given no name: wire (3, 0), or r1.wire(3,0) in a frame.
+func withoutKind(label, kind string) string {
+	if short, ok := strings.CutPrefix(label, kind+" "); ok {
+		return short
+	}
+	return strings.Replace(label, "."+kind+"(", "(", 1)
 }
 
 func plural(kind string) string {

@@ -124,7 +124,7 @@ func (s *Session) habit(e *Error) bool {
 		return say("print is a function; write print(x)")
 	case t.text == "=" && strings.HasSuffix(e.Msg, "want ':'"):
 		return say("= assigns; to compare, write ==")
-	case t.text == ":" && strings.HasPrefix(strings.TrimSpace(e.line), "def "):
+	case t.text == ":" && at > 1 && tokens[at-1].kind == tokName && word(0) == "def":
 		return say("there are no annotations; write def f(x):")
 	case t.text == ":" && strings.HasSuffix(e.Msg, "want newline"):
 		return say("there are no annotations; write x = 3")

@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"bytes"
 	"context"
 	"fmt"
 	"strings"
@@ -29,6 +30,25 @@ func (s *Session) help(ctx context.Context, t text, what string) error {
 		s.page(text)
 		return nil
 	}, nil)
+}
+
+// pagedHelp is the builtin help, with arg, which is ours, and shown by page.
+func (s *Session) pagedHelp(help *starlark.Builtin) func(*starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {
+	return func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+		if len(args) == 1 && (args[0] == starlark.String(argEntry.Name) || args[0] == s.names.base[argEntry.Name]) {
+			s.page(argHelp())
+			return starlark.None, nil
+		}
+		var text bytes.Buffer
+		out := s.env.Out
+		s.env.Out = &text
+		v, err := help.CallInternal(thread, args, kwargs)
+		s.env.Out = out
+		if text.Len() > 0 {
+			s.page(text.String())
+		}
+		return v, err
+	}
 }
 
 // page shows a text that was asked for.

@@ -126,7 +126,7 @@ func Incomplete(src string) bool {
 	if trimmed == "" || strings.HasPrefix(trimmed, "#") && !strings.Contains(trimmed, "\n") {
 		return false
 	}
-	lines := strings.SplitAfter(src+"\n", "\n")
+	lines := strings.SplitAfter(withoutComments(src)+"\n", "\n")
 	lines = lines[:len(lines)-1]
 	asked := false
 	_, err := dialect.ParseCompoundStmt(shellName, func() ([]byte, error) {
@@ -143,6 +143,19 @@ func Incomplete(src string) bool {
 	}
 	// A mistake in what there is ends it; one at the end of what there is may be cured by more.
 	return asked && !mistaken(src)
+}
+
+// withoutComments drops the lines that hold a comment and nothing else: in a block that is being typed they
+// would count as the empty line that ends it.
+func withoutComments(src string) string {
+	for tokens := lex(src); len(tokens) > 0; tokens = tokens[:len(tokens)-1] {
+		t := tokens[len(tokens)-1]
+		line := strings.LastIndexByte(src[:t.start], '\n') + 1
+		if t.kind == tokComment && line > 0 && strings.TrimSpace(src[line:t.start]) == "" {
+			src = src[:line-1] + src[t.end:]
+		}
+	}
+	return src
 }
 
 // mistaken reports whether a text is wrong before its end.

@@ -109,21 +109,20 @@ func (l *jsonLog) part(id engine.ID) []byte {
 		l.parts = append(l.parts, nil)
 	}
 	if l.parts[id] == nil {
-		t := l.bench.Thing(id)
-		name, _ := json.Marshal(t.Name)
+		name, _ := json.Marshal(l.bench.Name(id))
 		b := strconv.AppendInt([]byte(`,"part":`), int64(id), 10)
-		b = append(b, `,"kind":"`+t.Kind.String()+`","name":`...)
+		b = append(b, `,"kind":"`+l.bench.KindOf(id).String()+`","name":`...)
 		b = append(b, name...)
 		b = append(b, `,"cell":`...)
-		if t.Shelf {
+		if cell, ok := l.bench.CellOf(id); !ok {
 			b = append(b, "null"...)
 		} else {
 			b = append(b, '[')
-			b = strconv.AppendInt(b, int64(t.Cell.X), 10)
+			b = strconv.AppendInt(b, int64(cell.X), 10)
 			b = append(b, ',')
-			b = strconv.AppendInt(b, int64(t.Cell.Y), 10)
+			b = strconv.AppendInt(b, int64(cell.Y), 10)
 			b = append(b, ',')
-			b = strconv.AppendInt(b, int64(t.Cell.Z), 10)
+			b = strconv.AppendInt(b, int64(cell.Z), 10)
 			b = append(b, ']')
 		}
 		l.parts[id] = b

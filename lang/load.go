@@ -33,6 +33,7 @@ type loader struct {
 
 // module is a file that has been loaded.
 type module struct {
+	key     string
 	text    string
 	names   starlark.StringDict
 	needs   []string // what it loaded itself
@@ -86,7 +87,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	t := text{name: file, src: src, line: 1}
 	l.s.sources.add(t)
 	l.s.sources.embedded[file] = isEmbedded(key) && !l.inside
-	m := &module{text: src, checked: l.round}
+	m := &module{key: key, text: src, checked: l.round}
 	l.modules[key] = m
 	l.loading = append(l.loading, key)
 	defer func() {
@@ -215,13 +216,8 @@ func (l *loader) unchanged(m *module) bool {
 		return true
 	}
 	m.checked = l.round
-	for key, other := range l.modules {
-		if other != m {
-			continue
-		}
-		if src, err := l.read(key); err != nil || src != m.text {
-			return false
-		}
+	if src, err := l.read(m.key); err != nil || src != m.text {
+		return false
 	}
 	for _, key := range m.needs {
 		if n := l.modules[key]; n == nil || !l.unchanged(n) {

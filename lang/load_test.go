@@ -3,12 +3,15 @@ package lang
 import (
 	"bytes"
 	"context"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
 	"testing"
 
 	"github.com/rogpeppe/go-internal/txtar"
+
+	"pulsewright/scripts"
 )
 
 // TestLoading runs testdata/load.txtar: files *.star at the top are scripts, and NAME.want is what NAME.star
@@ -90,4 +93,34 @@ func TestLoadedAgain(t *testing.T) {
 	write("print('running')\nn = 2\n")
 	run(`load("./mine.star", "n")`, "running\n")
 	run("n", "2\n")
+}
+
+// Every file of the embedded library can be loaded, by any name it gives.
+func TestLibraryLoads(t *testing.T) {
+	files, err := fs.Glob(scripts.FS, "lib/*.star")
+	if err != nil || len(files) == 0 {
+		t.Fatal("no library", err)
+	}
+	for _, file := range files {
+		src, err := fs.ReadFile(scripts.FS, file)
+		if err != nil {
+			t.Fatal(err)
+		}
+		f, err := moduleDialect.Parse(file, src, 0)
+		if err != nil {
+			t.Errorf("%s: %v", file, err)
+			continue
+		}
+		names := map[string]bool{}
+		bound(f.Stmts, names)
+		for name := range names {
+			if strings.HasPrefix(name, "_") {
+				continue
+			}
+			s := newSession(t, Config{})
+			if err := s.Command(context.Background(), `load("`+file+`", "`+name+`")`); err != nil {
+				t.Error(err)
+			}
+		}
+	}
 }

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
-	"io/fs"
 	"regexp"
 	"slices"
 	"strings"
@@ -13,8 +12,6 @@ import (
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
-
-	"pulsewright/scripts"
 )
 
 // Error is something that went wrong in a script, and where.
@@ -179,11 +176,11 @@ func (s *Session) frames(stack starlark.CallStack) []Frame {
 		}
 		return list
 	}
-	isScript := func(file string) bool { return file != "<builtin>" }
-	if own := pick(func(file string) bool { return isScript(file) && !s.sources.embedded[file] }); len(own) > 0 {
+	written := func(file string) bool { return file != "<builtin>" }
+	if own := pick(func(file string) bool { return written(file) && !s.sources.embedded[file] }); len(own) > 0 {
 		return own
 	}
-	return pick(isScript)
+	return pick(written)
 }
 
 // sources keeps the text of everything that was run, for the lines in errors.
@@ -213,12 +210,6 @@ func (s *sources) line(p syntax.Position) string {
 		return strings.TrimSuffix(lines[p.Line-1], "\r")
 	}
 	return ""
-}
-
-// embedded reports whether a file belongs to the embedded scripts.
-func embedded(name string) bool {
-	_, err := fs.Stat(scripts.FS, name)
-	return err == nil
 }
 
 // places turns positions of a text into offsets.

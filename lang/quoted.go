@@ -67,13 +67,11 @@ func takesPart(p builtins.Param) bool {
 
 func (s *Session) partNames() (list []Candidate) {
 	b, n := s.env.Bench, 0
-	for id := range b.Parts() {
+	for name, id := range b.Names() {
 		if n++; n > maxPartNames {
 			break
 		}
-		if t := b.Thing(id); t.Name != "" {
-			list = append(list, Candidate{Name: printable(t.Name), Note: t.Kind.String()})
-		}
+		list = append(list, Candidate{Name: printable(name), Note: b.KindOf(id).String()})
 	}
 	return list
 }

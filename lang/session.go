@@ -114,6 +114,9 @@ func (s *Session) predeclared() starlark.StringDict {
 	for name, v := range builtins.Predeclared() {
 		d[name] = v
 	}
+	if b, ok := d["help"].(*starlark.Builtin); ok {
+		d["help"] = starlark.NewBuiltin("help", s.pagedHelp(b))
+	}
 	d[argEntry.Name] = starlark.NewBuiltin(argEntry.Name, s.args.call)
 	return d
 }

@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
@@ -155,7 +156,7 @@ func testNames(file string) ([]string, error) {
 func TestNames(name, src string) ([]string, error) {
 	f, err := dialect.Parse(name, src, 0)
 	if err != nil {
-		s := &Session{sources: newSources(), names: newNames(nil)}
+		s := &Session{sources: newSources(), names: newNames(starlark.StringDict{})}
 		s.sources.add(text{name: name, src: src, line: 1})
 		return nil, s.locate(err)
 	}

@@ -1,6 +1,9 @@
 package main
 
-import "unicode"
+import (
+	"strings"
+	"unicode"
+)
 
 // indentWidth is one level of indentation, in columns.
 const indentWidth = 4
@@ -40,6 +43,21 @@ func blank(text []rune) bool {
 		}
 	}
 	return true
+}
+
+// flushLeft takes away the blanks that all rows of a text begin with, as those of code copied from inside a function.
+func flushLeft(text string) string {
+	rows := strings.Split(text, "\n")
+	least := len(text)
+	for _, row := range rows {
+		if rest := strings.TrimLeft(row, " "); rest != "" {
+			least = min(least, len(row)-len(rest))
+		}
+	}
+	for i, row := range rows {
+		rows[i] = row[min(least, len(row)):]
+	}
+	return strings.Join(rows, "\n")
 }
 
 func wordRune(r rune) bool {

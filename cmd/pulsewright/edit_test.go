@@ -64,6 +64,21 @@ func TestIndent(t *testing.T) {
 	}
 }
 
+func TestFlushLeft(t *testing.T) {
+	for in, want := range map[string]string{
+		"":                                  "",
+		"a":                                 "a",
+		"  a":                               "a",
+		"   ":                               "",
+		"    if a:\n\n        b\n  \n    c": "if a:\n\n    b\n\nc",
+		"if a:\n    b":                      "if a:\n    b",
+	} {
+		if got := flushLeft(in); got != want {
+			t.Errorf("%q: got %q, want %q", in, got, want)
+		}
+	}
+}
+
 // Whatever the keys, the cursor stays inside the line: outside of it the editor would crash.
 func TestLineKeysStayInside(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {

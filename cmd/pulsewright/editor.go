@@ -19,6 +19,7 @@ type screen struct {
 	out        io.Writer
 	size       func() (columns, rows int)
 	raw, plain func() error // single keys and back
+	resized    *atomic.Bool // set when the window has another size; the editor learns of it at the next key
 }
 
 // narrowest is the smallest width the editor is told of: below it its arithmetic is not safe.
@@ -38,13 +39,13 @@ type editor struct {
 	paint    *highlighter
 	complete func(line string, pos int, more string) lang.Completion
 
-	resized     atomic.Bool  // the window has another size: the next key tells the editor
 	promptWidth atomic.Int32 // columns
 	onResize    func()       // the editor's own, to be called in its goroutine only
 
 	mu     sync.Mutex // guards what follows: hooks run in the editor's goroutine, the rest in the caller's
 	last   line       // as it was after the last key
 	block  []string   // the lines of the chunk so far
+	secret bool       // it began with a space: it stays out of the history
 	killed []rune
 	pasted []rune // taken by the filter, for the listener that follows
 	refuse int
@@ -92,6 +93,9 @@ func (e *editor) ReadLine(prompt, prefill string) (string, error) {
 		return "", io.EOF
 	}
 	e.begin(prompt, prefill)
+	if err := e.raw(); err != nil { // before the prompt is seen: what is typed from then on are keys
+		return "", err
+	}
 	var text string
 	var err error
 	if prefill == "" {
@@ -110,6 +114,10 @@ func (e *editor) ReadLine(prompt, prefill string) (string, error) {
 		return "", io.EOF
 	}
 	text = strings.ReplaceAll(text, string(newlineMark), "\n")
+	if len(e.block) == 0 {
+		e.secret = strings.HasPrefix(text, " ")
+		text = flushLeft(text)
+	}
 	e.block = append(e.block, text)
 	return text, nil
 }
@@ -140,10 +148,12 @@ func (e *editor) begin(prompt, prefill string) {
 
 // Keep puts a chunk that is about to run into the history.
 func (e *editor) Keep(chunk string) {
-	e.history.add(chunk)
 	e.mu.Lock()
+	defer e.mu.Unlock()
 	e.block = nil
-	e.mu.Unlock()
+	if !e.secret {
+		e.history.add(chunk)
+	}
 }
 
 // Close ends the editor, also while it reads. The library's own Close waits for ever on a pending read, and races with its

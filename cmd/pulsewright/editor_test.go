@@ -51,7 +51,7 @@ func newDesk(t *testing.T, chunks ...string) *desk {
 	d.editor, err = newEditor(screen{
 		in: r, out: d.out,
 		size: func() (int, int) { return int(d.wide.Load()), 24 },
-		raw:  nothing, plain: nothing,
+		raw:  nothing, plain: nothing, resized: &atomic.Bool{},
 	}, h, newHighlighter(look{}, false), fakeCompletion)
 	if err != nil {
 		t.Fatal(err)
@@ -149,7 +149,7 @@ func TestEditor(t *testing.T) {
 		{name: "Backspace takes one level", prefill: "        ", keys: "\x7fx\r", want: "    x"},
 		{name: "Backspace in text", prefill: "    ", keys: "ab\x7f\r", want: "    a"},
 		{name: "Backspace between blanks in text", keys: "a    \x7fb\r", want: "a   b"},
-		{name: "Tab indents", keys: "\tx\r", want: "    x"},
+		{name: "Tab indents", prefill: "    ", keys: "\tx\r", want: "        x"},
 		{name: "paste", keys: def + "\r", want: "def f():\n    return 1\n\nf()"},
 		{name: "paste and edit", keys: def + "\x7f\x7f\x7fg()\r", want: "def f():\n    return 1\n\ng()"},
 		{name: "two pastes in one line", keys: "\x1b[200~a\x1b[201~,\x1b[200~b\x1b[201~\r", want: "a,b"},
@@ -180,6 +180,9 @@ func TestEditor(t *testing.T) {
 	} {
 		t.Run(test.name, func(t *testing.T) {
 			d := newDesk(t, test.past...)
+			if test.prefill != "" {
+				d.block = []string{"if a:"}
+			}
 			got, err := d.types("12.3 » ", test.prefill, test.keys)
 			if got != test.want || !errors.Is(err, test.err) {
 				t.Errorf("got %q, %v; want %q, %v", got, err, test.want, test.err)
@@ -209,6 +212,8 @@ func TestEditorConversation(t *testing.T) {
 	d.Keep("def f():\n    return 2\n")
 	step("1.0 » ", "", "\x1b[A\r", "def f():\n    return 2", nil) // the block is one entry
 	d.Keep("def f():\n    return 2")
+	step("1.0 » ", "", "  secret()\r", "secret()", nil) // not kept
+	d.Keep("secret()")
 	step("1.0 » ", "", "\x1b[A\x1b[A\r", "a = 1", nil) // and once, though it ran twice
 	step("1.0 » ", "", "x\x03", "", lang.ErrInterrupt)
 	step("1.0 » ", "", "\x04", "", io.EOF)

@@ -121,10 +121,10 @@ func encodeChunk(chunk string) []byte {
 	return b.Bytes()
 }
 
-// add remembers a chunk, unless it is empty, begins with a space or is the one before once more.
+// add remembers a chunk, unless it is empty or the one before once more.
 func (h *history) add(chunk string) {
 	chunk = strings.TrimRight(chunk, " \n")
-	if chunk == "" || chunk[0] == ' ' || len(h.chunks) > 0 && h.chunks[len(h.chunks)-1] == chunk {
+	if chunk == "" || len(h.chunks) > 0 && h.chunks[len(h.chunks)-1] == chunk {
 		return
 	}
 	h.chunks = append(h.chunks, chunk)

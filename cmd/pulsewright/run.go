@@ -28,7 +28,7 @@ type app struct {
 	getenv   func(string) string
 	signals  *signals
 	progress *progress
-	raw      *rawMode // nil while no editor is at work
+	raw      *rawMode // nil if standard input is no terminal
 
 	color   choice
 	ascii   bool
@@ -76,6 +76,9 @@ func newApp(stdin io.Reader, stdout, stderr io.Writer) *app {
 		a.out.Flush()
 	}
 	a.signals = newSignals(a.err, a.leave)
+	if isTerminal(stdin) {
+		a.raw = &rawMode{fd: int(stdin.(*os.File).Fd()), out: stdout}
+	}
 	return a
 }
 

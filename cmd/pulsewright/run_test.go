@@ -2,7 +2,9 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"flag"
+	"fmt"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -25,6 +27,7 @@ func TestScript(t *testing.T) {
 		UpdateScripts:       *update,
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
+		Cmds:                map[string]func(*testscript.TestScript, bool, []string){"exits": exits},
 		Setup: func(env *testscript.Env) error {
 			env.Setenv("LANG", "C.UTF-8")
 			env.Setenv("NO_COLOR", "")
@@ -33,6 +36,24 @@ func TestScript(t *testing.T) {
 			return nil
 		},
 	})
+}
+
+// exits CODE COMMAND… runs a command that must end with this exit code.
+func exits(ts *testscript.TestScript, not bool, args []string) {
+	if not || len(args) < 2 {
+		ts.Fatalf("usage: exits CODE COMMAND…")
+	}
+	err := ts.Exec(args[1], args[2:]...)
+	code := 0
+	var exit *exec.ExitError
+	if errors.As(err, &exit) {
+		code = exit.ExitCode()
+	} else if err != nil {
+		ts.Fatalf("%v", err)
+	}
+	if fmt.Sprint(code) != args[0] {
+		ts.Fatalf("exit code %d, want %s", code, args[0])
+	}
 }
 
 func TestColored(t *testing.T) {
@@ -137,11 +158,12 @@ func TestManual(t *testing.T) {
 	}
 }
 
-// BenchmarkStart is the time from nothing to the end of an empty script, as a process of its own.
+// BenchmarkStart is the time from nothing to the end of an empty script, as a process of its own. (The command made for
+// the other tests would not do: it carries the tests.)
 func BenchmarkStart(b *testing.B) {
-	path, err := exec.LookPath("pulsewright")
-	if err != nil {
-		b.Fatal(err)
+	path := filepath.Join(b.TempDir(), "pulsewright")
+	if out, err := exec.Command("go", "build", "-o", path, ".").CombinedOutput(); err != nil {
+		b.Fatalf("%v: %s", err, out)
 	}
 	for b.Loop() {
 		if out, err := exec.Command(path, "-c", "").CombinedOutput(); err != nil || len(out) > 0 {

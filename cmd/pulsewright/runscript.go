@@ -26,6 +26,9 @@ func (a *app) runCommand() *cobra.Command {
   pulsewright run -i mine.star`,
 		Args: operands(1, -1),
 		RunE: func(c *cobra.Command, args []string) error {
+			if a.json && a.stay {
+				return usage("--json is for scripts, not for the shell")
+			}
 			s, err := a.session()
 			if err != nil {
 				return err

@@ -37,8 +37,8 @@ func (a *app) runRoot(c *cobra.Command, args []string) error {
 	if code && len(args) > 0 {
 		return usage("-c CODE and - cannot both be the script")
 	}
-	if !code && len(args) == 0 && a.interactive() && a.json {
-		return usage("--json needs a script: run FILE, -c CODE or standard input")
+	if a.json && (a.stay || !code && len(args) == 0 && a.interactive()) {
+		return usage("--json is for scripts, not for the shell")
 	}
 	s, err := a.session()
 	if err != nil {
@@ -79,9 +79,6 @@ func (a *app) standardInput(s *lang.Session) error {
 
 // shell is the conversation. It ends with Ctrl-D, and well.
 func (a *app) shell(s *lang.Session) error {
-	if a.json {
-		return usage("--json and the shell do not go together")
-	}
 	if !a.interactive() {
 		return a.standardInput(s)
 	}
@@ -116,15 +113,14 @@ type lineReader interface {
 
 // lineReader is the editor, or plain lines where the terminal understands nothing.
 func (a *app) lineReader(s *lang.Session) (lineReader, error) {
-	stdin, ok := a.in.(*os.File)
-	if !ok || a.getenv("TERM") == "dumb" {
+	if a.raw == nil || a.getenv("TERM") == "dumb" {
 		return newPlainReader(a.in, a.out, a.signals.idle), nil
 	}
-	a.raw = &rawMode{fd: int(stdin.Fd()), out: a.out.w}
 	screen := screen{
-		in: stdin, out: a.out.w,
+		in: a.in, out: a.out.w,
 		size: func() (int, int) { return size(a.out.w, a.getenv) },
 		raw:  a.raw.enter, plain: a.raw.restore,
+		resized: &a.signals.resized,
 	}
 	path, err := historyPath(a.getenv)
 	past := openHistory(path, err, func(text string) { fmt.Fprintln(a.err, "pulsewright: "+text) })
@@ -132,7 +128,6 @@ func (a *app) lineReader(s *lang.Session) (lineReader, error) {
 	if err != nil {
 		return nil, err
 	}
-	a.signals.resize = func() { e.resized.Store(true) }
 	return e, nil
 }
 

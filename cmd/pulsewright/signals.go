@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/signal"
 	"sync"
+	"sync/atomic"
 	"syscall"
 	"time"
 )
@@ -17,11 +18,11 @@ const patience = 2 * time.Second
 // signals turns what the system sends into what it means here. Ctrl-C ends the running command, never the shell. (While
 // the editor reads, Ctrl-C is a key and comes here not at all.)
 type signals struct {
-	ch     chan os.Signal
-	err    io.Writer
-	leave  func(code int) // restores the terminal and ends the process
-	resize func()         // the window has another size; may be nil
-	idle   chan struct{}  // Ctrl-C while a shell without the editor waits for a line
+	ch      chan os.Signal
+	err     io.Writer
+	leave   func(code int) // restores the terminal and ends the process
+	resized atomic.Bool    // the window has another size than when this was last taken back
+	idle    chan struct{}  // Ctrl-C while a shell without the editor waits for a line
 
 	mu      sync.Mutex
 	cancel  context.CancelFunc // of the running command, nil if none is
@@ -56,9 +57,7 @@ func (s *signals) handle(sig os.Signal, now time.Time) {
 	case syscall.SIGTERM, syscall.SIGHUP:
 		s.leave(128 + int(sig.(syscall.Signal)))
 	default:
-		if s.resize != nil {
-			s.resize()
-		}
+		s.resized.Store(true)
 	}
 }
 

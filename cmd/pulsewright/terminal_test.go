@@ -18,7 +18,7 @@ import (
 )
 
 // patienceOfTests is how long something may take until a test gives up waiting.
-const patienceOfTests = 20 * time.Second
+const patienceOfTests = 10 * time.Second
 
 // tty is the command on a terminal of its own, and somebody who waits for a text before typing the next.
 type tty struct {
@@ -28,6 +28,7 @@ type tty struct {
 	out   lockedBuffer
 	seen  int // bytes of out already waited for
 	state string
+	dumb  bool // the terminal gets no escapes
 }
 
 type window struct {
@@ -61,7 +62,7 @@ func (w window) start(t *testing.T, args ...string) *tty {
 		close(copied)
 	}()
 	t.Cleanup(func() {
-		s.cmd.Process.Kill()
+		s.cmd.Process.Kill() // if it runs still
 		s.cmd.Wait()
 		s.file.Close()
 		<-copied
@@ -84,12 +85,30 @@ func (s *tty) wait(text string) string {
 	return ""
 }
 
-// until types keys once the text has appeared.
-func (s *tty) until(text, keys string) string {
+// shows waits for the value of the line just entered: the first that is written after it.
+func (s *tty) shows(value string) {
 	s.t.Helper()
-	before := s.wait(text)
+	s.wait(pasteOff + value + "\r\n")
+}
+
+// fresh waits for a prompt that has not been typed at yet.
+func (s *tty) fresh(prompt string) {
+	s.t.Helper()
+	if !s.dumb {
+		s.wait(pasteOn)
+	}
+	s.wait(prompt)
+}
+
+// until types keys once the text has appeared.
+func (s *tty) until(text, keys string) {
+	s.t.Helper()
+	if isPrompt := strings.HasSuffix(text, "» ") || strings.HasSuffix(text, "|> ") || strings.HasSuffix(text, "     "); isPrompt && !s.dumb {
+		s.fresh(text)
+	} else {
+		s.wait(text)
+	}
 	s.typ(keys)
-	return before
 }
 
 func (s *tty) typ(keys string) {
@@ -115,6 +134,8 @@ func (s *tty) ends() int {
 		}
 		return s.cmd.ProcessState.ExitCode()
 	case <-time.After(patienceOfTests):
+		s.cmd.Process.Kill()
+		<-done
 		s.t.Fatalf("it does not end; the screen had %q", s.out.String()[s.seen:])
 		return -1
 	}
@@ -127,25 +148,30 @@ func (s *tty) leave() {
 	s.t.Helper()
 	s.typ("\x04")
 	if code := s.ends(); code != 0 {
-		s.t.Errorf("exit code %d after Ctrl-D", code)
+		s.t.Errorf("exit code %d after Ctrl-D; the screen had %q", code, s.out.String()[s.seen:])
 	}
 }
 
 func TestTerminalConversation(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.wait("pulsewright " + version)
 	s.until(prompt, "6 * 7\r")
-	s.until("\n42\r\n", "_ + 1\r")
-	s.until("\n43\r\n", "def f():\r")
+	s.shows("42")
+	s.until(prompt, "_ + 1\r")
+	s.shows("43")
+	s.until(prompt, "def f():\r")
 	s.until("  : »     ", "return 44\r") // the indent is there already
-	s.until("  : »     ", "\r")
+	s.until("  : » ", "\r")
 	s.until(prompt, "f()\r")
-	s.wait("\n44\r\n")
+	s.shows("44")
+	s.fresh(prompt)
 	s.leave()
 }
 
 // Ctrl-C at a prompt, in a block and in a command; none of them leaves.
 func TestTerminalInterrupt(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "1 + \x03")
 	s.wait("^C")
@@ -156,7 +182,7 @@ func TestTerminalInterrupt(t *testing.T) {
 	s.wait("f is not defined")
 	s.until(prompt, "x = 1\r")
 	s.until(prompt, "while True: x += 1\r")
-	s.until("  : »     ", "\r")
+	s.until("  : » ", "\r")
 	time.Sleep(100 * time.Millisecond) // for the command to begin
 	start := time.Now()
 	s.typ("\x03")
@@ -164,125 +190,162 @@ func TestTerminalInterrupt(t *testing.T) {
 	if took := time.Since(start); took > time.Second {
 		t.Errorf("stopped after %v", took)
 	}
+	s.until(prompt, "undo()\r")
 	s.until(prompt, "x\r")
-	s.wait("\n1\r\n") // as before the command
-	s.wait(prompt)
+	s.shows("1") // as before the command
+	s.fresh(prompt)
 	s.leave()
+}
+
+// A command that Ctrl-C does not stop for two seconds ends with a second one, and the shell with it.
+func TestTerminalSecondInterrupt(t *testing.T) {
+	t.Parallel()
+	s := window{}.start(t)
+	s.until(prompt, "max(range(1 << 50))\r") // one long step of the interpreter
+	time.Sleep(100 * time.Millisecond)
+	s.typ("\x03")
+	s.wait("^C")
+	s.typ("\x03") // too early: perhaps it is about to stop
+	s.until("Ctrl-C again ends pulsewright", "\x03")
+	if code := s.ends(); code != exitInterrupted {
+		t.Errorf("exit code %d", code)
+	}
+	if !s.echoes() {
+		t.Error("the terminal does not echo")
+	}
 }
 
 // What is typed while a command runs is the next line.
 func TestTerminalTypedAhead(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
-	s.until(prompt, "for i in range(3000000): pass\r")
-	s.until("  : »     ", "\r")
+	s.until(prompt, "for i in range(1000000): pass\r")
+	s.until("  : » ", "\r")
 	time.Sleep(50 * time.Millisecond)
 	s.typ("40 + 2\r")
-	s.wait("\n42\r\n")
-	s.wait(prompt)
+	s.shows("42")
+	s.fresh(prompt)
 	s.leave()
 }
 
 func TestTerminalPaste(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "\x1b[200~def f():\n\tx = 20\n\n\treturn x + 3\n\nf()\x1b[201~")
 	s.wait("def f():↵    x = 20↵↵    return x + 3↵↵f()")
 	s.typ("\r")
-	s.wait("\n23\r\n")
+	s.shows("23")
 	s.until(prompt, "\x1b[A") // comes back as one entry
 	s.until("x + 3↵↵f()", " + 1\r")
-	s.wait("\n24\r\n")
+	s.shows("24")
 	s.until(prompt, "\x1b[200~"+strings.Repeat("x", pasteLimit+1)+"\x1b[201~")
 	s.wait("too long")
 	s.typ("1 + 1\r")
-	s.wait("\n2\r\n")
-	s.wait(prompt)
+	s.shows("2")
+	s.fresh(prompt)
 	s.leave()
 }
 
 // A transcript can be pasted back: our own prompts are cut off.
 func TestTerminalPasteTranscript(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "\x1b[200~0.0 » x = 20\n0.0 » x + 3\x1b[201~\r")
-	s.wait("\n23\r\n")
-	s.wait(prompt)
+	s.shows("23")
+	s.fresh(prompt)
 	s.leave()
 }
 
 func TestTerminalCompletion(t *testing.T) {
+	t.Parallel()
 	for _, w := range []window{{columns: 80, rows: 24}, {columns: 20, rows: 10}, {columns: 5, rows: 3}} {
+		mark := "» "
+		if w.columns < 12 {
+			mark = shortPrompt
+		}
 		s := w.start(t)
-		s.until("» ", "spott\t")
+		s.until(mark, "spott\t")
 		s.until("spotter", "(\t")
-		list := s.wait("facing=")
-		for _, row := range strings.Split(list, "\n") {
-			if n := len([]rune(strings.TrimSpace(row))); w.columns >= 20 && n > 2*w.columns {
-				t.Errorf("%d columns: a row of %d", w.columns, n)
+		s.wait("\n") // the list stands above the line, which is written again below it
+		rows := strings.Split(s.wait(mark+"spotter("), "\r\n")
+		for _, row := range rows[:len(rows)-1] {
+			if n := len([]rune(row)); n >= w.columns {
+				t.Errorf("%d columns: a row of %d: %q", w.columns, n, row)
 			}
 		}
-		s.typ("\x03")
-		s.until("» ", "d\t")
-		s.wait("delay")
-		s.typ("\x15語語\t\t\x03")
-		s.until("» ", "\t1\r")
-		s.wait("» ")
-		s.typ("\x03")
+		drop := func() {
+			s.typ("\x03")
+			s.wait("^C")
+			s.fresh(mark)
+		}
+		drop()
+		s.typ("語語d\t\t")
+		drop()
+		s.typ("6 * 7\r")
+		s.shows("42")
+		s.fresh(mark)
 		s.leave()
 	}
 }
 
 func TestTerminalCtrlD(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "def f():\r")
 	s.until("  : »     ", "\x04") // on the indent: drops the block
 	s.until(prompt, "12\x01\x04\r")
-	s.wait("\n2\r\n")
-	s.wait(prompt)
+	s.shows("2")
+	s.fresh(prompt)
 	s.leave()
 }
 
 func TestTerminalKeys(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "\x00\x1a\x14\x1b[3~")             // Ctrl-Space, Ctrl-Z, Ctrl-T and Delete: nothing
 	s.typ("2\x1b[1~1 + \x1b[4~2\r")                    // Home and End
-	s.wait("\n23\r\n")                                 // 1 + 22
+	s.shows("23")                                      // 1 + 22
 	s.until(prompt, "x_y = 5; x_y\x17\x1b[1;5D\x17\r") // word by word
-	s.wait(prompt)
+	s.fresh(prompt)
 	s.leave()
 }
 
 // Searching an empty history has crashed the library.
 func TestTerminalSearchFirst(t *testing.T) {
+	t.Parallel()
 	for _, end := range []string{"\x03", "\x07", "xyz\x7f\x12\x07"} {
 		s := window{}.start(t)
 		s.until(prompt, "\x12")
 		s.until("search", end)
 		s.typ("6 * 7\r")
-		s.wait("\n42\r\n")
-		s.wait(prompt)
+		s.shows("42")
+		s.fresh(prompt)
 		s.leave()
 	}
 }
 
 // The next shell has the history of the last, a block as one entry.
 func TestTerminalHistory(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "def f():\r")
 	s.until("  : »     ", "return 5\r")
-	s.until("  : »     ", "\r")
+	s.until("  : » ", "\r")
 	s.until(prompt, " x = 1\r")
-	s.wait(prompt)
+	s.fresh(prompt)
 	s.leave()
 
 	again := window{env: []string{"XDG_STATE_HOME=" + s.state}}.start(t)
 	again.until(prompt, "\x1b[A")
 	again.until("def f():↵    return 5", "\r")
 	again.until(prompt, "f()\r")
-	again.wait("\n5\r\n")
-	again.wait(prompt)
+	again.shows("5")
+	again.fresh(prompt)
 	again.leave()
 }
 
 func TestTerminalUnwritableHistory(t *testing.T) {
+	t.Parallel()
 	file := filepath.Join(t.TempDir(), "file")
 	if err := os.WriteFile(file, nil, 0o600); err != nil {
 		t.Fatal(err)
@@ -290,8 +353,8 @@ func TestTerminalUnwritableHistory(t *testing.T) {
 	s := window{env: []string{"XDG_STATE_HOME=" + file}}.start(t)
 	s.wait("history is not kept")
 	s.until(prompt, "6 * 7\r")
-	s.wait("\n42\r\n")
-	s.wait(prompt)
+	s.shows("42")
+	s.fresh(prompt)
 	s.leave()
 	if n := strings.Count(s.out.String(), "history is not kept"); n != 1 {
 		t.Errorf("%d warnings", n)
@@ -314,6 +377,7 @@ func (s *tty) echoes() bool {
 
 // A signal at the prompt and in a command leaves the terminal as it was: it echoes, and pastes are not bracketed.
 func TestTerminalSignals(t *testing.T) {
+	t.Parallel()
 	for _, test := range []struct {
 		signal syscall.Signal
 		code   int
@@ -325,13 +389,12 @@ func TestTerminalSignals(t *testing.T) {
 	} {
 		s := window{}.start(t)
 		before := s.echoes()
-		s.wait(prompt)
+		s.fresh(prompt)
 		s.typ("x")
 		s.wait("x")
 		if test.busy {
 			s.typ("\x15while True: pass\r")
-			s.until("  : »     ", "\r")
-			time.Sleep(50 * time.Millisecond)
+			s.until("  : » ", "\r")
 		}
 		if err := s.cmd.Process.Signal(test.signal); err != nil {
 			t.Fatal(err)
@@ -342,15 +405,13 @@ func TestTerminalSignals(t *testing.T) {
 		if after := s.echoes(); !before || !after {
 			t.Errorf("%v: the terminal echoes: before %v, after %v", test.signal, before, after)
 		}
-		all := s.out.String()
-		if strings.LastIndex(all, pasteOff) < strings.LastIndex(all, pasteOn) {
-			t.Errorf("%v: pastes are still bracketed", test.signal)
-		}
+		s.wait(pasteOff)
 	}
 }
 
 // In a script Ctrl-C ends it, and the process.
 func TestTerminalScriptInterrupt(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t, "-c", "print('begun')\nwhile True: pass")
 	s.until("begun", "\x03")
 	s.wait("interrupted")
@@ -361,6 +422,7 @@ func TestTerminalScriptInterrupt(t *testing.T) {
 
 // A window made narrow and wide again, while a line is being edited.
 func TestTerminalResize(t *testing.T) {
+	t.Parallel()
 	s := window{}.start(t)
 	s.until(prompt, "10000000000000000000000000000 + 1")
 	for _, columns := range []uint16{20, 6, 3, 1, 0, 40, 80} {
@@ -371,16 +433,18 @@ func TestTerminalResize(t *testing.T) {
 		s.typ("1\x1b[D\x1b[D\x1b[C\x1b[C")
 	}
 	s.typ("\r")
-	s.wait("\n10000000000000000000011111112\r\n")
-	s.wait(prompt)
+	s.shows("10000000000000000000011111111")
+	s.fresh(prompt)
 	s.leave()
 }
 
 // A terminal that understands nothing gets plain lines.
 func TestTerminalDumb(t *testing.T) {
+	t.Parallel()
 	s := window{env: []string{"TERM=dumb", "NO_COLOR="}}.start(t)
+	s.dumb = true
 	s.until(prompt, "6 * 7\n")
-	s.wait("\n42\r\n")
+	s.wait("42\r\n")
 	s.until(prompt, "def f():\n")
 	s.until("  : » ", "\x03")
 	s.until(prompt, "while True: pass\n")
@@ -388,7 +452,7 @@ func TestTerminalDumb(t *testing.T) {
 	time.Sleep(50 * time.Millisecond)
 	s.typ("\x03")
 	s.wait("interrupted")
-	s.wait(prompt)
+	s.fresh(prompt)
 	s.leave()
 	if strings.ContainsRune(s.out.String(), 0x1B) {
 		t.Errorf("an escape on a dumb terminal: %q", s.out.String())
@@ -396,13 +460,14 @@ func TestTerminalDumb(t *testing.T) {
 }
 
 func TestTerminalASCII(t *testing.T) {
+	t.Parallel()
 	s := window{env: []string{"LANG=C"}}.start(t)
 	s.until("0.0 |> ", "def f():\r")
-	s.until(":", "\x03")
+	s.until("  : |>     ", "\x03")
 	s.until("0.0 |> ", "\x1b[200~1\n2\x1b[201~")
 	s.wait("1~2")
 	s.typ("\x03")
-	s.wait("0.0 |> ")
+	s.fresh("0.0 |> ")
 	s.leave()
 	for _, r := range s.out.String() {
 		if r > 0x7F {
@@ -413,6 +478,7 @@ func TestTerminalASCII(t *testing.T) {
 
 // -i stays after the script, with its names and not frozen, also after an error.
 func TestTerminalStay(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	if err := os.WriteFile(filepath.Join(dir, "a.star"), []byte("xs = [1]\nfail('no')\n"), 0o600); err != nil {
 		t.Fatal(err)
@@ -421,22 +487,23 @@ func TestTerminalStay(t *testing.T) {
 	s.wait("a.star:2")
 	s.until(prompt, "xs.append(2)\r")
 	s.until(prompt, "xs\r")
-	s.wait("\n[1, 2]\r\n")
-	s.wait(prompt)
+	s.shows("[1, 2]")
+	s.fresh(prompt)
 	s.leave()
 }
 
 // Help that does not fit goes through the pager, and Ctrl-C there is the pager's.
 func TestTerminalPager(t *testing.T) {
+	t.Parallel()
 	s := window{columns: 80, rows: 5, env: []string{"PAGER=sed s/^/paged:/"}}.start(t)
-	s.until(prompt, "help()\r")
+	s.until(prompt, "wire?\r")
 	s.wait("paged:")
-	s.wait(prompt)
+	s.fresh(prompt)
 	s.leave()
 
 	off := window{columns: 80, rows: 5, env: []string{"PAGER="}}.start(t)
-	off.until(prompt, "help()\r")
-	off.wait("help")
-	off.wait(prompt)
+	off.until(prompt, "wire?\r")
+	off.wait("\nwire(")
+	off.fresh(prompt)
 	off.leave()
 }

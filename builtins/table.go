@@ -1,0 +1,224 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+)
+
+func tableWords() []Entry {
+	return []Entry{
+		{Name: "table", Topic: "text and numbers", Sentence: "Arranges rows in columns; print it, or read it with .head .rows.",
+			Params: []Param{{Name: "rows", Type: "a list of rows", Doc: "each a list, or a dict from heads to values"},
+				{Name: "head", Type: "a list of strings", Default: "None", Optional: true, Doc: "what stands above the columns; of dicts: which to show"},
+				{Name: "align", Type: "string", Default: "None", Optional: true, Allowed: alignNames, Doc: "one for all columns or a list; None: numbers right, all else left"}},
+			Returns: "a table", Example: "t = table([[1, \"lit\"], [12, \"dark\"]], head=[\"berth\", \"lamp\"])\nexpect_equal(str(t).split(\"\\n\")[2], \"    1  lit\")", See: []string{"pad"}, call: makeTable},
+	}
+}
+
+func makeTable(c *Call) (starlark.Value, error) {
+	t := &Table{}
+	headGiven := c.Has(1)
+	if headGiven {
+		it, ok := c.vals[1].(starlark.Iterable)
+		if !ok {
+			return nil, c.Bad(1, show(c.vals[1]), "")
+		}
+		for v := range starlark.Elements(it) {
+			t.Head = append(t.Head, text(v))
+		}
+	}
+	it, ok := c.vals[0].(starlark.Iterable)
+	if !ok {
+		return nil, c.Bad(0, show(c.vals[0]), "")
+	}
+	var dicts []*starlark.Dict
+	for v := range starlark.Elements(it) {
+		switch v := v.(type) {
+		case *starlark.Dict:
+			dicts = append(dicts, v)
+			if !headGiven {
+				for _, k := range v.Keys() {
+					if !slices.Contains(t.Head, text(k)) {
+						t.Head = append(t.Head, text(k))
+					}
+				}
+			}
+		case starlark.Iterable:
+			var row []starlark.Value
+			for x := range starlark.Elements(v) {
+				row = append(row, x)
+			}
+			t.Rows = append(t.Rows, row)
+		default:
+			return nil, c.Bad(0, "a row that is "+show(v), "rows that are lists or dicts")
+		}
+	}
+	if len(dicts) > 0 && len(t.Rows) > 0 {
+		return nil, c.Bad(0, "lists and dicts mixed", "rows of one sort")
+	}
+	for _, d := range dicts {
+		row := make([]starlark.Value, len(t.Head))
+		for _, kv := range d.Items() {
+			for i, h := range t.Head {
+				if h == text(kv[0]) {
+					row[i] = kv[1]
+				}
+			}
+		}
+		for i := range row {
+			if row[i] == nil {
+				row[i] = starlark.None
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	for _, v := range c.list(2) {
+		t.Align = append(t.Align, c.choice(2, v))
+	}
+	if _, one := c.vals[2].(starlark.String); one && c.Err == nil {
+		for range t.width() {
+			t.Align = append(t.Align, t.Align[0])
+		}
+	}
+	if c.Err == nil && headGiven && len(dicts) == 0 && t.width() > len(t.Head) {
+		return nil, c.Fail("a row has %s, but head only %d", count(t.width(), "column"), len(t.Head))
+	}
+	return t, c.Err
+}
+
+// Table is rows of values under heads. Its text is aligned for a terminal; it cannot be changed.
+type Table struct {
+	Head  []string
+	Rows  [][]starlark.Value
+	Align []string // by column; "" or missing: numbers right, all else left
+}
+
+var (
+	_ starlark.HasAttrs = (*Table)(nil)
+	_ starlark.Sequence = (*Table)(nil)
+)
+
+func (t *Table) width() int {
+	n := len(t.Head)
+	for _, r := range t.Rows {
+		n = max(n, len(r))
+	}
+	return n
+}
+
+// String writes the table, without a newline at its end.
+func (t *Table) String() string {
+	n := t.width()
+	wide := make([]int, n)
+	numbers := make([]bool, n) // columns that hold numbers only
+	for i := range numbers {
+		numbers[i] = len(t.Rows) > 0
+	}
+	cells := make([][]string, len(t.Rows))
+	for i, r := range t.Rows {
+		cells[i] = make([]string, n)
+		for j, v := range r {
+			switch v.(type) {
+			case starlark.Int, starlark.Float:
+			case starlark.NoneType:
+				continue // an empty field says nothing about its column
+			default:
+				numbers[j] = false
+			}
+			cells[i][j] = oneLine(text(v))
+			wide[j] = max(wide[j], Columns(cells[i][j]))
+		}
+	}
+	for j, h := range t.Head {
+		wide[j] = max(wide[j], Columns(h))
+	}
+	var s strings.Builder
+	line := func(fields []string) {
+		var out strings.Builder
+		for j := range n {
+			how := "left"
+			if j < len(t.Align) && t.Align[j] != "" {
+				how = t.Align[j]
+			} else if numbers[j] {
+				how = "right"
+			}
+			f := ""
+			if j < len(fields) {
+				f = fields[j]
+			}
+			if j > 0 {
+				out.WriteString("  ")
+			}
+			out.WriteString(align(f, wide[j], how, " "))
+		}
+		s.WriteString(strings.TrimRight(out.String(), " ") + "\n")
+	}
+	if len(t.Head) > 0 {
+		rule := make([]string, n)
+		for j := range rule {
+			rule[j] = strings.Repeat("-", wide[j])
+		}
+		line(t.Head)
+		line(rule)
+	}
+	for _, c := range cells {
+		line(c)
+	}
+	return strings.TrimSuffix(s.String(), "\n")
+}
+
+// oneLine keeps a field on its line, and its control characters from the terminal.
+func oneLine(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+			return ' '
+		}
+		return r
+	}, s)
+}
+
+func (t *Table) Type() string          { return "table" }
+func (t *Table) Truth() starlark.Bool  { return len(t.Rows) > 0 }
+func (t *Table) Hash() (uint32, error) { return 0, fmt.Errorf("a table cannot be a key of a dict") }
+func (t *Table) Len() int              { return len(t.Rows) }
+
+// Freeze freezes the values in it.
+func (t *Table) Freeze() {
+	for _, r := range t.Rows {
+		for _, v := range r {
+			v.Freeze()
+		}
+	}
+}
+
+// Iterate walks the rows, each a tuple.
+func (t *Table) Iterate() starlark.Iterator { return t.rows().Iterate() }
+
+func (t *Table) rows() starlark.Tuple {
+	rows := make(starlark.Tuple, len(t.Rows))
+	for i, r := range t.Rows {
+		rows[i] = starlark.Tuple(r)
+	}
+	return rows
+}
+
+// AttrNames lists the attributes.
+func (t *Table) AttrNames() []string { return []string{"head", "rows"} }
+
+// Attr reads an attribute.
+func (t *Table) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "head":
+		head := make(starlark.Tuple, len(t.Head))
+		for i, h := range t.Head {
+			head[i] = starlark.String(h)
+		}
+		return head, nil
+	case "rows":
+		return t.rows(), nil
+	}
+	return nil, nil
+}

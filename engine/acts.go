@@ -1,0 +1,159 @@
+package engine
+
+import "math/bits"
+
+// The hot loop: acts one after another. It does what act and change do, in one piece,
+// with the slices in registers, and takes one short cut: if no level moves and no news
+// waits, a neighbour that can do no more than queue an act hears at once. What it would
+// see later and the order in which it would queue are the same.
+
+// runActs runs up to n acts, through the following steps too if onward and nothing but
+// acts is due in them, and returns how many it ran.
+func (b *Bench) runActs(n int64, onward bool) int64 {
+	st, site := b.st, b.site
+	record := b.recording != RecordNone
+	onward = onward && len(b.edges) == 0
+	cur, next, i := b.cur, b.next, b.head
+	step, turn := b.step, b.turn
+	left, news := n, int64(0)
+	for {
+		for ; i < len(cur) && left > 0; i++ {
+			a := cur[i]
+			left--
+			s := &st[a.site]
+			s.flags &^= fQueued
+			want := s.pw > 0
+			if s.kind == Gate {
+				if s.special() {
+					want = b.gateWants(a.site)
+				} else {
+					want = s.truth()
+				}
+			}
+			ev := a.cause
+			if want == s.on() || s.kind == Shuttle {
+				b.at, b.next = Instant{b.tick, step, turn}, next
+				turn++
+				b.act(a, want != s.on())
+				b.counts.Acts--
+				b.deliver()
+				next = b.next
+				continue
+			}
+			s.flags ^= fOn
+			if record {
+				b.at = Instant{b.tick, step, turn}
+				ev = b.keep(a.site, moved(s), 0, ev)
+			}
+			turn++
+			me := &site[a.site]
+			if s.kind == Gate && !me.shelf {
+				b.feedFront(a.site, want)
+			}
+			if me.out >= 0 {
+				b.refreshCords(a.site)
+			}
+			if len(b.seeds) > 0 {
+				b.at, b.next = Instant{b.tick, step, turn - 1}, next
+				b.change(a.site, ev)
+				b.deliver()
+				next = b.next
+				continue
+			}
+			k := me.out
+			for m := me.ears; ; {
+				var h int32
+				teller := a.site
+				if m != 0 {
+					h = me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
+					m &= m - 1
+				} else if k >= 0 {
+					c := &b.cords[k]
+					k = c.next
+					if !c.news {
+						continue
+					}
+					h, teller = c.to, -1
+				} else {
+					break
+				}
+				t := &st[h]
+				if hearing[t.kind] != lazy || len(b.news) > 0 || t.kind == Gate && t.n > 0 {
+					if hearing[t.kind] != deaf {
+						b.news = append(b.news, told{h, teller, ev})
+					}
+					continue
+				}
+				news++
+				if t.flags&(fQueued|fTransit) != 0 {
+					continue
+				}
+				wants := t.pw > 0
+				if t.kind == Gate {
+					if t.special() {
+						wants = b.gateWants(h)
+					} else {
+						wants = t.truth()
+					}
+				}
+				if wants != t.on() {
+					t.flags |= fQueued
+					next = append(next, act{h, ev})
+				}
+			}
+			if len(b.news) > 0 {
+				b.at, b.next = Instant{b.tick, step, turn - 1}, next
+				b.batch(0)
+				b.deliver()
+				next = b.next
+			}
+		}
+		if left == 0 || len(next) == 0 || !onward || b.broken != nil {
+			break
+		}
+		cur, next, i = next, cur[:0], 0
+		step++
+		turn = 0
+	}
+	n -= left
+	if turn > 0 {
+		b.at = Instant{b.tick, step, turn - 1}
+	}
+	b.cur, b.next, b.head = cur, next, i
+	b.step, b.turn = step, turn
+	b.turns += n
+	b.version += uint64(n)
+	b.inTick += n
+	b.counts.Turns += n
+	b.counts.Acts += n
+	b.counts.News += news
+	return n
+}
+
+// special reports whether a gate cannot be read off the truth table.
+func (s *state) special() bool { return s.op > uint8(Xnor) || s.forced > 0 }
+
+// truth reads a gate off the truth table.
+func (s *state) truth() bool {
+	i := s.pw & 1 << 2
+	if s.pw == 0 {
+		i |= 1
+	}
+	if s.pw == s.nin {
+		i |= 2
+	}
+	return truth[s.op&15]>>i&1 != 0
+}
+
+// moved is the word for what a link or gate has just done.
+func moved(s *state) What {
+	switch {
+	case s.kind == Gate && s.on():
+		return On
+	case s.kind == Gate:
+		return Off
+	case s.on():
+		return Out
+	}
+	return Home
+}

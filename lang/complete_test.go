@@ -1,0 +1,135 @@
+package lang
+
+import (
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+func TestComplete(t *testing.T) {
+	dir := t.TempDir()
+	for name, text := range map[string]string{"mine.star": "def lay(f): pass\n_hidden = 1\nlength = 2\n", "mine.txt": "", "sub/quay.star": "x = 1\n"} {
+		path := filepath.Join(dir, name)
+		if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+			t.Fatal(err)
+		}
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	s := newSession(t, Config{Dir: dir})
+	for _, src := range []string{
+		`quay = key((0, 0), name="north.quay")`,
+		`lamp((3, 0), name="north.lamp")`,
+		"def send(berth, steps=2): return berth",
+		`r1 = frame(name="r1")`,
+		`cargo = struct(crates=3, crane=struct(weight=1))`,
+		`größe = 1`,
+	} {
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for _, c := range []struct {
+		line   string // | is the cursor
+		more   string
+		insert string // what stands before the cursor afterwards, on this line
+		list   string // names offered, joined; "" none; "..." any
+	}{
+		{line: "quay|", insert: "quay"},
+		{line: "pres|", insert: "press"},
+		{line: "sen|", insert: "send"},
+		{line: "grö|", insert: "größe"},
+		{line: "x = berth + qua|y", insert: "x = berth + quay"},
+		{line: "nothing_like_it|", insert: "nothing_like_it"},
+		{line: "quay.na|", insert: "quay.name"},
+		{line: "quay.a|", insert: "quay.a", list: "armed at"},
+		{line: "cargo.crane.w|", insert: "cargo.crane.weight"},
+		{line: "cargo.cra|", insert: "cargo.cra", list: "crane crates"},
+		{line: "send(1).na|", insert: "send(1).na"},
+		{line: "send(1).upp|", insert: "send(1).upp"},
+		{line: "delay((0, 5), t|", insert: "delay((0, 5), ticks="},
+		{line: "delay((0, 5), tic|", insert: "delay((0, 5), ticks="},
+		{line: "send(st|", insert: "send(steps="},
+		{line: "send(|", insert: "send(", list: "berth= steps="},
+		{line: "send(berth=1, |", insert: "send(berth=1, steps="},
+		{line: `link((0, 5), "|`, insert: `link((0, 5), "`, list: "+x +y +z -x -y -z"},
+		{line: `link((0, 5), facing="+|`, insert: `link((0, 5), facing="+`, list: "+x +y +z"},
+		{line: `link((0, 5), facing="-z|`, insert: `link((0, 5), facing="-z"`},
+		{line: `link((0, 5), facing="-z|")`, insert: `link((0, 5), facing="-z`},
+		{line: `gate((0, 5), "+x", "ma|`, insert: `gate((0, 5), "+x", "maj"`},
+		{line: `r1.link((0, 5), facing="-z|`, insert: `r1.link((0, 5), facing="-z"`},
+		{line: `r1.shu|`, insert: `r1.shuttle`},
+		{line: `r1.shuttle((1, 1), sl|`, insert: `r1.shuttle((1, 1), slug=`},
+		{line: `press("n|`, insert: `press("north.`, list: "north.lamp north.quay"},
+		{line: `press("north.q|`, insert: `press("north.quay"`},
+		{line: `load("|`, insert: `load("`, list: "./ lib/"},
+		{line: `load("li|`, insert: `load("lib/`},
+		{line: `load("lib/re|`, insert: `load("lib/repeaters.star"`},
+		{line: `load("./m|`, insert: `load("./mine.star"`},
+		{line: `load("./s|`, insert: `load("./sub/`},
+		{line: `load("./sub/|`, insert: `load("./sub/quay.star"`},
+		{line: `load("./mine.star", "|`, insert: `load("./mine.star", "l`, list: "lay length"},
+		{line: `save("mine|`, insert: `save("mine.`, list: "mine.star mine.txt"},
+		{line: `# a comment qua|`, insert: `# a comment qua`},
+		{line: `"qua|`, insert: `"qua`},
+		{line: `x = 12|`, insert: `x = 12`},
+		{line: "    quarte|", more: "def f(quarter):", insert: "    quarter"},
+		{line: "    ticks=|", more: "delay((0, 5),", insert: "    ticks=", list: "..."},
+		{line: `    facing="+x|`, more: "delay((0, 5),", insert: `    facing="+x"`},
+		{line: "r1.sub.li|", insert: "r1.sub.li"},
+		{line: "def lay(f):\n    f.lin|", insert: "def lay(f):\n    f.lin"},
+		{line: `f.link((0, 0), facing="-y|`, insert: `f.link((0, 0), facing="-y"`},
+	} {
+		before, after, _ := strings.Cut(c.line, "|")
+		got := s.Complete(before+after, len([]rune(before)), c.more)
+		runes := []rune(before)
+		text := string(runes[:len(runes)-got.Replace]) + got.Insert
+		var names []string
+		for _, x := range got.List {
+			names = append(names, x.Name)
+		}
+		if text != c.insert {
+			t.Errorf("%s: %q, want %q", c.line, text, c.insert)
+		}
+		if list := strings.Join(names, " "); c.list != "..." && list != c.list {
+			t.Errorf("%s: offers %q, want %q", c.line, list, c.list)
+		}
+	}
+	for _, name := range []string{"a|", "p|", "d|"} {
+		for _, x := range s.Complete(name, 1, "").List {
+			if e, ok := entry(x.Name); ok && x.Note != e.Usage() {
+				t.Errorf("%s is noted %q, want %q", x.Name, x.Note, e.Usage())
+			}
+		}
+	}
+}
+
+// Completion never calls anything, not even where a call would tell more.
+func TestCompleteCallsNothing(t *testing.T) {
+	s := newSession(t, Config{})
+	if err := s.Command(context.Background(), "calls = []\ndef f():\n    calls.append(1)\n    return struct(x=1)\n"); err != nil {
+		t.Fatal(err)
+	}
+	for _, line := range []string{"f().", "f()", "[f()][0].", "f", "press(f().", "{f(): f()}."} {
+		s.Complete(line, len(line), "")
+	}
+	if err := s.Command(context.Background(), "expect_equal(calls, [])"); err != nil {
+		t.Error(err)
+	}
+}
+
+func FuzzComplete(f *testing.F) {
+	for _, line := range []string{"press(\"", "x.", "load(\"./", "f(a, b=", "'''", "((((", "\"\\", "grö", "a.b.c.d(", "delay((0, 5), \"+x\", mode=\"", "#", "\x00", "é\u0301."} {
+		f.Add(line, len(line), "def f(x):")
+	}
+	s := newSession(f, Config{})
+	f.Fuzz(func(t *testing.T, line string, pos int, more string) {
+		c := s.Complete(line, pos, more)
+		if n := max(0, min(pos, len([]rune(line)))); c.Replace < 0 || c.Replace > n {
+			t.Errorf("replaces %d runes of %d", c.Replace, n)
+		}
+	})
+}

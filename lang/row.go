@@ -1,0 +1,221 @@
+package lang
+
+import (
+	"strconv"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
+
+// row prints one row: n like events, from first to last.
+func (l *stepLog) row(first engine.Event, n int, last engine.Event, story bool) {
+	fresh := !l.shown || first.Tick != l.tick
+	if !l.headed && !story {
+		l.head()
+	}
+	l.headed = true
+	if !l.hidden && first.Tick > l.tick+1 {
+		l.quiet(first.Tick - l.tick - 1)
+	}
+	newStep := fresh || first.Step != l.step
+	l.shown, l.hidden, l.tick, l.step = true, false, first.Tick, first.Step
+
+	// time
+	if fresh {
+		l.paint(l.pal.Tick, l.glyphs.mark)
+		l.number(l.pal.Tick, first.Tick, tickWidth)
+	} else {
+		l.buf = append(l.buf, ' ')
+		l.number(l.pal.Faint, first.Tick, tickWidth)
+	}
+	sgr := l.pal.Faint
+	if newStep {
+		sgr = l.pal.Step
+	}
+	l.number(sgr, int64(first.Step), stepWidth)
+	l.buf = append(l.buf, ' ', ' ')
+
+	who := l.label(first.ID)
+	if n > 1 {
+		who = l.span(first, n, last)
+	}
+	if story {
+		l.tell(first, n, who)
+		return
+	}
+	// who
+	l.pad(l.pal.Name, who, whoWidth)
+	l.buf = append(l.buf, ' ')
+	// what
+	sgr, glyph := l.look(first.What)
+	l.buf = append(l.buf, sgr...)
+	l.buf = append(l.buf, glyph...)
+	l.buf = append(l.buf, ' ')
+	from := len(l.buf)
+	l.buf = append(l.buf, first.What.String()...)
+	if first.What == engine.Level {
+		l.buf = append(l.buf, ' ')
+		l.buf = strconv.AppendInt(l.buf, int64(first.Arg), 10)
+	}
+	l.fill(len(l.buf)-from, whatWidth)
+	if sgr != "" {
+		l.buf = append(l.buf, reset...)
+	}
+	l.buf = append(l.buf, ' ', ' ')
+	// because of
+	l.buf = append(l.buf, l.pal.Faint...)
+	l.cause(first)
+	if l.pal.Faint != "" {
+		l.buf = append(l.buf, reset...)
+	}
+	l.buf = append(l.buf, '\n')
+}
+
+func (l *stepLog) head() {
+	var b strings.Builder
+	b.WriteByte(' ')
+	put := func(s string, width int, right bool) {
+		if right {
+			b.WriteString(strings.Repeat(" ", max(0, width-len(s))))
+		}
+		b.WriteString(s)
+		if !right {
+			b.WriteString(strings.Repeat(" ", max(0, width-len(s))))
+		}
+	}
+	put("tick", tickWidth, true)
+	put("step", stepWidth, true)
+	put("", 2, false)
+	put("who", whoWidth+3, false)
+	put("what", whatWidth+2, false)
+	b.WriteString("because of")
+	l.paint(l.pal.Head, b.String())
+	l.buf = append(l.buf, '\n')
+}
+
+func (l *stepLog) quiet(n int64) {
+	l.buf = append(l.buf, l.pal.Faint...)
+	l.buf = append(l.buf, "     ~ "...)
+	l.buf = strconv.AppendInt(l.buf, n, 10)
+	l.buf = append(l.buf, " quiet tick"...)
+	if n > 1 {
+		l.buf = append(l.buf, 's')
+	}
+	if l.pal.Faint != "" {
+		l.buf = append(l.buf, reset...)
+	}
+	l.buf = append(l.buf, '\n')
+}
+
+// cause writes what made an event happen.
+func (l *stepLog) cause(e engine.Event) {
+	if e.Cause == 0 {
+		l.buf = append(l.buf, stimulus(e.What)...)
+		return
+	}
+	c := l.bench.Event(e.Cause)
+	l.buf = append(l.buf, l.label(c.ID)...)
+	l.buf = append(l.buf, ' ')
+	l.buf = append(l.buf, c.What.String()...)
+	if c.What == engine.Level {
+		l.buf = append(l.buf, ' ')
+		l.buf = strconv.AppendInt(l.buf, int64(c.Arg), 10)
+	}
+	if c.Tick != e.Tick || c.Step < e.Step-1 {
+		l.buf = append(l.buf, ", at "...)
+		l.buf = strconv.AppendInt(l.buf, c.Tick, 10)
+		l.buf = append(l.buf, '.')
+		l.buf = strconv.AppendInt(l.buf, int64(c.Step), 10)
+	}
+}
+
+// stimulus is the hand behind an event without a cause.
+func stimulus(w engine.What) string {
+	switch w {
+	case engine.On:
+		return "press"
+	case engine.Off:
+		return "release"
+	case engine.Forced:
+		return "fire"
+	case engine.Freed:
+		return "end of fire"
+	case engine.Nudged:
+		return "nudge"
+	}
+	return "-"
+}
+
+// look is how a word of the log looks.
+func (l *stepLog) look(w engine.What) (sgr, glyph string) {
+	switch w {
+	case engine.Forced, engine.On, engine.Out, engine.Live, engine.Lit:
+		return l.pal.On, l.glyphs.rise
+	case engine.Freed, engine.Off, engine.Home, engine.Dead, engine.Dark:
+		return l.pal.Off, l.glyphs.fall
+	case engine.Lapses:
+		return l.pal.Fault, l.glyphs.lapse
+	case engine.Blocked:
+		return l.pal.Fault, l.glyphs.block
+	case engine.Nudged:
+		return l.pal.Move, l.glyphs.nudge
+	case engine.Level:
+		return l.pal.On, l.glyphs.set
+	}
+	return l.pal.Move, l.glyphs.move
+}
+
+// label is the name of a part, else its kind and cell. Labels are made once.
+func (l *stepLog) label(id engine.ID) string {
+	for int(id) >= len(l.labels) {
+		l.labels = append(l.labels, "")
+	}
+	if l.labels[id] == "" {
+		l.labels[id] = printable(builtins.Who(l.bench, id))
+	}
+	return l.labels[id]
+}
+
+// paint appends s, dressed.
+func (l *stepLog) paint(sgr, s string) {
+	l.buf = append(l.buf, sgr...)
+	l.buf = append(l.buf, s...)
+	if sgr != "" {
+		l.buf = append(l.buf, reset...)
+	}
+}
+
+// number appends n, flush right.
+func (l *stepLog) number(sgr string, n int64, width int) {
+	var digits [20]byte
+	s := strconv.AppendInt(digits[:0], n, 10)
+	l.fill(len(s), width)
+	l.buf = append(l.buf, sgr...)
+	l.buf = append(l.buf, s...)
+	if sgr != "" {
+		l.buf = append(l.buf, reset...)
+	}
+}
+
+// pad appends s, flush left. What is too wide stays whole: better a crooked row than a name cut short.
+func (l *stepLog) pad(sgr, s string, width int) {
+	l.paint(sgr, s)
+	l.fill(columns(s), width)
+}
+
+func (l *stepLog) fill(have, width int) {
+	for ; have < width; have++ {
+		l.buf = append(l.buf, ' ')
+	}
+}
+
+// columns is how many columns s takes; quick for ASCII.
+func columns(s string) int {
+	for i := range len(s) {
+		if s[i] >= 0x80 {
+			return narrow.StringWidth(s)
+		}
+	}
+	return len(s)
+}

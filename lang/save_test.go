@@ -1,0 +1,125 @@
+package lang
+
+import (
+	"bytes"
+	"context"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// A saved session repeats the log of the session, whatever was undone, failed or looked at on the way.
+func TestSavedSessionRepeats(t *testing.T) {
+	dir := t.TempDir()
+	var typed, run bytes.Buffer
+	s := newSession(t, Config{Out: &typed, Dir: dir})
+	for _, src := range []string{
+		"k = key((0, 0), name=\"quay\")",
+		"wire((1, 0), (4, 0))",
+		"link((2, 1), \"+y\", name=\"E1\")",
+		"lamp((2, 1))", // fails
+		"def send():\n    press(k)\n    run()\n    release(k)\n    run()\n",
+		"send()",
+		"lamp((5, 0)); send()",
+		"undo()",
+		"now()",
+		"_.tick + 1",
+		"ticks = _",
+		"print(ticks)",
+		"press?",
+		"log(words=[\"on\", \"off\"])",
+		"send()",
+	} {
+		err := s.Command(context.Background(), src)
+		if failed := src == "lamp((2, 1))"; (err != nil) != failed {
+			t.Fatalf("%s: %v", src, err)
+		}
+	}
+	if err := s.Command(context.Background(), `save("again.star")`); err != nil {
+		t.Fatal(err)
+	}
+	f := newSession(t, Config{Out: &run, Dir: dir})
+	if err := f.ExecFile(context.Background(), filepath.Join(dir, "again.star"), nil); err != nil {
+		t.Fatal(err)
+	}
+	if a, b := s.env.Bench.Fingerprint(), f.env.Bench.Fingerprint(); a != b {
+		t.Error("the bench is another")
+	}
+	if a, b := events(s), events(f); a != b {
+		t.Errorf("events of the session:\n%sof the script:\n%s", a, b)
+	}
+	body, err := os.ReadFile(filepath.Join(dir, "again.star"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := `# A pulsewright session.
+k = key((0, 0), name="quay")
+_ = wire((1, 0), (4, 0))
+_ = link((2, 1), "+y", name="E1")
+def send():
+    press(k)
+    run()
+    release(k)
+    run()
+_ = send()
+_ = now()
+_ = _.tick + 1
+ticks = _
+print(ticks)
+log(words=["on", "off"])
+send()
+`
+	if string(body) != want {
+		t.Errorf("saved:\n%s\nwant:\n%s", body, want)
+	}
+}
+
+// events are all events of a session, one a line.
+func events(s *Session) string {
+	var out bytes.Buffer
+	l := newJSONLog(&out, 0)
+	l.Follow(s.env.Bench)
+	return out.String()
+}
+
+func TestSaveStaysInside(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.Symlink(os.TempDir(), filepath.Join(dir, "out")); err != nil {
+		t.Skip("no links here")
+	}
+	s := newSession(t, Config{Dir: dir})
+	for _, path := range []string{"../x.star", "/tmp/x.star", "out/x.star", "a/../../x.star", "none/x.star", "x.txt", ""} {
+		if err := s.Command(context.Background(), `save("`+path+`")`); err == nil {
+			t.Errorf("saved to %q", path)
+		}
+	}
+	if err := s.Command(context.Background(), `save("x.star")`); err != nil {
+		t.Error(err)
+	}
+}
+
+// What could not be repeated is said, in the file and on the screen.
+func TestSaveSaysWhatIsMissing(t *testing.T) {
+	dir := t.TempDir()
+	var out bytes.Buffer
+	s := newSession(t, Config{Out: &out, Dir: dir, Seed: 7})
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	s.Command(ctx, "while True: pass")
+	s.Command(context.Background(), "x = 1")
+	if err := s.Command(context.Background(), `save("x.star")`); err != nil {
+		t.Fatal(err)
+	}
+	body, err := os.ReadFile(filepath.Join(dir, "x.star"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "# A pulsewright session.\n# Run it with --seed 7 to repeat it.\n# Interrupted at 0.0.0, which this script does not repeat:\n# while True: pass\nx = 1\n"
+	if string(body) != want {
+		t.Errorf("saved %q, want %q", body, want)
+	}
+	if !strings.Contains(out.String(), "1 was interrupted") {
+		t.Errorf("said %q", out.String())
+	}
+}
