@@ -12,6 +12,8 @@ import "math/bits"
 func (b *Bench) runActs(n int64, onward bool) int64 {
 	st, site := b.st, b.site
 	record := b.recording != RecordNone
+	var order [8]Dir
+	copy(order[:], b.rules.Order[:])
 	onward = onward && len(b.edges) == 0
 	cur, next, i := b.cur, b.next, b.head
 	step, turn := b.step, b.turn
@@ -47,8 +49,20 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 			}
 			turn++
 			me := &site[a.site]
-			if s.kind == Gate && !me.shelf {
-				b.feedFront(a.site, want)
+			if s.kind == Gate {
+				if f := me.nbr[me.facing]; f >= 0 { // feedFront, in short
+					fs, d := &st[f], uint16(1)
+					if !want {
+						d = ^uint16(0)
+					}
+					fs.fed += d
+					if me.reads>>me.facing&1 != 0 && s.flags&fPad == 0 {
+						fs.pw += d
+					}
+					if fs.conducts() {
+						b.seeds = append(b.seeds, f)
+					}
+				}
 			}
 			if me.out >= 0 {
 				b.refreshCords(a.site)
@@ -60,12 +74,12 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				next = b.next
 				continue
 			}
-			k := me.out
+			k, waits := me.out, false
 			for m := me.ears; ; {
 				var h int32
 				teller := a.site
 				if m != 0 {
-					h = me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
+					h = me.nbr[order[bits.TrailingZeros8(m)&7]]
 					m &= m - 1
 				} else if k >= 0 {
 					c := &b.cords[k]
@@ -78,30 +92,29 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 					break
 				}
 				t := &st[h]
-				if hearing[t.kind] != lazy || len(b.news) > 0 || t.kind == Gate && t.n > 0 {
-					if hearing[t.kind] != deaf {
-						b.news = append(b.news, told{h, teller, ev})
-					}
-					continue
-				}
-				news++
-				if t.flags&(fQueued|fTransit) != 0 {
-					continue
-				}
 				wants := t.pw > 0
-				if t.kind == Gate {
+				switch {
+				case t.kind == Gate && t.n == 0 && !waits:
 					if t.special() {
 						wants = b.gateWants(h)
 					} else {
 						wants = t.truth()
 					}
+				case (t.kind == Link || t.kind == Shuttle) && !waits:
+				default:
+					if hearing[t.kind] != deaf {
+						waits = true
+						b.news = append(b.news, told{h, teller, ev})
+					}
+					continue
 				}
-				if wants != t.on() {
+				news++
+				if wants != t.on() && t.flags&(fQueued|fTransit) == 0 {
 					t.flags |= fQueued
 					next = append(next, act{h, ev})
 				}
 			}
-			if len(b.news) > 0 {
+			if waits {
 				b.at, b.next = Instant{b.tick, step, turn - 1}, next
 				b.batch(0)
 				b.deliver()
@@ -133,16 +146,11 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 // special reports whether a gate cannot be read off the truth table.
 func (s *state) special() bool { return s.op > uint8(Xnor) || s.forced > 0 }
 
-// truth reads a gate off the truth table.
+// truth reads a gate off the truth table, without a branch: counts stay below 1<<15, so
+// the top bit of count-1 says that the count is 0.
 func (s *state) truth() bool {
-	i := s.pw & 1 << 2
-	if s.pw == 0 {
-		i |= 1
-	}
-	if s.pw == s.nin {
-		i |= 2
-	}
-	return truth[s.op&15]>>i&1 != 0
+	none, all := (s.pw-1)>>15, ((s.pw^s.nin)-1)>>15
+	return truth[s.op&15]>>(none|all<<1|s.pw&1<<2)&1 != 0
 }
 
 // moved is the word for what a link or gate has just done.

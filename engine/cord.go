@@ -8,7 +8,7 @@ type Patched struct {
 	Cord
 }
 
-const maxCords = 60_000 // into one part
+const maxCords = 30_000 // into one part
 
 // Patch joins two parts: to reads one pad more, live while from is on, out, lit, live or
 // holds a token, and is told when from changes. Like placing it tells nobody.

@@ -69,6 +69,51 @@ func TestOneshot(t *testing.T) {
 				10.0.0 p off`,
 		},
 		{
+			says: "not retriggered while on, even if the input has been dead meanwhile",
+			bench: `
+				k: key
+				o: oneshot ticks=4
+				   cord k o`,
+			acts: `
+				press k
+				release k @2
+				press k @3
+				nudge o @7`,
+			log: `
+				1.0.0 k on
+				1.0.0 o on
+				2.0.0 k off
+				3.0.0 k on
+				5.0.0 o off < o on
+				7.0.0 o nudged
+				7.0.0 o on < o nudged
+				11.0.0 o off`,
+		},
+		{
+			says: "it looks at its input itself when it goes off: dead, though nobody told it, it is ready",
+			bench: `
+				k: key (0,0,5)
+				o: oneshot (0,0) +x pads=(0,0,5) ticks=3`,
+			acts: `
+				press k
+				nudge o
+				release k @2
+				press k @5
+				nudge o @5
+				nudge o @9`,
+			log: `
+				1.0.0 k on
+				1.0.1 o nudged
+				1.0.1 o on
+				2.0.0 k off
+				4.0.0 o off
+				5.0.0 k on
+				5.0.1 o nudged
+				5.0.1 o on
+				8.0.0 o off
+				9.0.0 o nudged`,
+		},
+		{
 			says: "a pulse of zero steps sets it off",
 			bench: `
 				o: oneshot (0,0) +x ticks=2`,

@@ -122,7 +122,9 @@ func TestTray(t *testing.T) {
 				k: key (-1,-1)
 				a: bucket (-1,0) +x tokens=1
 				t: tray (0,0) room=2 tokens=1 keep=5
-				b: lamp (0,1) on`,
+				b: lamp (0,1) on
+				   battery (1,0,5)
+				l: link (1,0) +x pads=(0,0,5)`, // armed, and told by the tray alone
 			acts: `
 				press k @2`,
 			log: `
@@ -130,7 +132,8 @@ func TestTray(t *testing.T) {
 				2.0.0 a passes
 				5.0.0 t consumes
 				7.0.0 t consumes < a passes
-				7.0.0 b dark < t consumes`,
+				7.0.0 b dark < t consumes
+				7.1.0 l out < t consumes`,
 		},
 		{
 			says: "keep: each token is consumed so many ticks after it came; 0: never",
@@ -219,6 +222,20 @@ func TestChute(t *testing.T) {
 				15.0.0 u consumes`,
 		},
 		{
+			says: "looks when the tokens of the holder at its front change, also where that is heard by nobody else",
+			bench: `
+				t: tray (0,0) tokens=1
+				c: chute (1,0) +x ticks=3
+				u: bucket (2,0) +x tokens=1
+				v: bucket (3,0) +x
+				k: key (2,1)`,
+			acts: `press k`,
+			log: `
+				1.0.0 k on
+				1.0.0 u passes
+				4.0.0 c moves < u passes`,
+		},
+		{
 			says: "a chute in front of a bucket takes its token; no timer is set twice",
 			bench: `
 				b: bucket (0,0) -x tokens=1
@@ -303,6 +320,19 @@ func TestMeter(t *testing.T) {
 				2.0.0 m level 0`,
 		},
 	})
+}
+
+// TestBucketTimer: told again while its timer is set, a bucket sets no second one.
+func TestBucketTimer(t *testing.T) {
+	b := sketch(t, `
+		a: bucket (0,0) +x tokens=1 drop=5`)
+	do(t, b, `
+		nudge a
+		nudge a
+		nudge a @3`)
+	if got := b.Counters().Timers; got != 1 {
+		t.Errorf("%d timers come due, want 1", got)
+	}
 }
 
 // TestRoom: a holder is never overfilled.

@@ -1,5 +1,7 @@
 package engine
 
+import "math/bits"
+
 // Power is pushed: when a cell becomes live or dead, the counts of those who read it
 // change at once, so that looking is one comparison. Nothing here tells anybody.
 
@@ -71,8 +73,8 @@ func (b *Bench) refreshPad(s int32) {
 	if b.frontOn(s) {
 		front = me.nbr[me.facing] // this one reads s live either way
 	}
-	for i, n := range me.nbr {
-		if n >= 0 && n != front && b.site[n].pads>>(i^1)&1 != 0 {
+	for m := me.reads; m != 0; m &= m - 1 {
+		if n := me.nbr[bits.TrailingZeros8(m)]; n != front {
 			b.st[n].pw += d
 		}
 	}
@@ -93,7 +95,7 @@ func (b *Bench) feedFront(s int32, on bool) {
 	if !on {
 		d = ^uint16(0)
 	}
-	if b.site[f].pads>>(me.facing^1)&1 != 0 && b.st[s].flags&fPad == 0 {
+	if me.reads>>me.facing&1 != 0 && b.st[s].flags&fPad == 0 {
 		fs.pw += d
 	}
 	if b.st[s].kind != Meter {

@@ -14,7 +14,7 @@ type Snapshot struct {
 	counts Counters
 	costs  tickCosts
 	news   []told
-	past   []*Snapshot // the history before it
+	past   []mark // the history before it
 }
 
 // Snapshot keeps the bench as it is now. The topology and the log are shared, so it costs

@@ -30,6 +30,7 @@ type site struct {
 	out    int32    // first cord from here, or -1
 	far    int32    // first far reader of this cell, or -1
 	pads   uint8    // bit d: the neighbour in Dir d is a pad of the part here
+	reads  uint8    // bit d: the neighbour in Dir d has this cell as a pad
 	ears   uint8    // bit i: the neighbour in the i-th direction of the neighbour order hears changes here
 	facing Dir
 	shelf  bool
@@ -149,9 +150,11 @@ func (b *Bench) rawSite(c Cell) int32 {
 	return s
 }
 
-// listen notes whether the neighbour of s in direction d hears changes at s.
+// listen notes whether the neighbour of s in direction d hears changes at s, and whether it reads s.
 func (b *Bench) listen(s int32, d Dir) {
 	n := b.site[s].nbr[d]
+	b.site[s].reads &^= 1 << d
+	b.site[s].reads |= b.site[n].pads >> (d ^ 1) & 1 << d
 	h := hearing[b.st[n].kind]
 	bit := uint8(1) << b.rank(d)
 	b.site[s].ears &^= bit

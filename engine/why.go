@@ -34,9 +34,9 @@ func (b *Bench) Stimulus(e Event) bool {
 	return false
 }
 
-// Stretch is one or more events of a chain of causes. Several are folded into one if they
+// Span is one or more events of a chain of causes. Several are folded into one if they
 // are the same word at the same kind of part, one regularly after the other.
-type Stretch struct {
+type Span struct {
 	Last, First EventID // the latest and the earliest of its events
 	N           int     // how many events
 
@@ -44,13 +44,13 @@ type Stretch struct {
 	Ticks int64
 	Steps int
 
-	// If Again is not 0, this stretch stands for the Again stretches before it: with other
+	// If Again is not 0, this span stands for the Again spans before it: with other
 	// parts they come once more, Times times.
 	Again, Times int
 }
 
 // Folding starts at three, for a fold must say more than two lines would. A pattern that
-// comes again has at most mostAgain stretches: a station of a line has about ten.
+// comes again has at most mostAgain spans: a station of a line has about ten.
 const (
 	foldFrom  = 3
 	mostAgain = 32
@@ -58,97 +58,67 @@ const (
 
 // Why returns the chain of causes of an event, from the event back to one without a cause,
 // repeats folded. It takes time in proportion to the length of the chain.
-func (b *Bench) Why(id EventID) []Stretch {
-	return foldAgain(b.foldRuns(id))
-}
-
-// run is a stretch on its way to be folded: shape is equal for stretches that look alike.
-type run struct {
-	last, first EventID
-	n           int32
-	steps       int32
-	ticks       int64
-	shape       uint64
-}
-
-// foldRuns folds what happens to part after part in the same way.
-func (b *Bench) foldRuns(id EventID) []run {
-	var runs []run
-	var r run   // the one under way
-	var e Event // its earliest event
-	var kind Kind
-	for cid, c := range b.Causes(id) {
-		k := b.things[c.ID].kind
-		if r.n > 0 && k == kind && c.What == e.What {
-			ticks, steps := e.Tick-c.Tick, e.Step-c.Step
-			if ticks > 0 {
-				steps = e.Step
-			}
-			if r.n == 1 {
-				r.ticks, r.steps = ticks, steps
-			}
-			if ticks == r.ticks && steps == r.steps {
-				r.first, r.n, e = cid, r.n+1, c
-				continue
-			}
+func (b *Bench) Why(id EventID) []Span {
+	w := walker{b: b, id: id}
+	var out []Span
+	for {
+		ahead := w.ahead(2 * mostAgain)
+		if len(ahead) == 0 {
+			return out
 		}
-		runs = closeRun(runs, r, kind, e.What)
-		r, e, kind = run{last: cid, first: cid, n: 1}, c, k
-	}
-	return closeRun(runs, r, kind, e.What)
-}
-
-// closeRun appends a run that is complete; two events are no fold.
-func closeRun(runs []run, r run, k Kind, w What) []run {
-	r.shape = uint64(k) | uint64(w)<<8
-	switch r.n {
-	case 0:
-		return runs
-	case 1:
-		return append(runs, r)
-	case 2:
-		return append(runs, run{last: r.last, first: r.last, n: 1, shape: r.shape}, run{last: r.first, first: r.first, n: 1, shape: r.shape})
-	}
-	r.shape ^= (uint64(r.n)<<40 ^ uint64(r.ticks)<<20 ^ uint64(r.steps)) * 0x9E3779B97F4A7C15
-	return append(runs, r)
-}
-
-// foldAgain folds patterns of several stretches that come again and again.
-func foldAgain(runs []run) []Stretch {
-	out := make([]Stretch, 0, min(len(runs), 64))
-	one := func(r run) {
-		out = append(out, Stretch{Last: r.last, First: r.first, N: int(r.n), Ticks: r.ticks, Steps: int(r.steps)})
-	}
-	for i := 0; i < len(runs); {
-		period, times := 0, 0
-		for p := 1; p <= mostAgain && i+2*p <= len(runs); p++ {
-			if runs[i].shape != runs[i+p].shape || !alike(runs[i:i+p], runs[i+p:]) {
-				continue
-			}
-			for times = 1; alike(runs[i:i+p], runs[i+(times+1)*p:]); times++ {
-			}
-			if period = p; times*p >= foldFrom {
-				break
-			}
-			period = 0
-		}
-		if period == 0 {
-			one(runs[i])
-			i++
+		p := period(ahead)
+		if p == 0 {
+			out = append(out, ahead[0].Span)
+			w.drop(1)
 			continue
 		}
-		for _, r := range runs[i : i+period] {
-			one(r)
+		pattern := append([]run(nil), ahead[:p]...)
+		for _, r := range pattern {
+			out = append(out, r.Span)
 		}
-		again := runs[i+period : i+(times+1)*period]
-		n := 0
-		for _, r := range again {
-			n += int(r.n)
+		w.drop(p)
+		again := Span{Again: p}
+		for {
+			next := w.ahead(p)
+			if !alike(pattern, next) {
+				break
+			}
+			if again.Times == 0 {
+				again.Last = next[0].Last
+			}
+			again.First = next[p-1].First
+			again.Times++
+			for _, r := range next[:p] {
+				again.N += r.N
+			}
+			w.drop(p)
 		}
-		out = append(out, Stretch{Last: again[0].last, First: again[len(again)-1].first, N: n, Again: period, Times: times})
-		i += (times + 1) * period
+		out = append(out, again)
 	}
-	return out
+}
+
+// run is a span that repeats nothing; shape is equal for runs that look alike.
+type run struct {
+	Span
+	shape uint64
+}
+
+// period finds the shortest pattern at the front of runs that comes again at once, often
+// enough to be worth a line; 0 if there is none.
+func period(runs []run) int {
+	for p := 1; 2*p <= len(runs); p++ {
+		if runs[0].shape != runs[p].shape {
+			continue
+		}
+		times := 0
+		for alike(runs[:p], runs[(times+1)*p:]) && times*p < foldFrom {
+			times++
+		}
+		if times*p >= foldFrom {
+			return p
+		}
+	}
+	return 0
 }
 
 // alike reports whether what begins with other looks like pattern.
@@ -164,6 +134,70 @@ func alike(pattern, other []run) bool {
 	return true
 }
 
+// walker goes along a chain of causes and folds like events into runs.
+type walker struct {
+	b    *Bench
+	id   EventID // where the next run begins; 0 at the end
+	runs []run   // found but not yet dropped, from head on
+	head int
+}
+
+// ahead finds the next n runs; fewer at the end of the chain.
+func (w *walker) ahead(n int) []run {
+	if len(w.runs)-w.head < n && w.head > 0 {
+		w.runs = append(w.runs[:0], w.runs[w.head:]...)
+		w.head = 0
+	}
+	for len(w.runs)-w.head < n && w.id != 0 {
+		w.next()
+	}
+	return w.runs[w.head:]
+}
+
+func (w *walker) drop(n int) { w.head += n }
+
+// next finds one more run, or two: two events are no fold.
+func (w *walker) next() {
+	e := w.b.event(w.id)
+	kind, what := w.b.things[e.ID].kind, e.What
+	r := run{Span: Span{Last: w.id, First: w.id, N: 1}, shape: uint64(kind) | uint64(what)<<8}
+	for w.id = e.Cause; w.id != 0; w.id = e.Cause {
+		c := w.b.event(w.id)
+		if c.What != what || w.b.things[c.ID].kind != kind {
+			break
+		}
+		ticks, steps := e.Tick-c.Tick, int(e.Step-c.Step)
+		if ticks > 0 {
+			steps = int(e.Step)
+		}
+		if r.N == 1 {
+			r.Ticks, r.Steps = ticks, steps
+		} else if ticks != r.Ticks || steps != r.Steps {
+			break
+		}
+		r.First = w.id
+		r.N++
+		e = c
+	}
+	switch r.N {
+	case 1:
+		w.runs = append(w.runs, r)
+	case 2:
+		one := run{Span: Span{Last: r.Last, First: r.Last, N: 1}, shape: r.shape}
+		other := run{Span: Span{Last: r.First, First: r.First, N: 1}, shape: r.shape}
+		w.runs = append(w.runs, one, other)
+	default:
+		r.shape ^= (uint64(r.N)<<40 ^ uint64(r.Ticks)<<20 ^ uint64(r.Steps)) * 0x9E3779B97F4A7C15
+		w.runs = append(w.runs, r)
+	}
+}
+
+// event is Event without the copy.
+func (b *Bench) event(id EventID) *Event {
+	i := int(id) - 1
+	return &b.chunks[i/chunkSize].ev[i&(chunkSize-1)]
+}
+
 // LastChange returns the latest event that changed what stands at a part or cell, before an
 // event (0: before what is to come): an event of its own other than lapses and blocked, a
 // token that came or went, a slug that came or went. 0 if there is none.
@@ -173,7 +207,7 @@ func (b *Bench) LastChange(id ID, before EventID) EventID {
 	}
 	touch := b.touching(id)
 	for i := before - 1; i > 0; i-- {
-		e := &b.chunks[(i-1)/chunkSize].ev[(i-1)&(chunkSize-1)]
+		e := b.event(i)
 		for _, t := range touch {
 			if e.ID == t.id && t.words>>e.What&1 != 0 {
 				return i
@@ -238,11 +272,7 @@ func (b *Bench) seatedBy(s int32) []int32 {
 // sitter is the shuttle whose slug sits in cell s or is on its way there; -1 if there is none.
 func (b *Bench) sitter(s int32) int32 {
 	for _, sh := range b.seatedBy(s) {
-		near, farther := b.seats(sh)
-		if b.st[sh].on() {
-			near = farther
-		}
-		if near == s {
+		if b.heads(sh) == s {
 			return sh
 		}
 	}

@@ -67,7 +67,7 @@ func TestComplete(t *testing.T) {
 		{line: `press("north.q|`, insert: `press("north.quay"`},
 		{line: `load("|`, insert: `load("`, list: "./ lib/"},
 		{line: `load("li|`, insert: `load("lib/`},
-		{line: `load("lib/re|`, insert: `load("lib/repeaters.star"`},
+		{line: `load("lib/repe|`, insert: `load("lib/repeaters.star"`},
 		{line: `load("./m|`, insert: `load("./mine.star"`},
 		{line: `load("./s|`, insert: `load("./sub/`},
 		{line: `load("./sub/|`, insert: `load("./sub/quay.star"`},

@@ -26,7 +26,9 @@ const (
 // Errors have their place; Report prints them.
 func (s *Session) Exec(ctx context.Context, name, src string) error {
 	done, err := s.run(ctx, text{name: name, src: src, line: 1}, false)
-	s.keep(part{src: src[:done], failed: err != nil && done < len(src)})
+	if done >= 0 {
+		s.keep(part{src: src[:done], failed: err != nil && done < len(src)})
+	}
 	return err
 }
 
@@ -54,12 +56,12 @@ func (t text) portion() syntax.FilePortion {
 }
 
 // run executes a program statement by statement (see toplevel.go) and returns how many bytes of it
-// worked. With show, the value of each bare expression is shown and kept in _.
+// worked, -1 if it was never begun. With show, the value of each bare expression is shown and kept in _.
 func (s *Session) run(ctx context.Context, t text, show bool) (done int, err error) {
 	s.sources.add(t)
 	f, err := s.check(t)
 	if err != nil {
-		return 0, err
+		return -1, err
 	}
 	// What the file binds further down may be mentioned in functions before it is there.
 	will := map[string]bool{}

@@ -18,19 +18,16 @@ const shellName = "<shell>"
 
 // moment is everything that a command can change, before it does.
 type moment struct {
-	bench  *engine.Bench
-	snap   *engine.Snapshot
-	names  *record
-	log    *builtins.LogOptions
-	random builtins.Random
-	script []part
-	did    string // the command that came after
-	size   int    // bytes
-	now    engine.Instant
-	turns  int64
-	events int
-	parts  int
-	rules  engine.Rules
+	bench   *engine.Bench
+	snap    *engine.Snapshot
+	names   *record
+	log     *builtins.LogOptions
+	random  builtins.Random
+	script  []part
+	did     string // the command that came after
+	size    int    // bytes
+	now     engine.Instant
+	version uint64 // of the bench
 }
 
 // history is what can be undone and redone.
@@ -68,7 +65,7 @@ func (s *Session) Command(ctx context.Context, src string) error {
 	_, err := s.run(ctx, t, true)
 	s.chunk = nil
 	switch {
-	case c.rewound:
+	case c.rewound: // undo and redo have seen to it
 	case err == nil:
 		if s.changed(before) {
 			s.remember(before)
@@ -100,17 +97,9 @@ func addNote(err error, note string) {
 	}
 }
 
-// maxCompared is the size of benches, in parts, up to which it is worth finding out whether a command changed anything.
-const maxCompared = 20_000
-
-// touched reports whether the bench is another than at a moment; of very large benches it says yes.
-// One that is not keeps the history that back needs, which Restore would end.
+// touched reports whether the bench is another than at a moment.
 func (s *Session) touched(m moment) bool {
-	b := s.env.Bench
-	if b != m.bench || b.Turns() != m.turns || b.Now() != m.now || b.EventCount() != m.events || b.Len() != m.parts || b.Rules() != m.rules {
-		return true
-	}
-	return b.Len() > maxCompared || b.Fingerprint() != m.snap.Bench().Fingerprint()
+	return s.env.Bench != m.bench || s.env.Bench.Version() != m.version
 }
 
 // changed reports whether anything is other than at a moment that undo could bring back.
@@ -122,7 +111,7 @@ func (s *Session) changed(m moment) bool {
 func (s *Session) moment(did string) moment {
 	b := s.env.Bench
 	m := moment{bench: b, snap: b.Snapshot(), names: s.names.record(), log: s.env.Log, random: s.env.Random,
-		script: slices.Clip(s.script), did: did, now: b.Now(), turns: b.Turns(), events: b.EventCount(), parts: b.Len(), rules: b.Rules()}
+		script: slices.Clip(s.script), did: did, now: b.Now(), version: b.Version()}
 	m.size = m.snap.Size() + m.names.size()
 	return m
 }
@@ -162,9 +151,9 @@ func (s *Session) rewind(word string, from, to *[]moment) (string, error) {
 	case c.sole != word:
 		return "", fmt.Errorf("stands alone: %s() is a command of its own", word)
 	case len(*from) == 0 && word == "undo":
-		return "", errors.New("nothing to undo: this is the first command, or what came before is forgotten")
+		return "", errors.New("nothing to undo")
 	case len(*from) == 0:
-		return "", errors.New("nothing to redo: the last command was not undo()")
+		return "", errors.New("nothing to redo")
 	}
 	m := (*from)[len(*from)-1]
 	*from = (*from)[:len(*from)-1]

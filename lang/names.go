@@ -136,6 +136,10 @@ func (n *names) record() *record {
 					todo = append(todo, x)
 				}
 			}
+		case *starlark.Builtin: // xs.append, kept
+			if r := v.Receiver(); r != nil {
+				todo = append(todo, r)
+			}
 		case starlark.HasAttrs:
 			if v.Type() == "struct" && !seen[v] {
 				seen[v] = true

@@ -104,5 +104,8 @@ func printable(s string) string {
 // drives reports whether a terminal would obey a rune instead of showing it: controls, and the marks
 // that change the direction of writing.
 func drives(r rune) bool {
+	if ' ' <= r && r <= '~' {
+		return false
+	}
 	return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control)
 }

@@ -26,6 +26,12 @@ func (s *Session) keep(p part) {
 
 // save writes the chunks that worked, in order, as a script that repeats them.
 func (s *Session) save(path string) (string, error) {
+	switch {
+	case s.chunk == nil:
+		return "", errors.New("a script is a file already; this is for the conversation")
+	case s.chunk.sole != "save":
+		return "", errors.New("stands alone: save(path) is a command of its own")
+	}
 	if filepath.IsAbs(path) || !filepath.IsLocal(path) {
 		return "", fmt.Errorf("%s is outside the working folder; want a path inside it, such as session.star", path)
 	}

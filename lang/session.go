@@ -44,11 +44,11 @@ type Session struct {
 	log     recorder
 	args    arguments
 	history history
-	lines   int    // of the conversation so far
-	script  []part // what worked, for save
-	chunk   *chunk // the command being run
-	ctx     context.Context
-	cancel  context.CancelCauseFunc
+	lines   int                     // of the conversation so far
+	script  []part                  // what worked, for save
+	chunk   *chunk                  // the command being run
+	cancel  context.CancelCauseFunc // stops the command being run
+	beats   int
 }
 
 // recorder is what shows events as time passes: the step log, or JSON Lines.
@@ -139,7 +139,7 @@ func entry(name string) (builtins.Entry, bool) {
 // moved is called by the builtins when time has passed.
 func (s *Session) moved() {
 	s.log.Follow(s.env.Bench)
-	if s.cancel != nil {
+	if s.beats++; s.cancel != nil && s.beats%memoryBeats == 0 {
 		if err := s.tooMuchMemory(); err != nil {
 			s.cancel(err)
 		}

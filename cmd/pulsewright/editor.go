@@ -239,7 +239,11 @@ func (e *editor) change(l *line, key rune) bool {
 		}
 		*l = l.with(l.pos-1, l.pos, nil)
 		if key == keyPaste {
-			*l = l.with(l.pos, l.pos, e.pasted)
+			from := l.pos
+			if len(e.pasted) > 0 && e.pasted[0] == ' ' && l.blankBefore() { // it brings its own indentation
+				from = l.rowStart()
+			}
+			*l = l.with(from, l.pos, e.pasted)
 			e.pasted = nil
 			return true
 		}

@@ -63,6 +63,14 @@ func newDesk(t *testing.T, chunks ...string) *desk {
 	return d
 }
 
+func numbered(n int) []string {
+	var out []string
+	for i := range n {
+		out = append(out, fmt.Sprintf("entry %d;", i))
+	}
+	return out
+}
+
 // fakeCompletion knows three words, and says what it was asked.
 func fakeCompletion(line string, pos int, more string) lang.Completion {
 	before := []rune(line)[:pos]
@@ -154,6 +162,10 @@ func TestEditor(t *testing.T) {
 		{name: "paste and edit", keys: def + "\x7f\x7f\x7fg()\r", want: "def f():\n    return 1\n\ng()"},
 		{name: "two pastes in one line", keys: "\x1b[200~a\x1b[201~,\x1b[200~b\x1b[201~\r", want: "a,b"},
 		{name: "a paste in the middle", keys: "()\x1b[D\x1b[200~1, 2\x1b[201~\r", want: "(1, 2)"},
+		{name: "an indented paste in a block", prefill: "    ", keys: "\x1b[200~    a\n    b\x1b[201~\r", want: "    a\n    b"},
+		{name: "a paste in a block", prefill: "    ", keys: "\x1b[200~a\n    b\x1b[201~\r", want: "    a\n    b"},
+		{name: "the oldest of many", past: numbered(historyLimit), keys: "\x12entry 0;\r", want: "entry 0;"},
+		{name: "the newest of many", past: numbered(historyLimit), keys: "\x1b[A\r", want: "entry 4999;"},
 		{name: "too long a paste", keys: "a\x1b[200~" + strings.Repeat("x", pasteLimit+1) + "\x1b[201~b\r", want: "ab"},
 		{name: "Ctrl-C", keys: "abc\x03", err: lang.ErrInterrupt},
 		{name: "Ctrl-C in a block", prefill: "    ", keys: "abc\x03", err: lang.ErrInterrupt},

@@ -56,13 +56,19 @@ func TestStream(t *testing.T) {
 	var file bytes.Buffer
 	s := newStream(&file)
 	s.Write([]byte("a"))
-	if file.Len() > 0 {
+	if file.String() != "a" {
+		t.Errorf("the first letter was not written: %q", file.String())
+	}
+	s.written = time.Now().Add(time.Hour) // never mind how slow this test is
+	s.Write([]byte("b"))
+	if file.Len() != 1 {
 		t.Error("a pipe was written to for one letter")
 	}
-	s.Write(bytes.Repeat([]byte("b"), waitingLimit))
+	s.Write(bytes.Repeat([]byte("b"), waitingLimit-1))
 	if file.Len() != waitingLimit+1 {
 		t.Errorf("%d bytes written", file.Len())
 	}
+	s.written = time.Now().Add(time.Hour)
 	s.Write([]byte("c"))
 	s.Flush()
 	if file.Len() != waitingLimit+2 {

@@ -85,7 +85,7 @@ func newApp(stdin io.Reader, stdout, stderr io.Writer) *app {
 // leave ends the process at once, with the terminal as it was. It is for signals: nothing else may wait for us.
 func (a *app) leave(code int) {
 	if a.raw != nil {
-		a.raw.restore()
+		a.raw.leave()
 	}
 	done := make(chan struct{})
 	go func() {

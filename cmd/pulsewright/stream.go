@@ -3,13 +3,19 @@ package main
 import (
 	"io"
 	"sync"
+	"time"
 )
 
-// waitingLimit is how many bytes wait before they are written to something that is no terminal.
-const waitingLimit = 32 << 10
+const (
+	// waitingLimit is how many bytes wait before they are written to something that is no terminal.
+	waitingLimit = 32 << 10
+	// waitingTime is how long since the last bytes were written until new ones are written at once: who prints a line now and
+	// then sees it, who prints without end pays for few writes.
+	waitingTime = 100 * time.Millisecond
+)
 
-// stream is standard output or standard error. What goes to a file or a pipe waits until there is enough of it; before
-// writes first run, so that what was said earlier elsewhere is seen earlier.
+// stream is standard output or standard error. What goes fast to a file or a pipe waits until there is enough of it.
+// Before each write another stream may have to be written, so that what was said earlier is seen earlier.
 type stream struct {
 	w        io.Writer
 	terminal bool
@@ -17,7 +23,8 @@ type stream struct {
 
 	mu      sync.Mutex
 	waiting []byte
-	err     error // of the first write that failed: nothing is written after it
+	written time.Time // the last time
+	err     error     // of the first write that failed: nothing is written after it
 }
 
 func newStream(w io.Writer) *stream { return &stream{w: w, terminal: isTerminal(w)} }
@@ -29,7 +36,7 @@ func (s *stream) Write(b []byte) (int, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	s.waiting = append(s.waiting, b...)
-	if s.terminal || len(s.waiting) >= waitingLimit {
+	if s.terminal || len(s.waiting) >= waitingLimit || time.Since(s.written) >= waitingTime {
 		s.flush()
 	}
 	if s.err != nil {
@@ -48,6 +55,7 @@ func (s *stream) Flush() error {
 func (s *stream) flush() error {
 	if s.err == nil && len(s.waiting) > 0 {
 		_, s.err = s.w.Write(s.waiting)
+		s.written = time.Now()
 	}
 	s.waiting = s.waiting[:0]
 	return s.err

@@ -57,6 +57,17 @@ func (r *rawMode) enter() error {
 	return nil
 }
 
+// leave is restore for a process that ends: what comes next begins on a line of its own.
+func (r *rawMode) leave() {
+	r.mu.Lock()
+	reading := r.state != nil
+	r.mu.Unlock()
+	if reading {
+		io.WriteString(r.out, "\r\n")
+	}
+	r.restore()
+}
+
 func (r *rawMode) restore() error {
 	r.mu.Lock()
 	defer r.mu.Unlock()

@@ -1,0 +1,185 @@
+package builtins
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+var exportEndings = []string{".vcd", ".csv", ".json", ".svg"}
+
+func exportWords() []Entry {
+	of := Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; None: all (a scope: the parts that went on or off)"}
+	return []Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
+		Params: []Param{
+			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\"; one that is there is written anew"},
+			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map"}, Doc: "with .svg: which picture"},
+			of, sinceParam, untilParam, atTimeParam, betweenParam, layerParam, boxParam, areaParam},
+		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")",
+		See:     []string{"scope", "map", "events", "save"}, call: export}}
+}
+
+// Positions of export's parameters.
+const (
+	exportPath = iota
+	exportWhat
+	exportOf
+	exportSince
+	exportUntil
+	exportAt
+	exportBetween
+	exportLayer
+	exportBox
+	exportArea
+)
+
+func export(c *Call) (starlark.Value, error) {
+	path := c.Str(exportPath)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	ending := strings.ToLower(filepath.Ext(path))
+	what := c.Choice(exportWhat, "scope")
+	var write func(io.Writer) error
+	switch ending {
+	case ".vcd", ".csv", ".json":
+		c.only(exportWhat, exportAt, exportBetween, exportLayer, exportBox, exportArea)
+		write = c.exportEvents(ending)
+	case ".svg":
+		var picture string
+		if what == "map" {
+			c.only(exportOf, exportSince, exportUntil, exportAt, exportBetween)
+			m := c.chart(exportLayer, exportBox, exportArea)
+			if c.Err == nil {
+				picture, c.Err = m.svg(), nil
+			}
+		} else {
+			c.only(exportLayer, exportBox, exportArea)
+			g := c.scope(starlark.Tuple(c.list(exportOf)), exportAt, exportBetween, exportSince, exportUntil, svgRoom, scopeLimitSVG)
+			if c.Err == nil {
+				picture = scopeSVG(c.Env, g)
+			}
+		}
+		write = func(w io.Writer) error {
+			_, err := io.WriteString(w, picture)
+			return err
+		}
+	default:
+		return nil, c.Bad(exportPath, show(c.vals[exportPath]), "a path that ends in "+strings.Join(exportEndings, ", "))
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return nil, c.toFile(path, write)
+}
+
+// only refuses parameters that go with another ending or picture.
+func (c *Call) only(not ...int) {
+	for _, i := range not {
+		if !c.Has(i) {
+			continue
+		}
+		name, with := c.entry.Params[i].Name, "a scope"
+		switch i {
+		case exportWhat:
+			with = "the ending .svg"
+		case exportLayer, exportBox, exportArea:
+			with = "what=\"map\""
+		case exportOf, exportSince, exportUntil:
+			with = "events and a scope"
+		}
+		c.Fail("parameter %s goes with %s only", name, with)
+	}
+}
+
+func (c *Call) exportEvents(ending string) func(io.Writer) error {
+	var want map[engine.ID]bool
+	first, last := engine.EventID(1), engine.EventID(c.Env.Bench.EventCount())
+	if c.Has(exportOf) {
+		ids, cells := c.targets(exportOf)
+		want = map[engine.ID]bool{}
+		for _, id := range ids {
+			want[id] = true
+		}
+		for _, cell := range cells {
+			if id, ok := c.Env.Bench.IDAt(cell); ok {
+				want[id] = true
+			}
+		}
+	}
+	if c.Has(exportSince) && c.Err == nil {
+		first = c.boundary(exportSince, true)
+	}
+	if c.Has(exportUntil) && c.Err == nil {
+		last = min(last, c.boundary(exportUntil, false)-1)
+	}
+	env := c.Env
+	return func(w io.Writer) error {
+		switch ending {
+		case ".vcd":
+			return writeVCD(w, env, want, first, last)
+		case ".csv":
+			return writeCSV(w, env, want, first, last)
+		}
+		return writeJSON(w, env, want, first, last)
+	}
+}
+
+// toFile writes a file in the working folder, whole or not at all.
+func (c *Call) toFile(path string, write func(io.Writer) error) error {
+	dir := c.Env.Dir
+	switch {
+	case dir == nil:
+		return c.Fail("there is no folder to write to here")
+	case !filepath.IsLocal(path):
+		return c.Fail("%s is outside the working folder; want a path inside it, such as %s", show(starlark.String(path)), "quay"+filepath.Ext(path))
+	}
+	unfinished := path + ".part"
+	f, err := dir.OpenFile(unfinished, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
+	if err != nil {
+		return c.Fail("%s: %s", show(starlark.String(path)), fileTrouble(err))
+	}
+	err = write(f)
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = dir.Rename(unfinished, path)
+	}
+	if err != nil {
+		dir.Remove(unfinished)
+		var stopped *engine.Stopped
+		if errors.As(err, &stopped) {
+			return c.Wrap(err)
+		}
+		return c.Fail("%s: %s", show(starlark.String(path)), fileTrouble(err))
+	}
+	return nil
+}
+
+// fileTrouble is why a file could not be written, without the system's own names.
+func fileTrouble(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "no such folder"
+	case errors.Is(err, fs.ErrPermission):
+		return "not permitted"
+	}
+	var p *fs.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		err = p.Err
+	case errors.As(err, &l):
+		err = l.Err
+	}
+	return fmt.Sprint(err)
+}

@@ -1,0 +1,90 @@
+package builtins
+
+import (
+	"strings"
+	"unicode"
+)
+
+// glyph is a sign that pictures in the terminal are drawn with. All of them take one column in every terminal.
+type glyph int
+
+const (
+	gLow      glyph = iota // a lane that is off
+	gHigh                  // and on
+	gRise                  // goes on at this step; the edge is the left rim of the column
+	gFall                  // goes off at this step
+	gZero                  // goes on and off (or off and on) within this step
+	gQuietLow              // the lane where time is folded
+	gQuietHigh
+	gValue   // the level becomes another at this step
+	gHold    // and keeps that level
+	gTick    // in front of a tick's number
+	gRuler   // a step with a number above
+	gDot     // a step without
+	gMoment  // something happened: a token moved
+	gLapse   // an act that came to nothing
+	gBlock   // an act that was blocked
+	gNudge   // a nudge
+	gLand    // a slug landed
+	gEast    // faces +x
+	gWest    // -x
+	gNorth   // +y, up on the page
+	gSouth   // -y
+	gUp      // +z, towards the reader
+	gDown    // -z
+	gEmpty   // a cell without anything
+	gWire    // a conductor
+	gWireArm // and its way to the next one
+	gLive    // a live conductor
+	gLiveArm
+	gDots // something was cut off here
+	gMany // more than 9
+)
+
+// glyphTable gives each sign, and what stands for it where only ASCII can be shown. The signs are of the East Asian
+// width class Neutral: those of class Ambiguous are two columns wide in some terminals.
+var glyphTable = [...][2]rune{
+	gLow: {'⣀', '_'}, gHigh: {'⠉', '-'}, gRise: {'⡏', '/'}, gFall: {'⣇', '\\'}, gZero: {'⇕', '!'},
+	gQuietLow: {'⡀', '.'}, gQuietHigh: {'⠁', '\''}, gValue: {'⡇', '|'}, gHold: {'⠒', '-'},
+	gTick: {'»', '>'}, gRuler: {'╷', '|'}, gDot: {'⋅', '.'},
+	gMoment: {'⬩', '*'}, gLapse: {'~', '~'}, gBlock: {'✗', 'x'}, gNudge: {'*', '*'}, gLand: {'⤓', 'v'},
+	gEast: {'▸', '>'}, gWest: {'◂', '<'}, gNorth: {'▴', '^'}, gSouth: {'▾', 'v'}, gUp: {'⊚', 'o'}, gDown: {'⊗', 'x'},
+	gEmpty: {'⋅', '.'}, gWire: {'⠶', '+'}, gWireArm: {'⠒', '-'}, gLive: {'⣿', '#'}, gLiveArm: {'⠿', '='},
+	gDots: {'⋯', '.'}, gMany: {'+', '+'},
+}
+
+// glyph is the sign as this world's terminal can show it.
+func (e *Env) glyph(g glyph) rune {
+	if e.ASCII {
+		return glyphTable[g][1]
+	}
+	return glyphTable[g][0]
+}
+
+// printable writes a text so that it cannot command a terminal or break a line: control characters and marks that turn
+// the direction of writing become question marks.
+func printable(s string) string {
+	return strings.Map(func(r rune) rune {
+		if r == unicode.ReplacementChar || !unicode.IsPrint(r) {
+			return '?'
+		}
+		return r
+	}, s)
+}
+
+// label is a text for a picture in the terminal: printable, ASCII if need be, and cut to so many columns.
+func (e *Env) label(s string, width int) string {
+	s = printable(s)
+	if e.ASCII {
+		s = strings.Map(func(r rune) rune {
+			if r > '~' {
+				return '?'
+			}
+			return r
+		}, s)
+	}
+	if Columns(s) <= width {
+		return s
+	}
+	return columns.Truncate(s, width, string(e.glyph(gDots)))
+}

@@ -1,0 +1,169 @@
+package builtins
+
+import (
+	"fmt"
+
+	"pulsewright/engine"
+)
+
+// lane is one row of a timing diagram: what one part, probe or cell shows over time.
+type lane struct {
+	name    string
+	target  engine.Target
+	sort    laneSort
+	from    engine.EventID // a probe that was cleared has forgotten what was before
+	start   int32          // what it shows before the first change
+	changes []change       // oldest first
+	marks   []mark
+}
+
+// change is a lane showing something else from an instant on.
+type change struct {
+	tick       int64
+	step, turn int32
+	value      int32
+}
+
+// mark is something that happened at a lane without changing what it shows.
+type mark struct {
+	tick int64
+	step int32
+	what engine.What
+}
+
+// moment is a step in which something happened in a lane.
+type moment struct {
+	tick int64
+	step int32
+}
+
+func (m moment) before(n moment) bool { return m.tick < n.tick || m.tick == n.tick && m.step < n.step }
+
+// laneFor makes the empty lane of a part or cell.
+func laneFor(b *engine.Bench, t engine.Target) *lane {
+	l := &lane{target: t}
+	if t.ID == 0 {
+		l.name = fmt.Sprintf("cell %v", t.Cell)
+		return l
+	}
+	l.name, l.sort = Who(b, t.ID), sortOf(b.KindOf(t.ID))
+	return l
+}
+
+// most is how many lanes a scope chooses by itself.
+const most = 24
+
+// collect fills the lanes from the log, first to last, and lists the moments in which something happened in them. Without
+// lanes it takes those parts that showed something else, conductors and bare cells apart unless there is nothing else, in
+// the order of their first change; more is how many it left out.
+func collect(e *Env, lanes []*lane, first, last engine.EventID) (all []*lane, moments []moment, more int, err error) {
+	b := e.Bench
+	if len(lanes) == 0 {
+		if lanes, more, err = choose(e, first, last); err != nil {
+			return nil, nil, 0, err
+		}
+	}
+	s := newSignals(b)
+	var lanesOf [][]*lane // by engine.ID, once known
+	looked := []bool{}
+	for _, l := range lanes {
+		if l.target.ID != 0 {
+			l.start, _ = s.start(l.target.ID)
+		} else if id, ok := b.IDAt(l.target.Cell); ok {
+			l.start, _ = s.start(id)
+		}
+	}
+	for id, ev := range b.Events(1) {
+		if id > last {
+			break
+		}
+		if id%(1<<16) == 0 {
+			if err := e.stopped(); err != nil {
+				return nil, nil, 0, err
+			}
+		}
+		for int(ev.ID) >= len(lanesOf) {
+			lanesOf, looked = append(lanesOf, nil), append(looked, false)
+		}
+		value, changed := s.take(ev)
+		if !looked[ev.ID] {
+			looked[ev.ID] = true
+			for _, l := range lanes {
+				if l.target.ID == ev.ID || l.target.ID == 0 && inCells(b, ev.ID, []engine.Cell{l.target.Cell}) {
+					lanesOf[ev.ID] = append(lanesOf[ev.ID], l)
+				}
+			}
+		}
+		for _, l := range lanesOf[ev.ID] {
+			switch {
+			case id < first || id < l.from:
+				if changed {
+					l.start = value
+				}
+				continue
+			case changed && l.sort != laneMoments:
+				l.changes = append(l.changes, change{ev.Tick, ev.Step, ev.Turn, value})
+			case l.sort == laneMoments || marked(ev.What):
+				l.marks = append(l.marks, mark{ev.Tick, ev.Step, ev.What})
+			default:
+				continue
+			}
+			m := moment{ev.Tick, ev.Step}
+			if n := len(moments); n == 0 || moments[n-1] != m {
+				moments = append(moments, m)
+			}
+		}
+	}
+	return lanes, moments, more, nil
+}
+
+// marked are the words that leave a mark on a lane.
+func marked(w engine.What) bool {
+	return w == engine.Lapses || w == engine.Blocked || w == engine.Nudged || w == engine.Lands
+}
+
+// choose finds the parts to show where none are named.
+func choose(e *Env, first, last engine.EventID) (lanes []*lane, more int, err error) {
+	b := e.Bench
+	var seen []bool
+	var parts, conductors, cells []engine.ID
+	for id, ev := range b.Events(first) {
+		if id > last {
+			break
+		}
+		if id%(1<<16) == 0 {
+			if err := e.stopped(); err != nil {
+				return nil, 0, err
+			}
+		}
+		for int(ev.ID) >= len(seen) {
+			seen = append(seen, false)
+		}
+		if seen[ev.ID] || marked(ev.What) {
+			continue
+		}
+		seen[ev.ID] = true
+		switch b.KindOf(ev.ID) {
+		case engine.Bare:
+			cells = append(cells, ev.ID)
+		case engine.Wire, engine.Jack:
+			conductors = append(conductors, ev.ID)
+		default:
+			parts = append(parts, ev.ID)
+		}
+	}
+	for _, ids := range [][]engine.ID{parts, conductors, cells} {
+		if len(ids) == 0 {
+			continue
+		}
+		if len(ids) > most {
+			more, ids = len(ids)-most, ids[:most]
+		}
+		for _, id := range ids {
+			l := laneFor(b, engine.Target{ID: id})
+			lanes = append(lanes, l)
+		}
+		break
+	}
+	return lanes, more, nil
+}

@@ -1,0 +1,233 @@
+package engine
+
+import "context"
+
+// Reason says why a part did not act.
+type Reason uint8
+
+// The reasons, from a part that did act to one of which nothing is known.
+const (
+	Acted     Reason = iota + 1 // it did
+	Waits                       // its act is queued, and its turn is still to come
+	Timed                       // its timer is set, and not yet due
+	Travels                     // its slug is in transit
+	Untold                      // nothing told it since its power called for it
+	Agreed                      // it was told, but power and state agreed
+	Lapsed                      // its act took its turn too late: power and state agreed again
+	InTheWay                    // blocked: the seat is taken, or the holder has no room
+	Unready                     // a oneshot that has not been told with a dead input since it went off
+	Swallowed                   // an inertial delay took the pulse for too short
+	Fed                         // a bucket or chute that keeps still while it is fed
+	Empty                       // there is no token to pass, drop or move
+	NoHolder                    // there is no bucket or tray where a token would go or come from
+	Unfed                       // a conductor that no feed reaches
+	TooFar                      // a conductor too far from its feed
+	Opened                      // a jack with a slug in it
+	Deaf                        // it never acts
+	Unknown                     // the history does not reach back so far
+	reasons
+)
+
+var reasonNames = [reasons]string{"", "acted", "queued", "timer", "transit", "untold", "agreed", "lapsed", "blocked", "unready",
+	"swallowed", "fed", "empty", "no holder", "unfed", "too far", "opened", "deaf", "unknown"}
+
+// String returns the reason as one or two words.
+func (r Reason) String() string { return reasonNames[r] }
+
+// Reasons lists the words for all reasons.
+func Reasons() []string { return reasonNames[1:] }
+
+// Still says why a part did not act since an instant.
+type Still struct {
+	ID     ID
+	Since  Instant
+	Reason Reason
+	State  State // now
+
+	Known  bool      // the history reaches back to Since; if not, Told, Heard and Swings are empty
+	Told   int       // how often it was told
+	Heard  []Hearing // the last of these, at most 1000
+	Swings []Swing   // changes of what its power calls for
+	Events []EventID // its own events
+
+	Event   EventID // the event that decides: the lapse, the block, its last change, what set its timer or slug going
+	Took    *Swing  // lapsed: what took its power; untold but armed: what armed it
+	Earlier int64   // lapsed: how many turns before its act
+	By      ID      // what is in the way; of a jack: the shuttle that opens it; of a conductor too far off: the last live one
+	Due     int64   // the tick in which its timer or slug comes due
+	Tellers []ID    // who would have had to tell it
+	Net     *Net    // of a conductor
+}
+
+// WhyNot finds out why a part did not act since an instant. It runs that time again, on a copy.
+func (b *Bench) WhyNot(ctx context.Context, id ID, since Instant) (*Still, error) {
+	s, err := b.partSite(id)
+	if err != nil {
+		return nil, err
+	}
+	n := &Still{ID: id, Since: since, State: b.State(id), Tellers: b.Tellers(id)}
+	w, err := b.testify(ctx, id, since)
+	if err != nil {
+		return nil, err
+	}
+	if n.Known = w != nil; !n.Known {
+		w = b.fromLog(id, since)
+	}
+	n.Told, n.Swings = w.told, w.swings
+	n.Heard = w.heard[max(0, len(w.heard)-mostHeard):]
+	for _, d := range w.deeds {
+		n.Events = append(n.Events, d.id)
+	}
+	n.Due, _ = b.dueTick(s)
+	n.decide(b, s, w)
+	return n, nil
+}
+
+// fromLog is what the log alone knows.
+func (b *Bench) fromLog(id ID, since Instant) *witness {
+	w := &witness{id: id}
+	for i := EventID(b.n); i > 0 && since.Before(b.event(i).At()); i-- {
+		if e := b.event(i); e.ID == id {
+			w.deeds = append(w.deeds, deed{id: i, what: e.What})
+		}
+	}
+	for i, j := 0, len(w.deeds)-1; i < j; i, j = i+1, j-1 {
+		w.deeds[i], w.deeds[j] = w.deeds[j], w.deeds[i]
+	}
+	return w
+}
+
+func (n *Still) decide(b *Bench, s int32, w *witness) {
+	last := deed{}
+	if len(w.deeds) > 0 {
+		last = w.deeds[len(w.deeds)-1]
+		n.Event = last.id
+	}
+	kind := b.st[s].kind
+	switch kind {
+	case Battery:
+		n.Reason = Deaf
+		return
+	case Key:
+		n.Reason = Untold
+		if last.id != 0 {
+			n.Reason = Acted
+		}
+		return
+	case Tray:
+		n.Reason = Empty
+		if n.State.On {
+			n.Reason = Acted
+		}
+		return
+	case Wire, Jack:
+		n.decideConductor(b, s, last)
+		return
+	}
+	switch {
+	case n.State.Transit:
+		n.Reason = Travels
+	case n.State.Queued:
+		n.Reason = Waits
+	case n.Due > 0 && !(kind == Oneshot && n.State.On):
+		n.Reason = Timed
+		n.Event = b.timerCause(s)
+	case n.State.Armed && (last.what != Blocked || n.swungSince(last)):
+		n.Reason = Untold
+		n.Event = 0
+		if i := len(w.swings) - 1; i >= 0 {
+			n.Took = &w.swings[i]
+		}
+	case last.what == Lapses:
+		n.Reason = Lapsed
+		for i := len(w.swings) - 1; i >= 0 && n.Took == nil; i-- {
+			if sw := &w.swings[i]; sw.turns <= last.turns && sw.Powered == n.State.On {
+				n.Took, n.Earlier = sw, last.turns-sw.turns
+			}
+		}
+	case last.what == Blocked:
+		n.Reason = InTheWay
+		if n.By = last.by; n.By == 0 {
+			n.By = b.inTheWay(s)
+		}
+	case last.id != 0:
+		n.Reason = Acted
+	case kind == Chute:
+		n.Reason, n.By = b.finds(s)
+	case !n.Known:
+		n.Reason = Unknown
+	case w.told == 0:
+		n.Reason = Untold
+	default:
+		n.decideHeard(b, s, w)
+	}
+}
+
+// decideHeard: it was told, and nothing came of it.
+func (n *Still) decideHeard(b *Bench, s int32, w *witness) {
+	n.Reason = Agreed
+	for i := len(w.heard) - 1; i >= 0; i-- {
+		if f := w.heard[i].Found; f != Agreed {
+			n.Reason, n.Event = f, w.heard[i].Cause
+			break
+		}
+	}
+	switch {
+	case n.Reason == InTheWay:
+		n.By = b.inTheWay(s)
+	case n.Reason != Acted && n.Reason != Timed:
+	case w.found != 0: // a timer was set, and found this when it came due
+		n.Reason, n.By = w.found, w.by
+	case b.st[s].kind == Delay:
+		n.Reason = Swallowed
+	default:
+		n.Reason = Agreed
+	}
+}
+
+func (n *Still) swungSince(d deed) bool {
+	return len(n.Swings) > 0 && n.Swings[len(n.Swings)-1].turns > d.turns
+}
+
+// dueTick is the tick in which the next timer of the part at s comes due.
+func (b *Bench) dueTick(s int32) (int64, bool) {
+	best, ok := int64(0), false
+	b.timersOf(s, func(tick int64, t *timer) {
+		if !ok || tick < best {
+			best, ok = tick, true
+		}
+	})
+	return best, ok
+}
+
+// timerCause is the event that set the next timer of the part at s.
+func (b *Bench) timerCause(s int32) EventID {
+	best, cause := int64(-1), EventID(0)
+	b.timersOf(s, func(tick int64, t *timer) {
+		if best < 0 || tick < best {
+			best, cause = tick, t.cause
+		}
+	})
+	return cause
+}
+
+// timersOf visits the timers of the part at s, stimuli and void ones left out.
+func (b *Bench) timersOf(s int32, visit func(tick int64, t *timer)) {
+	look := func(tick int64, t *timer) {
+		if t.site == s && t.what != tStim && !b.cancelled(*t) {
+			visit(tick, t)
+		}
+	}
+	for i := b.dueHead; i < len(b.due); i++ {
+		look(b.tick, &b.due[i])
+	}
+	for d := int64(0); d < 256; d++ {
+		slot := b.slots[(b.tick+d)&255]
+		for i := range slot {
+			look(b.tick+d, &slot[i])
+		}
+	}
+	for i := range b.later {
+		look(b.later[i].tick, &b.later[i].timer)
+	}
+}
