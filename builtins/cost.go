@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"fmt"
+	"sort"
 	"strings"
 
 	"pulsewright/engine"
@@ -22,6 +23,9 @@ type Cost struct {
 	At         int64 // the tick it was taken at
 	engine.Counters
 
+	Run   *engine.Counters  // spent since something was last placed or given; nil: not known
+	Ticks []engine.TickCost // of each tick that is over and was recorded
+
 	bench *engine.Bench
 }
 
@@ -30,7 +34,10 @@ var _ starlark.HasAttrs = (*Cost)(nil)
 // CostOf adds up a bench.
 func CostOf(b *engine.Bench) *Cost {
 	k := &Cost{Kinds: make([]int, len(engine.Kinds())+1), Counters: b.Counters(), PeakKnown: true, Cords: len(b.Cords()),
-		At: b.Now().Tick, bench: b}
+		At: b.Now().Tick, Ticks: b.TickCosts(), bench: b}
+	if run, ok := b.LastRun(); ok {
+		k.Run = &run
+	}
 	for id := range b.Parts() {
 		kind := b.KindOf(id)
 		k.Parts++
@@ -57,11 +64,11 @@ func (k *Cost) since(old *Cost) {
 	// A peak is no sum: it is found tick by tick, where ticks were recorded; what is in none of them is the present one's.
 	k.PeakNews, k.PeakKnown = 0, k.News == 0 || k.bench.Recording() == engine.RecordAll
 	rest := k.News
-	for _, t := range k.bench.TickCosts() {
-		if t.Tick > old.At {
-			k.PeakNews = max(k.PeakNews, t.News)
-			rest -= t.News
-		}
+	from := sort.Search(len(k.Ticks), func(i int) bool { return k.Ticks[i].Tick > old.At })
+	k.Ticks = k.Ticks[from:]
+	for _, t := range k.Ticks {
+		k.PeakNews = max(k.PeakNews, t.News)
+		rest -= t.News
 	}
 	k.PeakNews = max(k.PeakNews, rest)
 }
@@ -93,32 +100,79 @@ func (k *Cost) String() string {
 		of = ": " + strings.Join(kinds, ", ")
 	}
 	x, y, z := k.Size()
-	peak := "?"
-	if k.PeakKnown {
-		peak = fmt.Sprint(k.PeakNews)
-	}
 	fmt.Fprintf(&s, "parts       %d%s\n", k.Parts, of)
-	fmt.Fprintf(&s, "conductors  %d\n", k.Conductors)
+	fmt.Fprintf(&s, "conductors  %d of them: wires and jacks\n", k.Conductors)
 	if k.Cords > 0 {
 		fmt.Fprintf(&s, "cords       %d\n", k.Cords)
 	}
 	fmt.Fprintf(&s, "box         %d x %d x %d cells\n", x, y, z)
-	since := ""
-	if k.Since {
-		since = " (since then)"
-	}
-	fmt.Fprintf(&s, "news        %d, at most %s in one tick%s\n", k.News, peak, since)
-	fmt.Fprintf(&s, "levels      %d\n", k.Levels)
-	fmt.Fprintf(&s, "acts        %d, of which %d lapsed or were blocked\n", k.Acts, k.Lapses)
-	fmt.Fprintf(&s, "reeds       %d\n", k.Reeds)
-	fmt.Fprintf(&s, "timers      %d\n", k.Timers)
-	fmt.Fprintf(&s, "turns       %d", k.Turns)
+	s.WriteString(k.spent().String())
 	return s.String()
+}
+
+// counters are what is counted, in the order shown.
+var counters = []struct {
+	name string
+	of   func(engine.Counters) int64
+}{
+	{"news", func(c engine.Counters) int64 { return c.News }},
+	{"levels", func(c engine.Counters) int64 { return c.Levels }},
+	{"acts", func(c engine.Counters) int64 { return c.Acts }},
+	{"lapses", func(c engine.Counters) int64 { return c.Lapses }},
+	{"reeds", func(c engine.Counters) int64 { return c.Reeds }},
+	{"timers", func(c engine.Counters) int64 { return c.Timers }},
+	{"turns", func(c engine.Counters) int64 { return c.Turns }},
+}
+
+// spent is a table of what runs have cost: in all, in the last run, and a tick.
+func (k *Cost) spent() *Table {
+	all := "in all"
+	if k.Since {
+		all = "since then"
+	}
+	t := &Table{Head: []string{"", all}, Align: []string{"left"}}
+	last := k.Run != nil && !k.Since
+	if last {
+		t.Head = append(t.Head, "last run")
+	}
+	if len(k.Ticks) > 0 {
+		t.Head = append(t.Head, "a tick", "at most", "in tick")
+	}
+	for _, c := range counters {
+		row := []starlark.Value{starlark.String(align(c.name, 10, "left", " ")), starlark.MakeInt64(c.of(k.Counters))}
+		if last {
+			row = append(row, starlark.MakeInt64(c.of(*k.Run)))
+		}
+		if n := len(k.Ticks); n > 0 {
+			sum, most, at := int64(0), int64(-1), int64(0)
+			for _, t := range k.Ticks {
+				v := c.of(t.Counters)
+				sum += v
+				if v > most {
+					most, at = v, t.Tick
+				}
+			}
+			row = append(row, starlark.MakeInt64((sum+int64(n)/2)/int64(n)), starlark.MakeInt64(most))
+			if most > 0 {
+				row = append(row, starlark.MakeInt64(at))
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// countersStruct gives counters to a script.
+func countersStruct(c engine.Counters, more starlark.StringDict) starlark.Value {
+	for _, k := range counters {
+		more[k.name] = starlark.MakeInt64(k.of(c))
+	}
+	return structOf("cost", more)
 }
 
 // AttrNames lists the attributes.
 func (k *Cost) AttrNames() []string {
-	return []string{"acts", "box", "conductors", "cords", "kinds", "lapses", "levels", "news", "parts", "peak_news", "reeds", "size", "timers", "turns", "volume"}
+	return []string{"acts", "box", "conductors", "cords", "kinds", "lapses", "levels", "news", "parts", "peak_news", "reeds", "run", "size", "ticks", "timers", "turns", "volume"}
 }
 
 // Attr reads an attribute.
@@ -150,33 +204,35 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 		return starlark.Tuple{starlark.MakeInt(x), starlark.MakeInt(y), starlark.MakeInt(z)}, nil
 	case "volume":
 		return starlark.MakeInt(x).Mul(starlark.MakeInt(y)).Mul(starlark.MakeInt(z)), nil
-	case "turns":
-		return starlark.MakeInt64(k.Turns), nil
-	case "news":
-		return starlark.MakeInt64(k.News), nil
-	case "levels":
-		return starlark.MakeInt64(k.Levels), nil
-	case "acts":
-		return starlark.MakeInt64(k.Acts), nil
-	case "lapses":
-		return starlark.MakeInt64(k.Lapses), nil
-	case "reeds":
-		return starlark.MakeInt64(k.Reeds), nil
-	case "timers":
-		return starlark.MakeInt64(k.Timers), nil
+	case "run":
+		if k.Run == nil || k.Since {
+			return starlark.None, nil
+		}
+		return countersStruct(*k.Run, starlark.StringDict{}), nil
+	case "ticks":
+		rows := make([]starlark.Value, len(k.Ticks))
+		for i, t := range k.Ticks {
+			rows[i] = countersStruct(t.Counters, starlark.StringDict{"tick": starlark.MakeInt64(t.Tick)})
+		}
+		return starlark.NewList(rows), nil
 	case "peak_news":
 		if !k.PeakKnown {
 			return starlark.None, nil
 		}
 		return starlark.MakeInt64(k.PeakNews), nil
 	}
+	for _, c := range counters {
+		if c.name == name {
+			return starlark.MakeInt64(c.of(k.Counters)), nil
+		}
+	}
 	return nil, nil
 }
 
 func costWords() []Entry {
 	return []Entry{{Name: "cost", Topic: "seeing", Sentence: "Adds up what the bench is made of and what its runs have cost: news, levels changed, acts, reeds, timers, turns.",
-		Params:  []Param{{Name: "since", Type: "an earlier cost", Default: "None", Optional: true, Doc: "counts only what was spent after that one was taken"}},
-		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns",
+		Params:  []Param{{Name: "since", Type: "an earlier cost", Default: "None", Optional: true, Doc: "counts only what was spent after that one was taken: the cost of one transmission"}},
+		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns; .run has what the last run spent, .ticks what each tick did (.tick .news and so on)",
 		Example: "w = wire((0, 0), (9, 0))\nbefore = cost()\nfire((0, 0))\nrun()\nexpect_equal(cost(since=before).levels, 20)\nexpect_equal(cost().size, (10, 1, 1))",
 		See:     []string{"parts", "record"}, call: showCost}}
 }

@@ -34,7 +34,8 @@ type Env struct {
 	History bool            // benches made by fresh keep the history that back needs
 	Dir     *os.Root        // where files may be written; nil: nowhere
 
-	calls []*Call // idle ones
+	watch []watched // the watch list
+	calls []*Call   // idle ones
 }
 
 // Host is what only a session can do. Each returns what was done, in words for the user.
@@ -74,6 +75,19 @@ func (e *Env) moved() {
 	if e.Moved != nil {
 		e.Moved()
 	}
+}
+
+// remark prints a line about time, where a step log is kept.
+func (e *Env) remark(format string, args ...any) {
+	if e.Moved != nil && (e.Log == nil || !e.Log.Off) {
+		e.print(fmt.Sprintf(format, args...))
+	}
+}
+
+// passed is called at the end of a word that let time pass, or turned it back.
+func (e *Env) passed() {
+	e.moved()
+	e.showWatch()
 }
 
 func (e *Env) width() int {

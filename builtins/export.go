@@ -58,12 +58,15 @@ func export(c *Call) (starlark.Value, error) {
 		if what == "map" {
 			c.only(exportOf, exportSince, exportUntil, exportAt, exportBetween)
 			m := c.chart(exportLayer, exportBox, exportArea)
+			if n := m.parts(); n > svgTiles {
+				c.Fail("the map would hold %d parts, at most %d fit: choose with z=, box= or frame=", n, svgTiles)
+			}
 			if c.Err == nil {
-				picture, c.Err = m.svg(), nil
+				picture = m.svg()
 			}
 		} else {
 			c.only(exportLayer, exportBox, exportArea)
-			g := c.scope(starlark.Tuple(c.list(exportOf)), exportAt, exportBetween, exportSince, exportUntil, svgRoom, scopeLimitSVG)
+			g := c.scope(exportOf, starlark.Tuple(c.list(exportOf)), exportAt, exportBetween, exportSince, exportUntil, svgRoom, scopeLimitSVG)
 			if c.Err == nil {
 				picture = scopeSVG(c.Env, g)
 			}

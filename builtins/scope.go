@@ -35,9 +35,13 @@ func showScope(c *Call) (starlark.Value, error) {
 	if c.Has(5) {
 		width = c.Small(5, 0, 20)
 	}
-	g := c.scope(c.rest, 1, 2, 3, 4, max(width, 20), scopeLimit)
+	g := c.scope(0, c.rest, 1, 2, 3, 4, max(width, 20), scopeLimit)
 	if c.Err != nil {
 		return nil, c.Err
+	}
+	if len(g.rows) == 0 {
+		c.Env.print("nothing has gone on or off yet: name the parts to show, as in scope(part)")
+		return nil, nil
 	}
 	c.Env.print(c.Env.scopeText(g, width))
 	return nil, nil
@@ -45,11 +49,11 @@ func showScope(c *Call) (starlark.Value, error) {
 
 // scope reads the parameters of a timing diagram, given by their position, and lays it out. Room is how many columns
 // stand side by side.
-func (c *Call) scope(targets starlark.Tuple, at, between, since, until, room, limit int) *grid {
+func (c *Call) scope(what int, targets starlark.Tuple, at, between, since, until, room, limit int) *grid {
 	b := c.Env.Bench
 	var lanes []*lane
 	for _, v := range targets {
-		lanes = c.lanes(lanes, v)
+		lanes = c.lanes(what, lanes, v)
 	}
 	var cursors []cursor
 	if c.Has(between) && c.Err == nil {
@@ -58,10 +62,10 @@ func (c *Call) scope(targets starlark.Tuple, at, between, since, until, room, li
 			c.Bad(between, show(c.vals[between]), "")
 			return nil
 		}
-		cursors = append(cursors, c.instant(between, pair.Index(0)), c.instant(between, pair.Index(1)))
+		cursors = append(cursors, c.cursorAt(between, pair.Index(0)), c.cursorAt(between, pair.Index(1)))
 	}
 	for _, v := range c.list(at) {
-		cursors = append(cursors, c.instant(at, v))
+		cursors = append(cursors, c.cursorAt(at, v))
 	}
 	if len(cursors) > 26 {
 		c.Bad(at, count(len(cursors), "instant"), "at most 26")
@@ -77,7 +81,7 @@ func (c *Call) scope(targets starlark.Tuple, at, between, since, until, room, li
 		return nil
 	}
 	if len(targets) > 0 && len(lanes) == 0 {
-		c.Fail("for parameter targets: got an empty list, want at least one part")
+		c.Bad(what, "an empty list", "at least one part")
 		return nil
 	}
 	lanes, moments, more, err := collect(c.Env, lanes, first, last)
@@ -87,15 +91,7 @@ func (c *Call) scope(targets starlark.Tuple, at, between, since, until, room, li
 	}
 	for _, cur := range cursors {
 		m := moment{cur.at.Tick, int32(cur.at.Step)}
-		i, found := slices.BinarySearchFunc(moments, m, func(a, b moment) int {
-			switch {
-			case a.before(b):
-				return -1
-			case b.before(a):
-				return 1
-			}
-			return 0
-		})
+		i, found := slices.BinarySearchFunc(moments, m, moment.compare)
 		if !found {
 			moments = slices.Insert(moments, i, m)
 		}
@@ -110,20 +106,20 @@ func (c *Call) scope(targets starlark.Tuple, at, between, since, until, room, li
 	return g
 }
 
-// lanes adds the lanes of one thing to show.
-func (c *Call) lanes(lanes []*lane, v starlark.Value) []*lane {
+// lanes adds the lanes of one thing to show, an argument of parameter what.
+func (c *Call) lanes(what int, lanes []*lane, v starlark.Value) []*lane {
 	if c.Err != nil {
 		return lanes
 	}
 	b := c.Env.Bench
 	switch v := v.(type) {
 	case *Probe:
-		l := laneFor(b, c.targetOf(0, v))
+		l := laneFor(b, c.targetOf(what, v))
 		l.name, l.from = v.Name(), v.from
 		return append(lanes, l)
 	case *Row:
 		for i := range v.Len() {
-			lanes = c.lanes(lanes, v.Index(i))
+			lanes = c.lanes(what, lanes, v.Index(i))
 		}
 		return lanes
 	case *starlark.List:
@@ -131,17 +127,17 @@ func (c *Call) lanes(lanes []*lane, v starlark.Value) []*lane {
 			break
 		}
 		for i := range v.Len() {
-			lanes = c.lanes(lanes, v.Index(i))
+			lanes = c.lanes(what, lanes, v.Index(i))
 		}
 		return lanes
 	}
-	return append(lanes, laneFor(b, c.targetOf(0, v)))
+	return append(lanes, laneFor(b, c.targetOf(what, v)))
 }
 
 const wantInstant = "an instant such as now(), a pair (tick, step), an event or a tick"
 
-// instant reads a cursor. A pair or a tick stands for its end.
-func (c *Call) instant(i int, v starlark.Value) cursor {
+// cursorAt reads a cursor. A pair or a tick stands for its end.
+func (c *Call) cursorAt(i int, v starlark.Value) cursor {
 	if c.Err != nil {
 		return cursor{}
 	}

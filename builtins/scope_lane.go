@@ -1,7 +1,9 @@
 package builtins
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"pulsewright/engine"
 )
@@ -37,7 +39,11 @@ type moment struct {
 	step int32
 }
 
-func (m moment) before(n moment) bool { return m.tick < n.tick || m.tick == n.tick && m.step < n.step }
+func (m moment) before(n moment) bool { return m.compare(n) < 0 }
+
+func (m moment) compare(n moment) int {
+	return cmp.Or(cmp.Compare(m.tick, n.tick), cmp.Compare(m.step, n.step))
+}
 
 // laneFor makes the empty lane of a part or cell.
 func laneFor(b *engine.Bench, t engine.Target) *lane {
@@ -50,15 +56,23 @@ func laneFor(b *engine.Bench, t engine.Target) *lane {
 	return l
 }
 
-// most is how many lanes a scope chooses by itself.
-const most = 24
+// Without being told, a scope looks at so many parts, and shows so many lanes.
+const (
+	mostParts = 2000
+	mostLanes = 24
+)
 
 // collect fills the lanes from the log, first to last, and lists the moments in which something happened in them. Without
 // lanes it takes those parts that showed something else, conductors and bare cells apart unless there is nothing else, in
-// the order of their first change; more is how many it left out.
+// the order of their first change; those that show the same share a lane. more is how many parts it left out.
 func collect(e *Env, lanes []*lane, first, last engine.EventID) (all []*lane, moments []moment, more int, err error) {
 	b := e.Bench
 	if len(lanes) == 0 {
+		defer func() {
+			var left int
+			all, moments, left = merge(all)
+			more += left
+		}()
 		if lanes, more, err = choose(e, first, last); err != nil {
 			return nil, nil, 0, err
 		}
@@ -156,8 +170,8 @@ func choose(e *Env, first, last engine.EventID) (lanes []*lane, more int, err er
 		if len(ids) == 0 {
 			continue
 		}
-		if len(ids) > most {
-			more, ids = len(ids)-most, ids[:most]
+		if len(ids) > mostParts {
+			more, ids = len(ids)-mostParts, ids[:mostParts]
 		}
 		for _, id := range ids {
 			l := laneFor(b, engine.Target{ID: id})
@@ -166,4 +180,44 @@ func choose(e *Env, first, last engine.EventID) (lanes []*lane, more int, err er
 		break
 	}
 	return lanes, more, nil
+}
+
+// merge makes one lane of those that show the same, keeps the first few, and finds their moments anew. left is how many
+// parts have no lane.
+func merge(all []*lane) (lanes []*lane, moments []moment, left int) {
+	like := map[string]*lane{}
+	alike := map[*lane]int{}
+	var key []byte
+	for _, l := range all {
+		key = fmt.Append(key[:0], l.sort, l.start)
+		for _, c := range l.changes {
+			key = fmt.Append(key, ' ', c.tick, c.step, c.value)
+		}
+		for _, m := range l.marks {
+			key = fmt.Append(key, '*', m.tick, m.step, m.what)
+		}
+		if first := like[string(key)]; first != nil {
+			alike[first]++
+			continue
+		}
+		if len(lanes) == mostLanes {
+			left++
+			continue
+		}
+		like[string(key)] = l
+		lanes = append(lanes, l)
+	}
+	for _, l := range lanes {
+		if n := alike[l]; n > 0 {
+			l.name = fmt.Sprintf("%s and %d alike", l.name, n)
+		}
+		for _, c := range l.changes {
+			moments = append(moments, c.moment())
+		}
+		for _, m := range l.marks {
+			moments = append(moments, m.moment())
+		}
+	}
+	slices.SortFunc(moments, moment.compare)
+	return lanes, slices.Compact(moments), left
 }

@@ -216,8 +216,11 @@ func (t *scopeText) lane(l *line, r *gridRow, from, to int, x []int) {
 		if col.folded() {
 			low, high = gQuietLow, gQuietHigh
 		}
-		if r.sort == laneLevel && !col.folded() {
+		switch {
+		case r.sort == laneLevel && !col.folded():
 			high = gHold
+		case r.sort == laneMoments:
+			low = gDot
 		}
 		for k := at; k < x[i-from+1]; k++ {
 			plain[k] = !col.folded()

@@ -75,6 +75,7 @@ func TestExamples(t *testing.T) {
 			}
 			s := newScene()
 			s.Host = &host{}
+			inFolder(t, s)
 			if msg := s.do(e.Example); msg != "" {
 				t.Errorf("%s\n%s", e.Example, msg)
 			}

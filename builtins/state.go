@@ -18,8 +18,6 @@ func stateWords() []Entry {
 				{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only of this kind; one or a list"},
 				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"}},
 			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\nlamp((5, 0))\nexpect_equal(len(parts(\"wire\")), 5)", See: []string{"state", "cost"}, call: listParts},
-		{Name: "armed", Topic: "seeing", Sentence: "Lists the parts that are armed: their power calls for another state, and the next news sets them off.",
-			Returns: "a list of parts", Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect_equal(armed(), [l])", See: []string{"state", "nudge"}, call: listArmed},
 	}
 }
 
@@ -68,17 +66,6 @@ func listParts(c *Call) (starlark.Value, error) {
 			continue
 		}
 		list = append(list, Part{b, id})
-	}
-	return starlark.NewList(list), nil
-}
-
-func listArmed(c *Call) (starlark.Value, error) {
-	b := c.Env.Bench
-	list := []starlark.Value{}
-	for id := range b.Parts() {
-		if b.State(id).Armed {
-			list = append(list, Part{b, id})
-		}
 	}
 	return starlark.NewList(list), nil
 }

@@ -3,6 +3,7 @@ package builtins
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"pulsewright/engine"
 
@@ -46,7 +47,7 @@ func run(c *Call) (starlark.Value, error) {
 	} else {
 		err = b.Run(c.Env.ctx(), bud)
 	}
-	c.Env.moved()
+	c.Env.passed()
 	return nil, c.ran(err)
 }
 
@@ -102,22 +103,22 @@ func turn(c *Call) (starlark.Value, error) {
 // passing lets time pass n times, as long as there is anything to do.
 func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, error) {
 	b := c.Env.Bench
-	shown := b.Turns()
+	shown, began, events := b.Turns(), b.Turns(), b.EventCount()
 	for i := range n {
 		if i%1024 == 1023 {
 			if err := c.Env.stopped(); err != nil {
-				c.Env.moved()
+				c.Env.passed()
 				return nil, c.Wrap(err)
 			}
 		}
 		ok, err := pass()
 		if err != nil {
-			c.Env.moved()
+			c.Env.passed()
 			return nil, c.ran(err)
 		}
 		if !ok {
-			if i == 0 && c.Env.Moved != nil {
-				c.Env.print(fmt.Sprintf("quiet at %v: nothing to do", b.Now()))
+			if i == 0 {
+				c.Env.remark("quiet at %v: nothing to do", b.Now())
 			}
 			break
 		}
@@ -126,7 +127,10 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 			shown = b.Turns()
 		}
 	}
-	c.Env.moved()
+	if b.Turns() > began && b.EventCount() == events && b.Recording() == engine.RecordAll {
+		c.Env.remark("%s, at %v: nothing changed", count(int(b.Turns()-began), "turn"), b.Now())
+	}
+	c.Env.passed()
 	return nil, nil
 }
 
@@ -135,15 +139,61 @@ func back(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	gone, err := c.Env.Bench.Back(n)
+	b := c.Env.Bench
+	late := lateEvents(b)
+	gone, err := b.Back(n)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
 	c.Env.moved()
-	if gone < n && c.Env.Moved != nil {
-		c.Env.print(fmt.Sprintf("back by %s only, to %v: the history goes no further", count(int(gone), "turn"), c.Env.Bench.Now()))
+	switch {
+	case gone == 0:
+		c.Env.remark("at %v: nothing to go back to", b.Now())
+	case gone < n:
+		c.Env.remark("back by %s only, to %v: the history goes no further", count(int(gone), "turn"), b.Now())
+	default:
+		c.Env.remark("%s", c.Env.paragraph(fmt.Sprintf("back to %v%s", b.Now(), takenBack(b, late)), ""))
 	}
+	c.Env.showWatch()
 	return nil, nil
+}
+
+// mostLate is how many of the last events are remembered before time is turned back.
+const mostLate = 64
+
+// lateEvents are the last events, the latest first.
+func lateEvents(b *engine.Bench) []late {
+	var es []late
+	for id := engine.EventID(b.EventCount()); id > 0 && len(es) < mostLate; id-- {
+		e := b.Event(id)
+		es = append(es, late{id, clean(b.Label(e.ID)) + " " + e.What.String()})
+	}
+	return es
+}
+
+// late is an event as it was before time was turned back, when its part may not have been there.
+type late struct {
+	id   engine.EventID
+	text string
+}
+
+// takenBack says which of the last events are no more.
+func takenBack(b *engine.Bench, es []late) string {
+	var gone []string
+	for _, e := range es {
+		if int(e.id) > b.EventCount() {
+			gone = append(gone, e.text)
+		}
+	}
+	if len(gone) == 0 {
+		return ""
+	}
+	slices.Reverse(gone)
+	n := int(es[0].id) - b.EventCount()
+	if n > 6 {
+		return fmt.Sprintf(": %d events taken back, the last %s", n, gone[len(gone)-1])
+	}
+	return ": no longer " + list(gone, 6, ", ")
 }
 
 func now(c *Call) (starlark.Value, error) { return Instant{c.Env.Bench.Now()}, nil }

@@ -38,6 +38,7 @@ type Bench struct {
 	lower   []int32
 	raise   []raised
 	walked  []int32
+	first   []timer
 	broken  error // a turn that could not be finished; only Restore mends it
 	slow    bool  // no short cuts in delivering
 	heard   func(hearer, teller int32, cause EventID)

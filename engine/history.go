@@ -91,15 +91,34 @@ func (h *history) from(turns int64) int {
 	return i
 }
 
+// lastEdit finds the snapshot before something was last placed, removed or given as a stimulus
+// that turns have followed; nil if there is none.
+func (b *Bench) lastEdit() *mark {
+	for i := len(b.past.marks) - 1; i >= 0; i-- {
+		if m := &b.past.marks[i]; m.edited && m.clock.turns < b.turns {
+			return m
+		}
+	}
+	return nil
+}
+
 // LastEdit returns the instant of the last turn before something was placed, removed or given
 // as a stimulus that turns have followed; ok is false if the history knows of none.
 func (b *Bench) LastEdit() (at Instant, ok bool) {
-	for i := len(b.past.marks) - 1; i >= 0; i-- {
-		if m := b.past.marks[i]; m.edited && m.clock.turns < b.turns {
-			return m.clock.at, true
-		}
+	if m := b.lastEdit(); m != nil {
+		return m.clock.at, true
 	}
 	return Instant{}, false
+}
+
+// LastRun returns what has been spent since LastEdit.
+func (b *Bench) LastRun() (spent Counters, ok bool) {
+	if m := b.lastEdit(); m != nil {
+		spent = b.Counters().Sub(m.counts)
+		spent.PeakNews = 0 // of all time, not of this
+		return spent, true
+	}
+	return Counters{}, false
 }
 
 // Back goes back n turns, or as far as the history reaches, and returns how many turns it

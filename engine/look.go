@@ -252,8 +252,9 @@ func (b *Bench) PadCells(id ID) []Cell {
 	return cells
 }
 
-// Tellers lists the parts and cells whose change would tell id: its neighbours in
-// neighbour order, then the ends of its cords.
+// Tellers lists the parts and cells whose change would let id look: its neighbours in
+// neighbour order, then the ends of its cords. A bucket's tokens are noticed by a meter
+// behind which it stands and by a chute before or behind it, by nobody else.
 func (b *Bench) Tellers(id ID) []ID {
 	s, err := b.partSite(id)
 	if err != nil || hearing[b.st[s].kind] == deaf {
@@ -266,8 +267,14 @@ func (b *Bench) Tellers(id ID) []ID {
 			if n < 0 || b.st[s].kind == Spotter && d != b.site[s].facing^1 {
 				continue
 			}
-			if k := b.st[n].kind; k == Battery || k == Lamp || k == Bucket || k == Chute {
-				continue // these tell nobody
+			switch b.st[n].kind {
+			case Battery, Lamp, Chute: // these tell nobody
+				continue
+			case Bucket:
+				f := b.site[s].facing
+				if !(b.st[s].kind == Meter && d == f^1 || b.st[s].kind == Chute && (d == f || d == f^1)) {
+					continue
+				}
 			}
 			from = append(from, b.id[n])
 		}

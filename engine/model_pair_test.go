@@ -223,13 +223,19 @@ func (m *model) runStep(left *int) bool {
 		return true
 	}
 	tick, step := m.tick, m.step
-	for m.next() && m.tick == tick && m.step == step {
+	for {
+		if c := m.clone(); !c.next() || c.tick > tick {
+			m.deliver()
+			return true // the next tick has not begun
+		}
+		if m.next(); m.step != step {
+			return true
+		}
 		if *left--; *left < 0 {
 			return false
 		}
 		m.Turn()
 	}
-	return true
 }
 
 // runTo runs to the end of a tick.

@@ -342,7 +342,7 @@ func (m *maker) editSome() {
 	default:
 		r := m.someRules()
 		if !m.whole { // acts that have looked have seen
-			r.Reads = m.rules.Reads
+			r.Reads, r.News = m.rules.Reads, m.rules.News
 		}
 		m.rules = r
 		m.do(deed{do: doRules, rules: r})

@@ -27,7 +27,7 @@ func (n *Still) decideConductor(b *Bench, s int32, last deed) {
 	default:
 		n.Reason = Unfed
 	}
-	if n.State.On || !st.conducts() {
+	if n.State.On {
 		return
 	}
 	var live int32
@@ -37,7 +37,8 @@ func (n *Still) decideConductor(b *Bench, s int32, last deed) {
 	}
 }
 
-// net walks over the conductors that hang together with s; live is the first live one it comes to, or -1.
+// net walks over the conductors that hang together with s, or would if s conducted; live is the first live one it comes
+// to, or -1.
 func (b *Bench) net(s int32) (net *Net, live int32) {
 	net = &Net{Whole: true}
 	live = -1

@@ -60,7 +60,6 @@ type clock struct {
 
 func (c *clock) init() {
 	c.fall = -1
-	c.wheel.init()
 }
 
 // ready moves on to the next turn without running it. It returns false if there is none

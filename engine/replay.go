@@ -72,6 +72,9 @@ const (
 
 // testify runs the past since an instant again. It returns nil if the history does not reach back so far.
 func (b *Bench) testify(ctx context.Context, id ID, since Instant) (*witness, error) {
+	if !since.Before(b.at) { // no turn has run since
+		return &witness{id: id}, nil
+	}
 	marks := b.past.marks
 	i := len(marks) - 1
 	for i >= 0 && since.Before(marks[i].clock.at) {
@@ -163,7 +166,7 @@ func (w *witness) meet(c *Bench) {
 	w.fresh = false
 }
 
-// calls reports whether the power of the part at s calls for on.
+// calls reports whether the power of the part at s calls for on; of a jack, whether it conducts.
 func (b *Bench) calls(s int32) bool {
 	st := &b.st[s]
 	switch st.kind {
@@ -171,6 +174,8 @@ func (b *Bench) calls(s int32) bool {
 		return b.gateWants(s)
 	case Reed:
 		return st.live() || b.reedHeld(s)
+	case Wire, Jack:
+		return st.conducts()
 	}
 	return st.live()
 }
@@ -226,7 +231,7 @@ func (w *witness) turned() {
 			w.found, w.by = c.finds(s)
 		}
 	}
-	if st.pw == w.pw && !own && st.kind != Reed {
+	if st.pw == w.pw && !own && st.kind != Reed && st.kind != Jack {
 		return
 	}
 	now := c.calls(s)
@@ -256,6 +261,9 @@ func (w *witness) doer(pad ID) EventID {
 		return 0
 	}
 	touch := []touch{{w.id, 1<<Forced | 1<<Freed}}
+	if c.st[w.site].kind == Jack {
+		pad = w.id // its slug comes and goes
+	}
 	if pad != 0 {
 		touch = append(touch, c.touching(pad)...)
 	}

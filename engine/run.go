@@ -70,7 +70,7 @@ func (b *Bench) Step(ctx context.Context, bud Budget) (ok bool, err error) {
 	if !b.ready(math.MaxInt64) {
 		return false, nil
 	}
-	return true, b.loop(ctx, bud, math.MaxInt64, true)
+	return true, b.loop(ctx, bud, b.tick, true)
 }
 
 // Run runs on to quiet.
@@ -110,6 +110,7 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 	if bud.Turns == 0 {
 		bud.Turns = DefaultTurns
 	}
+	b.maybeNumber()
 	tick, step := b.tick, b.step
 	quota := int64(0)
 	for {

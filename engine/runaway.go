@@ -1,9 +1,6 @@
 package engine
 
-import (
-	"fmt"
-	"slices"
-)
+import "fmt"
 
 // Runaway is the error of a tick over its budget of turns. The bench is at a whole turn.
 type Runaway struct {
@@ -46,35 +43,36 @@ func (b *Bench) runaway(turns int64) error {
 	c := b.Snapshot().Bench()
 	c.Record(RecordNone)
 	const mostActs, mostSteps = 200_000, 20_000
-	type doing struct {
-		site int32
-		on   bool
-	}
-	var steps [][]doing
-	var now []doing
+	var (
+		acted []int32  // the parts that acted, in order
+		ends  []int    // where in acted each step ends
+		sums  []uint64 // what happened in each step, in one number
+		sum   = uint64(14695981039346656037)
+	)
 	step := c.step
-	for acts := 0; acts < mostActs && len(steps) < mostSteps && c.ready(c.tick); acts++ {
+	for acts := 0; acts < mostActs && len(ends) < mostSteps && c.ready(c.tick); acts++ {
 		if c.step != step {
-			steps = append(steps, now)
-			now, step = nil, c.step
+			ends, sums = append(ends, len(acted)), append(sums, sum)
+			sum, step = 14695981039346656037, c.step
 		}
 		if c.phase == main && c.step > 0 && c.fall < 0 {
 			s := c.cur[c.head].site
-			now = append(now, doing{s, c.st[s].on()})
+			acted = append(acted, s)
+			sum = (sum ^ uint64(s)<<1 ^ uint64(c.st[s].flags&fOn)) * 1099511628211
 		}
 		c.runReady()
 		if c.broken != nil {
 			break
 		}
 	}
-	if len(steps) > 1 {
-		steps = steps[1:] // the first may have been under way
-	}
-	n := len(steps)
-	for p := 1; p <= n/2 && r.Period == 0; p++ {
-		same := true
-		for i := n - 1; i >= max(p, n-3*p) && same; i-- {
-			same = slices.Equal(steps[i], steps[i-p])
+	n := len(sums)
+	for p := 1; p < n && r.Period == 0; p++ {
+		if sums[n-1] != sums[n-1-p] {
+			continue
+		}
+		same := n > 2*p // the first step may have been under way, so one more than two periods
+		for i := n - 1; i >= max(p+1, n-3*p) && same; i-- {
+			same = sums[i] == sums[i-p]
 		}
 		if same {
 			r.Period = p
@@ -85,13 +83,14 @@ func (b *Bench) runaway(turns int64) error {
 		span = min(n, 64)
 	}
 	seen := map[ID]bool{}
-	for i := max(0, n-span); i < n; i++ {
-		for _, d := range steps[i] {
-			if id := b.id[d.site]; !seen[id] {
-				seen[id] = true
-				r.Parts = append(r.Parts, id)
-				r.names = append(r.names, b.Label(id))
-			}
+	if span < n {
+		acted = acted[ends[n-1-span]:]
+	}
+	for _, s := range acted {
+		if id := b.id[s]; !seen[id] {
+			seen[id] = true
+			r.Parts = append(r.Parts, id)
+			r.names = append(r.names, b.Label(id))
 		}
 	}
 	return r

@@ -1,7 +1,6 @@
 package engine
 
 import (
-	"container/heap"
 	"math/bits"
 	"slices"
 )
@@ -39,22 +38,57 @@ type laterTimer struct {
 	timer
 }
 
+func (t *laterTimer) before(u *laterTimer) bool {
+	return t.tick < u.tick || t.tick == u.tick && t.seq < u.seq
+}
+
+// laterHeap has the timer that comes first on top.
 type laterHeap []laterTimer
 
-func (h laterHeap) Len() int { return len(h) }
-func (h laterHeap) Less(i, j int) bool {
-	return h[i].tick < h[j].tick || h[i].tick == h[j].tick && h[i].seq < h[j].seq
-}
-func (h laterHeap) Swap(i, j int) { h[i], h[j] = h[j], h[i] }
-func (h *laterHeap) Push(x any)   { *h = append(*h, x.(laterTimer)) }
-func (h *laterHeap) Pop() any {
-	old := *h
-	x := old[len(old)-1]
-	*h = old[:len(old)-1]
-	return x
+func (h *laterHeap) push(t laterTimer) {
+	*h = append(*h, t)
+	s := *h
+	for i := len(s) - 1; i > 0; {
+		up := (i - 1) / 2
+		if !s[i].before(&s[up]) {
+			break
+		}
+		s[i], s[up] = s[up], s[i]
+		i = up
+	}
 }
 
-func (w *wheel) init() {}
+func (h *laterHeap) pop() timer {
+	s := *h
+	top := s[0].timer
+	s[0] = s[len(s)-1]
+	*h = s[:len(s)-1]
+	(*h).sink(0)
+	return top
+}
+
+func (h laterHeap) sink(i int) {
+	for {
+		kid := 2*i + 1
+		if kid >= len(h) {
+			return
+		}
+		if kid+1 < len(h) && h[kid+1].before(&h[kid]) {
+			kid++
+		}
+		if !h[kid].before(&h[i]) {
+			return
+		}
+		h[i], h[kid] = h[kid], h[i]
+		i = kid
+	}
+}
+
+func (h laterHeap) order() {
+	for i := len(h)/2 - 1; i >= 0; i-- {
+		h.sink(i)
+	}
+}
 
 // setTimer sets a timer that comes due in so many ticks, at least 1.
 func (b *Bench) setTimer(t timer, ticks int64) { b.setTimerAt(t, b.tick+ticks) }
@@ -67,7 +101,7 @@ func (b *Bench) setTimerAt(t timer, tick int64) {
 		return
 	}
 	b.seq++
-	heap.Push(&b.later, laterTimer{tick, b.seq, t})
+	b.later.push(laterTimer{tick, b.seq, t})
 }
 
 // nextTick finds the next tick that has a timer or an edge.
@@ -94,7 +128,7 @@ func (b *Bench) nextTick() (int64, bool) {
 		b.some[s>>6] &^= 1 << (s & 63)
 	}
 	for len(b.later) > 0 && b.cancelled(b.later[0].timer) {
-		heap.Pop(&b.later)
+		b.later.pop()
 	}
 	if len(b.later) > 0 && (!ok || b.later[0].tick < best) {
 		best, ok = b.later[0].tick, true
@@ -116,11 +150,12 @@ func (b *Bench) takeDue(t int64) {
 	if len(b.later) == 0 || b.later[0].tick > t {
 		return
 	}
-	var first []timer
+	b.first = append(b.first[:0], b.due...)
+	b.due = b.due[:0]
 	for len(b.later) > 0 && b.later[0].tick <= t {
-		first = append(first, heap.Pop(&b.later).(laterTimer).timer)
+		b.due = append(b.due, b.later.pop())
 	}
-	b.due = append(first, b.due...)
+	b.due = append(b.due, b.first...)
 }
 
 // skipCancelled moves to the next timer due; false if none is left.
@@ -199,7 +234,7 @@ func (b *Bench) dropTimers(s int32) {
 	}
 	b.due = append(b.due[:b.dueHead], slices.DeleteFunc(b.due[b.dueHead:], of)...)
 	b.later = slices.DeleteFunc(b.later, func(l laterTimer) bool { return of(l.timer) })
-	heap.Init(&b.later)
+	b.later.order()
 	looked := len(b.looks) == len(b.cur)
 	kept := b.head
 	for i := b.head; i < len(b.cur); i++ {

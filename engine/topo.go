@@ -6,22 +6,23 @@ import "maps"
 // holds a part, or is the seat of a slug, a far pad, or was forced once. A site stays
 // for good; its part may come and go. Shelf parts have a site without a cell.
 type topo struct {
-	site   []site
-	cell   []Cell  // one a site
-	id     []ID    // one a site: the part in it, or the bare cell's own
-	extOf  []int32 // one a site: index into ext, or -1
-	in     []int32 // one a site: first cord that ends here, or -1
-	index  cellIndex
-	cords  []cord
-	ends   []cordEnd // one a cord
-	fars   []far
-	things []thing // one an ID; things[0] is no part
-	names  map[ID]string
-	byName map[string]ID
-	pads   map[ID][]Cell // pads given by the user, in the order given
-	parts  int
-	ncond  int // cords made that start at a wire or jack
-	nturn  int // of those, the ones that turn power round: only they can keep levels from settling
+	site     []site
+	cell     []Cell  // one a site
+	id       []ID    // one a site: the part in it, or the bare cell's own
+	extOf    []int32 // one a site: index into ext, or -1
+	in       []int32 // one a site: first cord that ends here, or -1
+	index    cellIndex
+	cords    []cord
+	ends     []cordEnd // one a cord
+	fars     []far
+	things   []thing // one an ID; things[0] is no part
+	names    map[ID]string
+	byName   map[string]ID
+	pads     map[ID][]Cell // pads given by the user, in the order given
+	parts    int
+	numbered int // sites when they were last looked at for numbering
+	ncond    int // cords made that start at a wire or jack
+	nturn    int // of those, the ones that turn power round: only they can keep levels from settling
 }
 
 // site is one line of the neighbour table.

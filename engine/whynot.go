@@ -47,7 +47,7 @@ type Still struct {
 	Known  bool      // the history reaches back to Since; if not, Told, Heard and Swings are empty
 	Told   int       // how often it was told
 	Heard  []Hearing // the last of these, at most 1000
-	Swings []Swing   // changes of what its power calls for
+	Swings []Swing   // changes of what its power calls for; of a jack: of whether it conducts
 	Events []EventID // its own events
 
 	Event   EventID // the event that decides: the lapse, the block, its last change, what set its timer or slug going
@@ -99,10 +99,15 @@ func (b *Bench) fromLog(id ID, since Instant) *witness {
 
 func (n *Still) decide(b *Bench, s int32, w *witness) {
 	last := deed{}
-	if len(w.deeds) > 0 {
-		last = w.deeds[len(w.deeds)-1]
-		n.Event = last.id
+	for _, d := range w.deeds {
+		switch d.what {
+		case Forced, Freed, Nudged: // done to it
+		case Lands: // only the end of what it did
+		default:
+			last = d
+		}
 	}
+	n.Event = last.id
 	kind := b.st[s].kind
 	switch kind {
 	case Battery:

@@ -121,7 +121,7 @@ func (s *Session) value(v starlark.Value, show bool) {
 		return
 	}
 	s.names.set("_", v)
-	if !show {
+	if sh, ok := v.(builtins.Shown); !show || ok && sh.Shown() {
 		return
 	}
 	str := v.String()

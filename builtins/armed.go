@@ -1,0 +1,139 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+)
+
+func armedWords() []Entry {
+	return []Entry{
+		{Name: "armed", Topic: "seeing", Sentence: "Lists the parts that are armed, with what would tell them: their power calls for another state, and the next news sets them off.",
+			Returns: "a list of parts, that has .rows, too: for each .part .state .wants .tellers",
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nwire((2, 0))\nexpect_equal(list(armed()), [l])\nexpect_equal((armed().rows[0].wants, armed().rows[0].tellers), (\"out\", parts(\"wire\")))", See: []string{"state", "nudge", "whynot"}, call: listArmed},
+	}
+}
+
+func listArmed(c *Call) (starlark.Value, error) {
+	b := c.Env.Bench
+	a := &ArmedList{bench: b}
+	for id := range b.Parts() {
+		if b.State(id).Armed {
+			a.ids = append(a.ids, id)
+		}
+	}
+	a.text = a.describe(c.Env)
+	return a, nil
+}
+
+// ArmedList is the parts that would go off if they were told, as they were when it was made.
+type ArmedList struct {
+	bench *engine.Bench
+	ids   []engine.ID
+	text  string
+}
+
+var (
+	_ starlark.HasAttrs  = (*ArmedList)(nil)
+	_ starlark.Indexable = (*ArmedList)(nil)
+	_ starlark.Sequence  = (*ArmedList)(nil)
+	_ starlark.HasBinary = (*ArmedList)(nil)
+)
+
+// mostArmed is how many are printed.
+const mostArmed = 40
+
+func (a *ArmedList) describe(e *Env) string {
+	if len(a.ids) == 0 {
+		return "no part is armed"
+	}
+	var lines []string
+	for i, id := range a.ids {
+		if i == mostArmed {
+			lines = append(lines, fmt.Sprintf("and %d more", len(a.ids)-mostArmed))
+			break
+		}
+		lines = append(lines, e.paragraph(a.line(id), ""))
+	}
+	return strings.Join(lines, "\n")
+}
+
+func (a *ArmedList) line(id engine.ID) string {
+	b := a.bench
+	kind, s := b.KindOf(id), b.State(id)
+	var from []string
+	for _, t := range b.Tellers(id) {
+		from = append(from, who(b, t))
+	}
+	by := "nothing beside it could tell it; nudge() does"
+	if len(from) > 0 {
+		by = "told by a change of " + list(from, 6, " or ")
+	}
+	state := fmt.Sprintf("is %s, wants %s", text(stateValue(kind, s)), wanted(kind, s))
+	if kind == engine.Chute {
+		state = "has a token behind it and room in front"
+	}
+	return fmt.Sprintf("%s %s; %s", who(b, id), state, by)
+}
+
+// wanted is the state a part's power calls for, if it is armed.
+func wanted(kind engine.Kind, s engine.State) string {
+	if kind == engine.Chute {
+		return "busy"
+	}
+	s.On = !s.On
+	return text(stateValue(kind, s))
+}
+
+func (a *ArmedList) Type() string         { return "armed" }
+func (a *ArmedList) Freeze()              {}
+func (a *ArmedList) Truth() starlark.Bool { return len(a.ids) > 0 }
+func (a *ArmedList) Hash() (uint32, error) {
+	return 0, fmt.Errorf("an armed cannot be a key of a dict")
+}
+func (a *ArmedList) String() string { return a.text }
+func (a *ArmedList) Len() int       { return len(a.ids) }
+
+// Index gives one of the parts.
+func (a *ArmedList) Index(i int) starlark.Value { return Part{a.bench, a.ids[i]} }
+
+// Iterate goes through the parts.
+func (a *ArmedList) Iterate() starlark.Iterator { return &indexIterator{of: a} }
+
+// Binary answers: is this part armed?
+func (a *ArmedList) Binary(op syntax.Token, y starlark.Value, side starlark.Side) (starlark.Value, error) {
+	if op != syntax.IN || side != starlark.Right {
+		return nil, nil
+	}
+	p, ok := y.(Part)
+	return starlark.Bool(ok && p.Bench == a.bench && slices.Contains(a.ids, p.ID)), nil
+}
+
+// AttrNames lists the attributes.
+func (a *ArmedList) AttrNames() []string { return []string{"rows", "text"} }
+
+// Attr reads an attribute.
+func (a *ArmedList) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "text":
+		return starlark.String(a.text), nil
+	case "rows":
+		rows := make([]starlark.Value, len(a.ids))
+		for i, id := range a.ids {
+			kind, s := a.bench.KindOf(id), a.bench.State(id)
+			var from []starlark.Value
+			for _, t := range a.bench.Tellers(id) {
+				from = append(from, partValue(a.bench, t))
+			}
+			rows[i] = structOf("armed", starlark.StringDict{"part": Part{a.bench, id}, "state": stateValue(kind, s),
+				"wants": starlark.String(wanted(kind, s)), "tellers": starlark.NewList(from)})
+		}
+		return starlark.NewList(rows), nil
+	}
+	return nil, nil
+}

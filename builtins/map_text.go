@@ -1,0 +1,282 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+)
+
+const (
+	tileWidth = 3   // columns of a tile: kind, facing, mark
+	mapRows   = 400 // most rows drawn
+)
+
+// text draws the map for a terminal. Layers wider than the terminal are cut into bands.
+func (m *chart) text() string {
+	var out strings.Builder
+	if len(m.layers) == 0 && len(m.shelf) == 0 {
+		if m.crop {
+			return "nothing lies there"
+		}
+		return "the bench is empty"
+	}
+	rows := 0
+	for i := range m.layers {
+		l := &m.layers[i]
+		if i > 0 {
+			out.WriteByte('\n')
+		}
+		head := l.String()
+		if i == 0 {
+			head += "   x to the right, y up"
+		}
+		out.WriteString(m.Paint.Apply(Title, head) + "\n")
+		if !m.layerText(&out, l, &rows) {
+			out.WriteString(m.Paint.Apply(Warn, fmt.Sprintf("the rest is not shown (%d rows at most): choose with z=, box= or frame=", mapRows)) + "\n")
+			break
+		}
+	}
+	m.shelfText(&out)
+	out.WriteByte('\n')
+	m.legend(&out)
+	return strings.TrimRight(out.String(), "\n")
+}
+
+// foldText is what stands for a fold of columns.
+func (p place) foldText() string { return fmt.Sprintf(" ~%d~ ", p.fold) }
+
+func (p place) width() int {
+	if p.fold > 0 {
+		return len(p.foldText())
+	}
+	return tileWidth
+}
+
+// layerText draws one layer and reports whether all of it had room.
+func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
+	names := 1
+	for _, y := range l.ys {
+		names = max(names, len(fmt.Sprint(y.at)))
+	}
+	room := max(m.width()-names-1, tileWidth)
+	for start := 0; start < len(l.xs); {
+		end, used := start, 0
+		for end < len(l.xs) && (used+l.xs[end].width() <= room || end == start) {
+			used += l.xs[end].width()
+			end++
+		}
+		if start > 0 {
+			out.WriteByte('\n')
+		}
+		xs := l.xs[start:end]
+		m.put(out, names, "", xLabels(xs, used))
+		for _, y := range l.rows(xs) {
+			if *rows++; *rows > mapRows {
+				return false
+			}
+			if y.fold > 0 {
+				out.WriteString(strings.Repeat(" ", names+1) + m.Paint.Apply(Dim, fmt.Sprintf("~ %s without parts", count(int(y.fold), "row"))) + "\n")
+				continue
+			}
+			row := newLine(used, ' ')
+			at := 0
+			for _, x := range xs {
+				if x.fold == 0 {
+					m.tile(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
+				}
+				at += x.width()
+			}
+			m.put(out, names, fmt.Sprint(y.at), row)
+		}
+		start = end
+	}
+	return true
+}
+
+// rows are the rows of a band: those above the first and below the last that hold something in these columns are left
+// out.
+func (l *layer) rows(xs []place) []place {
+	holds := func(y place) bool {
+		for _, x := range xs {
+			if _, ok := l.tiles[engine.Cell{X: x.at, Y: y.at, Z: l.z}]; ok && x.fold == 0 && y.fold == 0 {
+				return true
+			}
+		}
+		return false
+	}
+	first, last := 0, len(l.ys)
+	for first < last && !holds(l.ys[first]) {
+		first++
+	}
+	for first < last && !holds(l.ys[last-1]) {
+		last--
+	}
+	return l.ys[first:last]
+}
+
+func (m *chart) put(out *strings.Builder, names int, head string, l *line) {
+	out.WriteString(m.Paint.Apply(Dim, align(head, names, "right", " ")) + " " + l.dressed(m.Paint) + "\n")
+}
+
+// xLabels numbers every fifth column, the first one, and the folds.
+func xLabels(xs []place, width int) *line {
+	l := newLine(width, ' ')
+	at, end := 0, 0
+	for i, x := range xs {
+		text := fmt.Sprint(x.at)
+		switch {
+		case x.fold > 0:
+			l.write(at, x.foldText(), Dim)
+			end = at + x.width()
+		case at >= end && (i == 0 || x.at%5 == 0 || xs[i-1].fold > 0):
+			if l.write(at, text, Dim) {
+				end = at + len(text) + 1
+			}
+		}
+		at += x.width()
+	}
+	return l
+}
+
+var facingGlyphs = [6]glyph{gEast, gWest, gNorth, gSouth, gUp, gDown}
+
+// tile draws one cell, three columns wide.
+func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
+	id, ok := l.tiles[cell]
+	if !ok {
+		row.set(at+1, m.glyph(gEmpty), Dim)
+		return
+	}
+	t := m.look(id)
+	style := Plain
+	if t.on() {
+		style = Rise
+	}
+	switch t.kind {
+	case engine.Bare:
+		if t.Seated != engine.NoSlug || t.Awaits {
+			row.write(at, "( )", Plain)
+			if t.Seated != engine.NoSlug {
+				row.set(at+1, rune(slugLetter(t.Seated)), Name)
+			}
+		}
+		if t.Forced {
+			row.set(at+2, '*', Rise)
+		}
+		return
+	case engine.Wire, engine.Jack:
+		node, arm := gWire, gWireArm
+		if t.On {
+			node, arm = gLive, gLiveArm
+		}
+		row.set(at+1, m.glyph(node), style)
+		if t.arms[engine.NegX] {
+			row.set(at, m.glyph(arm), style)
+		}
+		if t.arms[engine.PosX] {
+			row.set(at+2, m.glyph(arm), style)
+		}
+		if t.kind == engine.Jack {
+			row.set(at+1, t.letter(), style)
+			if t.Seated != engine.NoSlug {
+				row.set(at+2, rune(slugLetter(t.Seated)), Name)
+			}
+		}
+		if mark := t.mark(); mark != "" {
+			row.set(at+2, rune(mark[0]), Rise)
+		}
+		return
+	}
+	row.set(at, t.letter(), style)
+	switch {
+	case hasFacing(t.kind):
+		row.set(at+1, m.glyph(facingGlyphs[t.facing]), style)
+	case t.kind == engine.Tray:
+		row.set(at+1, m.digit(t.Tokens), style)
+	}
+	if mark := t.mark(); mark != "" {
+		s := Number
+		if t.Armed {
+			s = Armed
+			for k := at; k < at+2; k++ {
+				row.styles[k] = Armed
+			}
+		}
+		row.set(at+2, rune(mark[0]), s)
+	} else if t.kind == engine.Meter && t.Level > 0 {
+		row.set(at+2, m.digit(t.Level), style)
+	}
+}
+
+// shelfText lists the parts without a place.
+func (m *chart) shelfText(out *strings.Builder) {
+	if len(m.shelf) == 0 {
+		return
+	}
+	if len(m.layers) > 0 {
+		out.WriteByte('\n')
+	}
+	out.WriteString(m.Paint.Apply(Title, "on the shelf") + "\n")
+	var texts []string
+	for i, id := range m.shelf {
+		if i == 60 {
+			texts = append(texts, fmt.Sprintf("and %d more", len(m.shelf)-i))
+			break
+		}
+		t := m.look(id)
+		texts = append(texts, fmt.Sprintf("%c%s %s", t.letter(), t.mark(), m.label(Who(m.Bench, id), nameRoom(m.width()))))
+	}
+	m.sideBySide(out, texts, m.width())
+}
+
+// legend explains what occurs.
+func (m *chart) legend(out *strings.Builder) {
+	s := &m.seen
+	var texts []string
+	for _, k := range engine.Kinds() {
+		if !s.kinds[k] {
+			continue
+		}
+		off, on := stateWordsOf(k)
+		letter := rune(kindLetters[k])
+		capital := letter - 'a' + 'A'
+		switch k {
+		case engine.Battery:
+			texts = append(texts, fmt.Sprintf("%c battery", capital))
+			continue
+		case engine.Wire:
+			letter, capital = m.glyph(gWire), m.glyph(gLive)
+		case engine.Tray:
+			on = "with its tokens"
+		case engine.Meter:
+			off, on = "at 0", "at a level"
+		}
+		texts = append(texts, fmt.Sprintf("%c %v %s, %c %s", letter, k, off, capital, on))
+	}
+	for d, used := range s.dirs {
+		if used {
+			texts = append(texts, fmt.Sprintf("%c faces %v", m.glyph(facingGlyphs[d]), engine.Dir(d)))
+		}
+	}
+	for i, mark := range markTexts {
+		if s.marks[i] {
+			texts = append(texts, mark[0]+" "+mark[1])
+		}
+	}
+	for slug := engine.Plug; slug <= engine.Bridge; slug++ {
+		if s.slugs[slug] {
+			texts = append(texts, fmt.Sprintf("(%c) a %v sits here", slugLetter(slug), slug))
+		}
+	}
+	if s.awaits {
+		texts = append(texts, "( ) a slug is on its way here")
+	}
+	if slices.ContainsFunc(m.layers, func(l layer) bool {
+		return slices.ContainsFunc(l.xs, func(p place) bool { return p.fold > 0 })
+	}) {
+		texts = append(texts, "~9~ 9 columns without parts")
+	}
+	m.sideBySide(out, texts, m.width())
+}

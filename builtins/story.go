@@ -1,0 +1,119 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+	"unicode"
+
+	"pulsewright/engine"
+)
+
+// Shown is a value whose word has already printed what there is to see: a shell need not show it again.
+type Shown interface{ Shown() bool }
+
+// pastWords are the words of the log as a story of the past has them: it went on.
+var pastWords = map[engine.What]string{
+	engine.Forced:   "was forced live",
+	engine.Freed:    "was let go",
+	engine.Nudged:   "was nudged",
+	engine.On:       "went on",
+	engine.Off:      "went off",
+	engine.Out:      "went out",
+	engine.Home:     "went home",
+	engine.Lapses:   "lapsed",
+	engine.Blocked:  "was blocked",
+	engine.Lands:    "set down its slug",
+	engine.Live:     "went live",
+	engine.Dead:     "went dead",
+	engine.Lit:      "lit up",
+	engine.Dark:     "went dark",
+	engine.Passes:   "passed its token on",
+	engine.Drops:    "dropped its token",
+	engine.Moves:    "moved a token",
+	engine.Consumes: "consumed a token",
+	engine.Level:    "read",
+}
+
+// past says what an event was: lit up, read 3.
+func past(b *engine.Bench, e engine.Event) string {
+	switch {
+	case e.What == engine.Level:
+		return fmt.Sprintf("read %d", e.Arg)
+	case e.Cause != 0 || b.KindOf(e.ID) != engine.Key:
+	case e.What == engine.On:
+		return "was pressed"
+	case e.What == engine.Off:
+		return "was released"
+	}
+	return pastWords[e.What]
+}
+
+// who names a part in a story: its kind and its name, or its kind and cell.
+func who(b *engine.Bench, id engine.ID) string {
+	name := b.Name(id)
+	if name == "" {
+		return clean(b.Label(id))
+	}
+	return b.KindOf(id).String() + " " + clean(name)
+}
+
+// clean keeps from the terminal what it would obey instead of showing it. The words that place refuse such names; a
+// bench made by a program may have them.
+func clean(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.IsPrint(r) {
+			return r
+		}
+		return '?'
+	}, s)
+}
+
+// told says who did what and when: wire (3, 0) went live at 1.2.0.
+func told(b *engine.Bench, e engine.Event) string {
+	return fmt.Sprintf("%s %s at %v", who(b, e.ID), past(b, e), e.At())
+}
+
+// those names a row of parts of one kind: links E9 ... E34.
+func (e *Env) those(b *engine.Bench, first, last engine.ID) string {
+	kind := b.KindOf(first).String()
+	a, z := clean(b.Label(first)), clean(b.Label(last))
+	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
+	if a == z {
+		return plural(kind) + " " + a
+	}
+	dots := " \u22ef "
+	if e.ASCII {
+		dots = " ... "
+	}
+	return plural(kind) + " " + a + dots + z
+}
+
+func plural(noun string) string {
+	switch noun {
+	case "battery":
+		return "batteries"
+	}
+	return noun + "s"
+}
+
+// list joins words: a, b and c; of many, the first and how many more.
+func list(words []string, most int, joint string) string {
+	more := 0
+	if len(words) > most {
+		more = len(words) - most
+		words = words[:most]
+	}
+	s := strings.Join(words, ", ")
+	if n := len(words); more == 0 && n > 1 {
+		s = strings.Join(words[:n-1], ", ") + joint + words[n-1]
+	}
+	if more > 0 {
+		s += fmt.Sprintf(" and %d more", more)
+	}
+	return s
+}
+
+// paragraph breaks a sentence of a story to the width of the screen; what follows the first line is set in.
+func (e *Env) paragraph(text, indent string) string {
+	return indent + strings.TrimPrefix(e.wrap(text, indent+"  "), indent+"  ")
+}

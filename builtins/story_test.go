@@ -1,0 +1,151 @@
+package builtins
+
+import (
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"pulsewright/engine"
+)
+
+// TestStories runs testdata/stories.txt: blocks of a script, flush left, and below it, indented, what it prints on an empty
+// bench. -update rewrites what is printed.
+func TestStories(t *testing.T) {
+	const file = "testdata/stories.txt"
+	data, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var out strings.Builder
+	for block := range strings.SplitSeq(strings.TrimSpace(string(data)), "\n\n") {
+		var script []string
+		for line := range strings.SplitSeq(block, "\n") {
+			if !strings.HasPrefix(line, "    ") {
+				script = append(script, line)
+			}
+		}
+		src := strings.Join(script, "\n")
+		out.WriteString(src + "\n")
+		s := newScene()
+		s.Width = 76
+		if msg := s.do(src); msg != "" {
+			t.Errorf("%s\nfails: %s", src, msg)
+		}
+		for line := range strings.SplitSeq(strings.TrimSuffix(s.out.String(), "\n"), "\n") {
+			if Columns(line) > 76 && !strings.HasPrefix(line, "[") { // lists are the script's own
+				t.Errorf("%d columns: %s", Columns(line), line)
+			}
+			out.WriteString("    " + line + "\n")
+		}
+		out.WriteString("\n")
+	}
+	golden(t, file, []byte(out.String()))
+}
+
+// TestStoriesCoverTheReasons: testdata/stories.txt has a story for every reason.
+func TestStoriesCoverTheReasons(t *testing.T) {
+	data, err := os.ReadFile("testdata/stories.txt")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, r := range engine.Reasons() {
+		if r != engine.Unknown.String() && !strings.Contains(string(data), "\n    reason: "+r+"\n") {
+			t.Errorf("no story ends in %q", r)
+		}
+	}
+}
+
+// TestWhyNotUnknown: on a bench without a history, as in a trial, whynot says that it does not know.
+func TestWhyNotUnknown(t *testing.T) {
+	s := newScene()
+	s.Bench.KeepHistory(false)
+	if msg := s.do(`
+link((0, 0), "+y", name="pull")
+fire((5, 0), 3)
+run()
+n = whynot("pull")
+expect_equal((n.reason, n.told, n.known), ("unknown", None, False))
+battery((1, 0))
+expect_equal(whynot("pull", show=False).reason, "untold")
+`); msg != "" {
+		t.Error(msg)
+	}
+	if want := "link pull did not act since tick 1; whether it was told is not known, for the\n  history does not reach back so far\n"; s.out.String() != want {
+		t.Errorf("got  %q\nwant %q", s.out, want)
+	}
+}
+
+// TestStoryCannotDriveTheTerminal: a name that commands a terminal, which only a program can give, does not get there.
+func TestStoryCannotDriveTheTerminal(t *testing.T) {
+	s := newScene()
+	evil := "quay\x1b]0;gone\x07\u202e\x9b2J\r\n"
+	key, err := s.Bench.Place(engine.Cell{}, engine.Part{Kind: engine.Key, Name: evil})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for x := range int32(6) {
+		if _, err := s.Bench.Place(engine.Cell{X: 1 + x}, engine.Part{Kind: engine.Gate, Op: engine.Buf, Name: fmt.Sprint(evil, x)}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, err := s.Bench.Place(engine.Cell{X: 5, Y: 9}, engine.Part{Kind: engine.Shuttle, Slug: engine.Plug, Name: evil + "s"}); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.Bench.Place(engine.Cell{X: 7, Y: 9}, engine.Part{Kind: engine.Jack, Name: evil + "j"}); err != nil {
+		t.Fatal(err)
+	}
+	if err := s.Bench.Press(key, 0); err != nil {
+		t.Fatal(err)
+	}
+	if msg := s.do(`
+watch((0, 0), (5, 0), (5, 9))
+run()
+watch()
+print(why((6, 0)))
+print(why((6, 0))[0])
+for p in parts():
+    print(whynot(p))
+release((0, 0), at=9)
+turn()
+print(armed())
+battery((4, 9))
+print(armed())
+print(watch())
+`); msg != "" {
+		t.Fatal(msg)
+	}
+	for _, r := range s.out.String() {
+		if r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0 || r == '\u202e') {
+			t.Fatalf("%q reaches the terminal:\n%q", r, s.out)
+		}
+	}
+	if !strings.Contains(s.out.String(), "quay?]0;gone") {
+		t.Error("the names are not there at all")
+	}
+}
+
+// TestWatchFollowsTime: the list is printed after every word that lets time pass, also after one that failed, and forgets what is
+// gone.
+func TestWatchFollowsTime(t *testing.T) {
+	s := mustDo(t, "w = wire((0, 0))\nl = link((1, 0), \"+y\", name=\"pull\")\nwatch(w, l)\nfire(w, 2)")
+	for _, word := range []string{"turn()", "step()", "tick()", "back(1)", "run()", "run(ticks=1)"} {
+		s.out.Reset()
+		if msg := s.do(word); msg != "" {
+			t.Fatal(msg)
+		}
+		if n := strings.Count(s.out.String(), "pull"); n != 1 {
+			t.Errorf("%s prints the list %d times:\n%s", word, n, s.out)
+		}
+	}
+	s.out.Reset()
+	s.do("remove(l)\nfire(w)\nrun()")
+	if strings.Contains(s.out.String(), "pull") || !strings.Contains(s.out.String(), "wire") {
+		t.Errorf("after remove: %s", s.out)
+	}
+	s.out.Reset()
+	s.do("fresh()\nfire((0, 0))\nrun()")
+	if s.out.Len() > 0 {
+		t.Errorf("after fresh: %s", s.out)
+	}
+}

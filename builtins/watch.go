@@ -1,0 +1,207 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func watchWords() []Entry {
+	parts := Param{Name: "parts", Type: "a part, its name or its cell", Optional: true, Variadic: true, Doc: "any number of them; rows and lists, too"}
+	const rig = "w = wire((0, 0))\nl = link((1, 0), \"+y\")\n"
+	return []Entry{
+		{Name: "watch", Topic: "seeing", Sentence: "Adds parts or cells to the watch list: after run, tick, step, turn and back their state is printed. watch() shows the list now.",
+			Params: []Param{parts}, Returns: "of watch(): a table of the list",
+			Example: rig + "watch(w, l)\nfire(w, 2)\nstep()\nexpect_equal([r[1] for r in watch().rows], [\"live 24\", \"home\"])\nunwatch(w)\nexpect_equal(len(watch().rows), 1)",
+			See:     []string{"unwatch", "state", "probe"}, call: watch},
+		{Name: "unwatch", Topic: "seeing", Sentence: "Takes parts or cells off the watch list; unwatch() empties it.",
+			Params: []Param{parts}, Example: rig + "watch(w, l)\nunwatch()\nexpect_equal(len(watch().rows), 0)", See: []string{"watch"}, call: unwatch},
+	}
+}
+
+// watched is one line of the watch list: a part, or a cell that held none.
+type watched struct {
+	bench *engine.Bench
+	engine.Target
+}
+
+func (w watched) there() bool { return w.ID == 0 || (Part{w.bench, w.ID}).valid() }
+
+func (w watched) state() engine.State {
+	if w.ID != 0 {
+		return w.bench.State(w.ID)
+	}
+	return w.bench.CellState(w.Cell)
+}
+
+// watchedArgs reads what the parameters name.
+func (c *Call) watchedArgs() (ws []watched) {
+	args := c.rest
+	if len(args) == 0 && c.Has(0) {
+		args = starlark.Tuple{c.vals[0]}
+	}
+	for _, v := range args {
+		c.vals[0] = v
+		ids, cells := c.targets(0)
+		if c.Err != nil {
+			return nil
+		}
+		for _, id := range ids {
+			ws = append(ws, watched{c.Env.Bench, engine.Target{ID: id}})
+		}
+		for _, cell := range cells {
+			ws = append(ws, watched{c.Env.Bench, engine.Target{Cell: cell}})
+		}
+	}
+	return ws
+}
+
+// mostWatched keeps the list readable.
+const mostWatched = 100
+
+func watch(c *Call) (starlark.Value, error) {
+	ws := c.watchedArgs()
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if len(ws) == 0 && len(c.rest) == 0 {
+		return c.Env.watchTable(), nil
+	}
+	list := c.Env.watchList()
+	for _, w := range ws {
+		if !slices.Contains(list, w) {
+			list = append(list, w)
+		}
+	}
+	if len(list) > mostWatched {
+		return nil, c.Fail("%s are too many to watch, at most %d; probe() keeps more for later", count(len(list), "part"), mostWatched)
+	}
+	c.Env.watch = slices.Clip(list)
+	return nil, nil
+}
+
+func unwatch(c *Call) (starlark.Value, error) {
+	ws := c.watchedArgs()
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	list := c.Env.watchList()
+	if len(c.rest) == 0 && len(ws) == 0 {
+		list = nil
+	}
+	for _, w := range ws {
+		i := slices.Index(list, w)
+		if i < 0 {
+			return nil, c.Fail("%s is not on the watch list", w.label())
+		}
+		list = slices.Delete(list, i, i+1)
+	}
+	c.Env.watch = list
+	return nil, nil
+}
+
+// watchList is the watch list without what is no longer on the bench.
+func (e *Env) watchList() []watched {
+	var list []watched
+	for _, w := range e.watch {
+		if w.bench == e.Bench && w.there() {
+			list = append(list, w)
+		}
+	}
+	return list
+}
+
+func (w watched) label() string {
+	if w.ID == 0 {
+		return fmt.Sprintf("cell %v", w.Cell)
+	}
+	return clean(Who(w.bench, w.ID))
+}
+
+// row is what the list shows of a part: its name, its state, what its power says, and what is under way.
+func (w watched) row() []string {
+	kind := w.bench.KindOf(w.ID)
+	s := w.state()
+	state := text(stateValue(kind, s))
+	if s.Conduct && s.Level > 0 {
+		state += fmt.Sprintf(" %d", s.Level)
+	}
+	if s.Seated != engine.NoSlug {
+		state += " " + s.Seated.String()
+	}
+	power := ""
+	switch kind {
+	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Tray:
+	default:
+		power = "unpowered"
+		if s.Powered {
+			power = "powered"
+		}
+	}
+	var more []string
+	for _, f := range []struct {
+		is   bool
+		word string
+	}{{s.Armed, "armed"}, {s.Queued, "act queued"}, {s.Transit, "in transit"}, {s.Timer, "timer set"}, {s.Forced, "forced"}, {s.Awaits, "slug comes"}} {
+		if f.is {
+			more = append(more, f.word)
+		}
+	}
+	return []string{w.label(), state, power, strings.Join(more, ", ")}
+}
+
+// watchTable is the watch list as a script reads it.
+func (e *Env) watchTable() *Table {
+	t := &Table{Head: []string{"part", "state", "power", "and"}, Align: []string{"left", "left", "left", "left"}}
+	for _, w := range e.watchList() {
+		var row []starlark.Value
+		for _, f := range w.row() {
+			row = append(row, starlark.String(f))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// showWatch prints the watch list, after time has passed.
+func (e *Env) showWatch() {
+	if len(e.watch) == 0 || e.Out == nil {
+		return
+	}
+	var rows [][]string
+	var wide [3]int
+	for _, w := range e.watchList() {
+		r := w.row()
+		rows = append(rows, r)
+		for j := range wide {
+			wide[j] = max(wide[j], Columns(r[j]))
+		}
+	}
+	mark := "\u203a " // a quotation mark that points at it
+	if e.ASCII {
+		mark = "> "
+	}
+	for _, r := range rows {
+		line := e.Paint.Apply(Dim, mark)
+		for j, f := range r {
+			style := Plain
+			switch {
+			case j == 0:
+				style = Name
+			case j == 3 && strings.HasPrefix(f, "armed"):
+				style = Armed
+			}
+			if j < len(wide) {
+				pad := strings.Repeat(" ", wide[j]-Columns(f))
+				line += e.Paint.Apply(style, f) + pad + "  "
+			} else {
+				line += e.Paint.Apply(style, f)
+			}
+		}
+		e.print(strings.TrimRight(line, " "))
+	}
+}

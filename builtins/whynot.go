@@ -1,0 +1,192 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+func whynotWords() []Entry {
+	return []Entry{{Name: "whynot", Topic: "seeing", Sentence: "Tells why a part did not act: never told, told but power and state agreed, lapsed, blocked, in transit and so on.",
+		Params: []Param{
+			{Name: "target", Type: "part", Doc: "which part"},
+			{Name: "since", Type: "an instant", Default: "None", Optional: true, Doc: "looks at what came after it, such as now() before a run; a number: from that tick on; None: since something was last placed or given"},
+			showParam},
+		Returns: "a value with .reason (one of " + strings.Join(engine.Reasons(), ", ") + ") and .part .since .told .tellers .heard .power .events .event .took .earlier .by .due .powered .armed .known .next .text",
+		Example: "l = link((0, 0), \"+y\", name=\"pull\")\nwire((0, -2))\nfire((0, -2), ticks=3)\nstep()\nexpect_equal(whynot(l).reason, \"untold\")\nnudge(l)\nstep(2)\nexpect_equal(whynot(l).reason, \"acted\")",
+		See:     []string{"why", "armed"}, call: whynot}}
+}
+
+func whynot(c *Call) (starlark.Value, error) {
+	id, show := c.Part(0), c.Bool(2, true)
+	b := c.Env.Bench
+	since := lastGiven(b)
+	if c.Has(1) && c.Err == nil {
+		since = c.after(1)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	n, err := b.WhyNot(c.Env.ctx(), id, since)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	w := &WhyNot{bench: b, Still: n}
+	w.text = w.story(c.Env)
+	if show {
+		c.Env.print(w.text)
+		w.shown = true
+	}
+	return w, nil
+}
+
+// after reads an instant; a tick stands for the end of the one before.
+func (c *Call) after(i int) engine.Instant {
+	if v, ok := c.vals[i].(Instant); ok {
+		return v.Instant
+	}
+	if _, ok := c.vals[i].(starlark.Int); !ok {
+		c.Bad(i, show(c.vals[i]), "an instant such as now(), or a tick")
+		return engine.Instant{}
+	}
+	return beforeTick(c.Int(i, 0, 0))
+}
+
+// beforeTick is the last instant before a tick.
+func beforeTick(tick int64) engine.Instant {
+	if tick <= 0 {
+		return engine.Instant{}
+	}
+	const most = 1 << 31
+	return engine.Instant{Tick: tick - 1, Step: most, Turn: most}
+}
+
+// lastGiven is the last instant before the user did something that turns have followed; without a history, before the
+// last stimulus in the log.
+func lastGiven(b *engine.Bench) engine.Instant {
+	if at, ok := b.LastEdit(); ok {
+		return at
+	}
+	for id := engine.EventID(b.EventCount()); id > 0; id-- {
+		if e := b.Event(id); b.Stimulus(e) && e.What != engine.Freed {
+			return beforeTick(e.Tick)
+		}
+	}
+	return engine.Instant{}
+}
+
+// WhyNot says why a part did not act.
+type WhyNot struct {
+	*engine.Still
+	bench *engine.Bench
+	text  string
+	shown bool
+}
+
+var (
+	_ starlark.HasAttrs = (*WhyNot)(nil)
+	_ Shown             = (*WhyNot)(nil)
+)
+
+func (w *WhyNot) Shown() bool           { return w.shown }
+func (w *WhyNot) Type() string          { return "whynot" }
+func (w *WhyNot) Freeze()               {}
+func (w *WhyNot) Truth() starlark.Bool  { return starlark.True }
+func (w *WhyNot) Hash() (uint32, error) { return 0, fmt.Errorf("a whynot cannot be a key of a dict") }
+func (w *WhyNot) String() string        { return w.text }
+
+var whynotAttrs = []string{"armed", "by", "due", "earlier", "event", "events", "heard", "known", "next", "part", "power", "powered", "reason", "since", "tellers", "text", "told", "took"}
+
+// AttrNames lists the attributes.
+func (w *WhyNot) AttrNames() []string { return slices.Clone(whynotAttrs) }
+
+// Attr reads an attribute.
+func (w *WhyNot) Attr(name string) (starlark.Value, error) {
+	b := w.bench
+	switch name {
+	case "reason":
+		return starlark.String(w.Reason.String()), nil
+	case "part":
+		return partValue(b, w.ID), nil
+	case "next":
+		return partValue(b, w.next()), nil
+	case "since":
+		return Instant{w.Since}, nil
+	case "known":
+		return starlark.Bool(w.Known), nil
+	case "told":
+		if !w.Known {
+			return starlark.None, nil
+		}
+		return starlark.MakeInt(w.Told), nil
+	case "tellers":
+		return w.parts(w.Tellers), nil
+	case "heard":
+		all := make([]starlark.Value, len(w.Heard))
+		for i, h := range w.Heard {
+			all[i] = structOf("hearing", starlark.StringDict{"at": Instant{h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
+				"found": starlark.String(h.Found.String()), "powered": starlark.Bool(h.Powered)})
+		}
+		return starlark.NewList(all), nil
+	case "power":
+		all := make([]starlark.Value, len(w.Swings))
+		for i := range w.Swings {
+			all[i] = w.swing(&w.Swings[i])
+		}
+		return starlark.NewList(all), nil
+	case "events":
+		all := make([]starlark.Value, len(w.Events))
+		for i, id := range w.Events {
+			all[i] = eventValue(b, id)
+		}
+		return starlark.NewList(all), nil
+	case "event":
+		return eventValue(b, w.Event), nil
+	case "took":
+		if w.Took == nil {
+			return starlark.None, nil
+		}
+		return eventValue(b, w.Took.By), nil
+	case "earlier":
+		if w.Reason != engine.Lapsed || w.Took == nil {
+			return starlark.None, nil
+		}
+		return starlark.MakeInt64(w.Earlier), nil
+	case "by":
+		return partValue(b, w.By), nil
+	case "due":
+		if w.Due == 0 {
+			return starlark.None, nil
+		}
+		return starlark.MakeInt64(w.Due), nil
+	case "powered":
+		return starlark.Bool(w.State.Powered), nil
+	case "armed":
+		return starlark.Bool(w.State.Armed), nil
+	case "text":
+		return starlark.String(w.text), nil
+	}
+	return nil, nil
+}
+
+func (w *WhyNot) swing(s *engine.Swing) starlark.Value {
+	return structOf("swing", starlark.StringDict{"at": Instant{s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
+}
+
+func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
+	all := make([]starlark.Value, len(ids))
+	for i, id := range ids {
+		all[i] = partValue(w.bench, id)
+	}
+	return starlark.NewList(all)
+}
+
+// structOf makes a struct with a name of its own.
+func structOf(name string, d starlark.StringDict) starlark.Value {
+	return starlarkstruct.FromStringDict(starlark.String(name), d)
+}
