@@ -45,22 +45,65 @@ var (
 	_ starlark.HasBinary = (*ArmedList)(nil)
 )
 
-// mostArmed is how many are printed.
+// mostArmed is how many lines are printed.
 const mostArmed = 40
+
+// armedFold is from how many parts in the same situation on one line stands for all.
+const armedFold = 3
+
+// situation is what armed parts told in one line have in common.
+type situation struct{ kind, state, wants, tellers string }
 
 func (a *ArmedList) describe(e *Env) string {
 	if len(a.ids) == 0 {
 		return "no part is armed"
 	}
-	var lines []string
-	for i, id := range a.ids {
-		if i == mostArmed {
-			lines = append(lines, fmt.Sprintf("and %d more", len(a.ids)-mostArmed))
-			break
+	b := a.bench
+	var order []situation
+	groups := map[situation][]engine.ID{}
+	for _, id := range a.ids {
+		s := a.situation(id)
+		if groups[s] == nil {
+			order = append(order, s)
 		}
-		lines = append(lines, e.paragraph(a.line(id), ""))
+		groups[s] = append(groups[s], id)
+	}
+	var lines []string
+	for _, s := range order {
+		ids := groups[s]
+		if len(ids) < armedFold {
+			for _, id := range ids {
+				lines = append(lines, e.paragraph(a.line(id), ""))
+			}
+			continue
+		}
+		does := fmt.Sprintf("are %s, want %s", s.state, s.wants)
+		if s.wants == "busy" {
+			does = "have a token behind them and room in front"
+		}
+		by := "nothing beside them could tell them; nudge() does"
+		if s.tellers != "" {
+			by = "each told by a change of " + s.tellers
+		}
+		lines = append(lines, e.paragraph(fmt.Sprintf("%d %s %s; %s", len(ids), e.those(b, ids[0], ids[len(ids)-1]), does, by), ""))
+	}
+	if more := len(lines) - mostArmed; more > 0 {
+		lines = append(lines[:mostArmed], fmt.Sprintf("and %s more", count(more, "line")))
 	}
 	return strings.Join(lines, "\n")
+}
+
+func (a *ArmedList) situation(id engine.ID) situation {
+	b := a.bench
+	kind, s := b.KindOf(id), b.State(id)
+	var from []string
+	for _, t := range b.Tellers(id) {
+		if w := article(b.KindOf(t).String()); !slices.Contains(from, w) {
+			from = append(from, w)
+		}
+	}
+	slices.Sort(from)
+	return situation{kind.String(), text(stateValue(kind, s)), wanted(kind, s), list(from, 6, " or ")}
 }
 
 func (a *ArmedList) line(id engine.ID) string {

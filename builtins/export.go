@@ -16,11 +16,16 @@ import (
 
 var exportEndings = []string{".vcd", ".csv", ".json", ".svg"}
 
+// exportSchema is what stands in the files, in short; vcd.go, export_events.go and svg.go have the rest.
+const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers, holders and chutes events; K stands in a comment. " +
+	".json: a first line with format, version and seed, then for each event bench, event, cause (numbers; 0: none), tick, step, turn, part (a number), kind, name, cell ([x, y, z], null on the shelf), what, level. " +
+	".csv: the same but bench in columns with a head: event, cause, time_ticks, time_steps, time_turns, part, kind, name, x_cells, y_cells, z_cells, what, level"
+
 func exportWords() []Entry {
 	of := Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; None: all (a scope: the parts that went on or off)"}
 	return []Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
 		Params: []Param{
-			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\"; one that is there is written anew"},
+			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\"; one that is there is written anew. " + exportSchema},
 			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map"}, Doc: "with .svg: which picture"},
 			of, sinceParam, untilParam, atTimeParam, betweenParam, layerParam, boxParam, areaParam},
 		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")",

@@ -169,7 +169,9 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 		if arms != "" {
 			s.path(class, arms)
 		}
-		s.line(class, cx, cy, cx, cy+.01) // a dot
+		if arms == "" || t.On {
+			s.line(class, cx-2, cy, cx+2, cy)
+		}
 		if t.arms[engine.PosZ] {
 			s.text("small", x+3, y+11, "⊚")
 		}

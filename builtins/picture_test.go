@@ -1,12 +1,18 @@
 package builtins
 
 import (
+	"context"
+	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"strings"
 	"testing"
 
 	"github.com/mattn/go-runewidth"
+	"go.starlark.net/starlark"
+
+	"pulsewright/engine"
 )
 
 // TestPictures holds what scope and map draw in the terminal, with all glyphs and in ASCII.
@@ -141,4 +147,68 @@ turn(%d)
 		t.Fatalf("%d events, want %d", s.Bench.EventCount(), n)
 	}
 	return s
+}
+
+// TestPictureErrors holds the messages of scope and map.
+func TestPictureErrors(t *testing.T) {
+	for call, want := range map[string]string{
+		`scope(3)`:                                `scope: for parameter targets: got 3, want a part, its name or its cell`,
+		`scope("k")`:                              `scope: for parameter targets: no part named "k"; no part has a name`,
+		`scope([])`:                               `scope: for parameter targets: got an empty list, want at least one part`,
+		`scope((0, 0), at="noon")`:                `scope: for parameter at: got "noon", want an instant such as now(), a pair (tick, step), an event or a tick`,
+		`scope((0, 0), at=(1, -1))`:               `scope: for parameter at: got (1, -1), want an instant such as now(), a pair (tick, step), an event or a tick`,
+		`scope((0, 0), between=(1, 0, 2))`:        `scope: for parameter between: got (1, 0, 2), want a pair of instants`,
+		`scope((0, 0), width=5)`:                  `scope: for parameter width: got 5, want a number of columns, at least 20`,
+		`scope((0, 0), at=[now()] * 30)`:          `scope: for parameter at: got 30 instants, want at most 26`,
+		`scope((0, 0), tick=3)`:                   `scope: no parameter "tick", want one of at between since until width`,
+		`map(z="up")`:                             `map: for parameter z: got "up", want a whole number, or None`,
+		`map(box=(0, 0))`:                         `map: for parameter box: got 0, want a cell (x, y) or (x, y, z)`,
+		`map(frame=frame())`:                      `map: for parameter frame: got a frame without a name, want frames that have one: their parts are known by it`,
+		`map(frame="r1")`:                         `map: for parameter frame: no part lies in that frame`,
+		`map(box=((0, 0), (1, 1)), frame="r1")`:   `map: for parameter frame: no part lies in that frame`,
+		`map(1, 2, 3)`:                            `map: got 3 arguments by position, want at most 1; by name only: box, frame; usage: map(z=None, box=None, frame=None)`,
+		"p = probe((0, 0))\nfresh()\nscope(p)":    `scope: for parameter targets: the probe looks at another bench than this one`,
+		"w = wire((0, 0))\nremove(w)\nscope([w])": `scope: for parameter targets: that part is no longer there; it was removed or undone`,
+	} {
+		if msg := newScene().do(call); msg != want {
+			t.Errorf("%s\ngot  %s\nwant %s", call, msg, want)
+		}
+	}
+}
+
+// TestPicturesStop: a context that ends stops them.
+func TestPicturesStop(t *testing.T) {
+	s := longRun(t, 200_000)
+	inFolder(t, s)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	s.Ctx = ctx
+	for _, call := range []string{"scope()", "scope(gates[0])", "export(\"x.vcd\")", "export(\"x.csv\")", "export(\"x.json\")", "export(\"x.svg\")"} {
+		_, err := starlark.ExecFileOptions(options, s.thread, "test.star", call, s.names)
+		var stopped *engine.Stopped
+		if !errors.As(err, &stopped) {
+			t.Errorf("%s: got %v, want it stopped", call, err)
+		}
+	}
+	if entries, err := fs.ReadDir(s.Dir.FS(), "."); err != nil || len(entries) > 0 {
+		t.Errorf("left behind: %v, %v", entries, err)
+	}
+}
+
+// BenchmarkMap draws a piece of a bench of a hundred thousand links.
+func BenchmarkMap(b *testing.B) {
+	s := newScene()
+	if msg := s.do("for y in range(250):\n    for x in range(400):\n        link((2 * x, 2 * y), \"+y\")"); msg != "" {
+		b.Fatal(msg)
+	}
+	for _, call := range []string{"map()", "map(box=((0, 0), (20, 20)))"} {
+		b.Run(call, func(b *testing.B) {
+			for b.Loop() {
+				s.out.Reset()
+				if msg := s.do(call); msg != "" {
+					b.Fatal(msg)
+				}
+			}
+		})
+	}
 }

@@ -1,6 +1,9 @@
 package builtins
 
 import (
+	"math/rand/v2"
+	"slices"
+	"strings"
 	"testing"
 
 	"pulsewright/engine"
@@ -63,5 +66,87 @@ func TestScopeReads(t *testing.T) {
 		if got := l.at(c.at); got != c.want {
 			t.Errorf("at %v it reads %d, want %d", c.at, got, c.want)
 		}
+	}
+}
+
+// TestScopeRandom: on random benches every change has a column, every pulse that a probe sees has its width on it, and no
+// line is wider than asked for.
+func TestScopeRandom(t *testing.T) {
+	pulses, zero := 0, 0
+	for seed := range uint64(150) {
+		b := randomBench(rand.New(rand.NewPCG(seed, 9)))
+		if b.EventCount() > 3000 {
+			continue // reeds that tell each other again and again; one such bench takes as long as all others
+		}
+		s := newScene()
+		s.Bench, s.ASCII = b, seed%2 == 0
+		var lanes []*lane
+		var probes []*Probe
+		for id := range b.Parts() {
+			target := engine.Target{ID: id}
+			p, err := NewProbe(b, target, "")
+			if err != nil {
+				t.Fatal(err)
+			}
+			lanes, probes = append(lanes, laneFor(b, target)), append(probes, p)
+		}
+		lanes, moments, _, err := collect(s.Env, lanes, 1, engine.EventID(b.EventCount()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		cols, cut := axis(moments, 30, 1<<20)
+		if cut {
+			t.Fatal("cut")
+		}
+		g := layOut(lanes, cols, false, nil)
+		for i, r := range g.rows {
+			n := 0
+			for _, c := range r.cells {
+				n += c.changes
+			}
+			if n != len(lanes[i].changes) {
+				t.Errorf("seed %d: %s: %d changes in columns, %d in the log", seed, r.name, n, len(lanes[i].changes))
+			}
+			if r.sort != laneOnOff {
+				continue
+			}
+			var want, got []string
+			for _, p := range probes[i].Pulses() {
+				if ticks, steps := p.Width(); p.Done {
+					want = append(want, widthLabel(ticks, steps))
+					pulses++
+					if ticks == 0 && steps == 0 {
+						zero++
+					}
+				}
+			}
+			for _, s := range r.spans {
+				got = append(got, s.label)
+				if s.zero != (s.label == "0") {
+					t.Errorf("seed %d: %s: a span %+v", seed, r.name, s)
+				}
+			}
+			if !slices.Equal(got, want) {
+				t.Errorf("seed %d: %s: widths %v, want %v", seed, r.name, got, want)
+			}
+		}
+		for _, width := range []int{20, 37, 80} {
+			s.Width = width
+			s.out.Reset()
+			if msg := s.do("scope()\nmap()\nscope(between=(1, (2, 1)), *parts())"); msg != "" {
+				t.Fatal(msg)
+			}
+			for line := range strings.SplitSeq(s.out.String(), "\n") {
+				if n := Columns(line); n > width && width > 40 {
+					t.Errorf("seed %d: %d columns instead of %d: %s", seed, n, width, line)
+				}
+			}
+		}
+		if t.Failed() {
+			t.Fatalf("seed %d", seed)
+		}
+	}
+	if pulses < 1000 || zero < 20 {
+		t.Errorf("%d pulses, %d of 0 steps: the test is too thin", pulses, zero)
 	}
 }

@@ -149,3 +149,27 @@ func TestWatchFollowsTime(t *testing.T) {
 		t.Errorf("after fresh: %s", s.out)
 	}
 }
+
+// TestSteppingSaysWhatChanged: a turn without an event, and going back, say so where a step log is kept.
+func TestSteppingSaysWhatChanged(t *testing.T) {
+	s := newScene()
+	s.Moved = func() {}
+	for _, c := range []struct{ script, want string }{
+		{"k = key((0, 0), name=\"quay\")\nlamp((1, 0), name=\"board\")\npress(k)\nturn()", ""},
+		{"press(k)\nturn()", "1 turn, at 2.0.0: nothing changed\n"},
+		{"turn()", "quiet at 2.0.0: nothing to do\n"},
+		{"back()", "back to 1.0.0\n"},
+		{"back()", "back to 0.0.0: no longer quay on, board lit\n"},
+		{"back()", "at 0.0.0: nothing to go back to\n"},
+		{"run()\nback(5)", "back by 1 turn only, to 0.0.0: the history goes no further\n"},
+		{"log(False)\nrun()\nback()", ""},
+	} {
+		s.out.Reset()
+		if msg := s.do(c.script); msg != "" {
+			t.Fatal(msg)
+		}
+		if s.out.String() != c.want {
+			t.Errorf("%s\ngot  %q\nwant %q", c.script, s.out, c.want)
+		}
+	}
+}

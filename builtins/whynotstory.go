@@ -33,6 +33,13 @@ func (w *WhyNot) sinceText() string {
 
 // state is the part's state as a word.
 func (w *WhyNot) state() string {
+	switch w.bench.KindOf(w.ID) {
+	case engine.Bucket, engine.Tray:
+		if w.State.Tokens == 0 {
+			return "without a token"
+		}
+		return "holding " + count(w.State.Tokens, "token")
+	}
 	return text(stateValue(w.bench.KindOf(w.ID), w.State))
 }
 
@@ -170,6 +177,8 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("%s was neither pressed nor released %s", name, w.sinceText())
 	case kind == engine.Chute:
 		return fmt.Sprintf("%s is armed, but nothing has told it: a token is behind it and there is room in front", name)
+	case kind == engine.Bucket:
+		return fmt.Sprintf("%s was never told %s: it is %s and %s", name, w.sinceText(), w.state(), w.calls(true))
 	case kind == engine.Spotter:
 		return fmt.Sprintf("%s was never told %s", name, w.sinceText())
 	case w.State.Armed && w.Told == 0:
@@ -224,6 +233,10 @@ func (w *WhyNot) details() (lines []string) {
 			lines = append(lines, w.windows()...)
 		}
 		lines = append(lines, w.whoTells()...)
+	case engine.Empty:
+		if w.By == 0 {
+			lines = append(lines, w.whoBrings())
+		}
 	case engine.Unfed, engine.TooFar, engine.Opened:
 		lines = append(lines, w.closed()...)
 		if w.Reason != engine.Opened || len(w.Swings) > 0 {
@@ -276,6 +289,9 @@ func (w *WhyNot) next() engine.ID {
 		}
 		found = []engine.ID{w.By}
 	case engine.Empty, engine.InTheWay:
+		if w.By == 0 {
+			found = w.Tellers
+		}
 		switch b.KindOf(w.By) {
 		case engine.Shuttle, engine.Bucket, engine.Tray:
 			found = []engine.ID{w.By}
@@ -303,13 +319,19 @@ func (w *WhyNot) windows() (lines []string) {
 	const most = 3
 	n := 0
 	for i, s := range w.Swings {
-		if s.Powered == w.State.On {
+		line := "its power called for " + w.wants()
+		same := s.Powered == w.State.On
+		switch w.bench.KindOf(w.ID) {
+		case engine.Bucket, engine.Chute:
+			line, same = "it was fed", !s.Powered
+		}
+		if same {
 			continue
 		}
 		if n++; n > most {
 			continue
 		}
-		line := "its power called for " + w.wants() + " from " + s.At.String()
+		line += " from " + s.At.String()
 		if s.By != 0 {
 			line += " (" + told(w.bench, w.bench.Event(s.By)) + ")"
 		}
@@ -384,6 +406,18 @@ func (w *WhyNot) whoTells() []string {
 		lines = append(lines, line)
 	}
 	return lines
+}
+
+// whoBrings says where a token would come from.
+func (w *WhyNot) whoBrings() string {
+	var from []string
+	for _, id := range w.Tellers {
+		from = append(from, who(w.bench, id))
+	}
+	if len(from) == 0 {
+		return "nothing beside it could bring one; fill() does"
+	}
+	return "one would come from " + list(from, 6, " or ")
 }
 
 // seatOf names the shuttle that has a seat in a bare cell.

@@ -34,7 +34,7 @@ func FuzzPlaceAndFire(f *testing.F) {
 			return
 		}
 		rules, deeds := randomBench(&bytesChooser{data})
-		if err := newPair(rules, turnsCompared).play(deeds); err != nil {
+		if err := newPair(rules, false).play(deeds); err != nil {
 			t.Fatalf("%v\n%s", err, goBench(rules, deeds))
 		}
 	})

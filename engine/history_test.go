@@ -107,3 +107,41 @@ func BenchmarkBack(b *testing.B) {
 		}
 	}
 }
+
+// crowd is a ring of one gate that tells so many lamps each time it flips.
+func crowd(lamps int) *engine.Bench {
+	b := ring(1, 0)
+	id := engine.ID(1)
+	for range lamps {
+		check(b.Patch(id, must(b.Shelve(engine.Part{Kind: engine.Lamp})), engine.Cord{Power: true, News: true}))
+	}
+	return b
+}
+
+// Going back where each turn tells 5,000 lamps.
+func BenchmarkBackHeavy(b *testing.B) {
+	w := crowd(5000)
+	w.KeepHistory(true)
+	w.Record(engine.RecordNone)
+	w.Run(bg, engine.Budget{Turns: 20_000})
+	for b.Loop() {
+		if n, err := w.Back(1); n != 1 || err != nil {
+			b.Fatal(n, err)
+		}
+	}
+}
+
+// Where each turn brings much news there are snapshots all the same every few milliseconds' worth of it.
+func TestHistoryOfHeavyTurns(t *testing.T) {
+	const lamps = 2000
+	b := crowd(lamps)
+	b.KeepHistory(true)
+	b.Record(engine.RecordNone)
+	b.Run(bg, engine.Budget{Turns: 20_000})
+	at := b.HistoryTurns()
+	for i := 2; i < len(at); i++ {
+		if gap := at[i] - at[i-1]; gap > 300 {
+			t.Fatalf("%d turns with %d news each between two snapshots: %v", gap, lamps, at)
+		}
+	}
+}

@@ -32,6 +32,7 @@ const (
 	doPatch
 	doUnpatch
 	doFill
+	doNumber // the engine numbers its parts anew: nothing that can be seen changes
 	doRules
 	doPress
 	doRelease
@@ -67,6 +68,8 @@ func (d deed) String() string {
 		return fmt.Sprintf("b.Unpatch(%s, p%d)", part, d.to)
 	case doFill:
 		return fmt.Sprintf("b.Fill(%s, %d)", part, d.n)
+	case doNumber:
+		return "b.Number()"
 	case doRules:
 		return fmt.Sprintf("b.SetRules(%#v)", d.rules)
 	case doPress:

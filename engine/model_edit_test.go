@@ -187,7 +187,7 @@ func (m *model) stimulateKey(j job, id int, at int64) error {
 	if p := m.parts[id]; p == nil || p.Kind != engine.Key {
 		return errRefused
 	}
-	return m.stimulus(modelTimer{job: j, part: id}, at)
+	return m.stimulus(modelTimer{job: j, at: m.parts[id].at}, at)
 }
 
 // fire forces a place: from step 0 of a tick, for so many ticks plus so many steps.
@@ -200,6 +200,7 @@ func (m *model) fire(at place, f engine.Firing) error {
 	if f.Ticks == 0 && f.Steps == 0 {
 		err = m.stimulus(modelTimer{job: rise, at: at, fall: &fall}, f.At)
 	} else if err = m.stimulus(modelTimer{job: rise, at: at}, f.At); err == nil {
+		fall.number = m.given
 		m.falls = append(m.falls, fall)
 	}
 	if err == nil {

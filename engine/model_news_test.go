@@ -129,8 +129,9 @@ func (m *model) deliver() {
 
 // ---- Stimuli at their turn ----
 
+// pressed presses what is in the place of a key by now.
 func (m *model) pressed(p *modelPart) {
-	if p != nil && !p.on {
+	if p != nil && p.Kind == engine.Key && !p.on {
 		p.on = true
 		on := m.event(p.at, engine.On, 0, 0)
 		if p.Hold > 0 {
@@ -142,22 +143,23 @@ func (m *model) pressed(p *modelPart) {
 
 // released is also what the timer of a held key does, with a cause.
 func (m *model) released(p *modelPart, cause int) {
-	if p != nil && p.on {
+	if p != nil && p.Kind == engine.Key && p.on {
 		p.on = false
 		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool { return t.job == due && t.part == p.id })
 		m.change(p.at, m.event(p.at, engine.Off, 0, cause))
 	}
 }
 
-// force is a rising edge: only the first of several is a change.
-func (m *model) force(at place) {
+// force is a rising edge: only the first of several is a change. It reports false if there is nothing to force.
+func (m *model) force(at place) bool {
 	if at.shelf != 0 && m.partAt(at) == nil {
-		return
+		return false
 	}
 	m.forced[at]++
 	if m.forced[at] == 1 {
 		m.change(at, m.event(at, engine.Forced, 0, 0))
 	}
+	return true
 }
 
 // fall is a falling edge: only the last of several is a change.

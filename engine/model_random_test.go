@@ -1,10 +1,6 @@
 package engine_test
 
-import (
-	"slices"
-
-	"pulsewright/engine"
-)
+import "pulsewright/engine"
 
 // chooser makes the choices of a random bench: a random generator, or the bytes of a fuzzer.
 type chooser interface{ IntN(n int) int }
@@ -20,16 +16,6 @@ type maker struct {
 	kinds  []engine.Kind         // of label 1, 2, …
 	rules  engine.Rules
 	whole  bool // the last run ended at a whole tick
-}
-
-// themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
-var themes = []map[engine.Kind]int{
-	{engine.Battery: 1, engine.Key: 3, engine.Wire: 9, engine.Jack: 3, engine.Lamp: 3, engine.Reed: 4, engine.Link: 4, engine.Shuttle: 6,
-		engine.Delay: 4, engine.Oneshot: 3, engine.Spotter: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
-	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Spotter: 1},
-	{engine.Key: 3, engine.Wire: 8, engine.Reed: 9, engine.Link: 5, engine.Lamp: 1, engine.Shuttle: 2},
-	{engine.Key: 2, engine.Wire: 8, engine.Jack: 5, engine.Shuttle: 9, engine.Lamp: 2, engine.Reed: 1, engine.Battery: 1},
-	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Spotter: 4, engine.Gate: 9, engine.Lamp: 2},
 }
 
 var boxes = []engine.Cell{{X: 4, Y: 4, Z: 3}, {X: 5, Y: 4, Z: 2}, {X: 7, Y: 5, Z: 2}, {X: 9, Y: 2, Z: 2}, {X: 3, Y: 3, Z: 1}, {X: 3, Y: 2, Z: 4}, {X: 12, Y: 1, Z: 2}}
@@ -88,14 +74,6 @@ func (m *maker) one(n int) bool { return m.IntN(n) == n-1 }
 
 func (m *maker) do(d deed) { m.deeds = append(m.deeds, d) }
 
-// ticks is a number of ticks: mostly few, sometimes many.
-func (m *maker) ticks(n int) int {
-	if m.one(40) {
-		return 250 + m.IntN(300)
-	}
-	return m.IntN(n)
-}
-
 func (m *maker) someRules() engine.Rules {
 	r := engine.DefaultRules()
 	if m.one(2) {
@@ -114,28 +92,6 @@ func (m *maker) someRules() engine.Rules {
 
 func (m *maker) cell() engine.Cell {
 	return engine.Cell{X: int32(m.IntN(int(m.box.X))), Y: int32(m.IntN(int(m.box.Y))), Z: int32(m.IntN(int(m.box.Z)))}
-}
-
-func (m *maker) dir() engine.Dir {
-	if m.one(2) {
-		return m.facing
-	}
-	return engine.Dir(m.IntN(6))
-}
-
-// kind chooses by weight.
-func (m *maker) kind() engine.Kind {
-	total := 0
-	for _, k := range engine.Kinds() {
-		total += m.weight[k]
-	}
-	n := m.IntN(total)
-	for _, k := range engine.Kinds() {
-		if n -= m.weight[k]; n < 0 {
-			return k
-		}
-	}
-	return engine.Wire
 }
 
 // label counts a part in, and returns its label.
@@ -190,70 +146,6 @@ func (m *maker) shelveOne() {
 	spec := m.spec(m.kind())
 	spec.Pads, spec.FarSet, spec.Far = nil, false, 0 // refused on the shelf
 	m.do(deed{do: doShelve, part: m.label(spec.Kind), spec: spec})
-}
-
-// spec makes a part, all of whose numbers are allowed.
-func (m *maker) spec(k engine.Kind) engine.Part {
-	p := engine.Part{Kind: k, Facing: m.dir()}
-	posed := m.one(4)
-	switch k {
-	case engine.Key:
-		p.On, p.Hold = posed, m.ticks(4)
-	case engine.Reed, engine.Lamp:
-		p.On = posed
-	case engine.Link:
-		p.Out = posed
-	case engine.Shuttle:
-		p.Out, p.Slug = posed, engine.Slug(m.IntN(4))
-	case engine.Delay:
-		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
-		if p.Mode == engine.Inertial && p.Ticks > 0 {
-			p.Reject = m.IntN(p.Ticks + 1)
-		}
-	case engine.Oneshot:
-		p.On, p.Ticks = posed, m.ticks(4)
-	case engine.Spotter:
-		p.On = posed
-	case engine.Gate:
-		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))
-		if m.one(3) {
-			p.Ticks = 1 + m.ticks(3)
-		}
-	case engine.Bucket:
-		p.Tokens, p.Drop = min(m.IntN(3), 1), m.ticks(3)
-	case engine.Tray:
-		p.Room, p.Keep = m.IntN(4), max(m.IntN(3)-1, 0)*m.ticks(6)
-		p.Tokens = m.IntN(max(p.Room, 1) + 1)
-	case engine.Chute:
-		p.Ticks = m.ticks(4)
-	case engine.Meter:
-		p.Level = m.IntN(2)
-	}
-	switch k {
-	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket, engine.Gate, engine.Delay, engine.Oneshot, engine.Lamp, engine.Chute:
-		if m.one(8) {
-			p.Pads = m.offsets()
-		}
-	}
-	switch k {
-	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket:
-		if p.Pads == nil && m.one(4) {
-			p.Far, p.FarSet = engine.Dir(m.IntN(6)), true
-		}
-	}
-	return p
-}
-
-// offsets makes up to three different pads within two cells.
-func (m *maker) offsets() []engine.Cell {
-	pads := []engine.Cell{}
-	for range 1 + m.IntN(3) {
-		o := engine.Cell{X: int32(m.IntN(5) - 2), Y: int32(m.IntN(5) - 2), Z: int32(m.IntN(3) - 1)}
-		if o != (engine.Cell{}) && !slices.Contains(pads, o) {
-			pads = append(pads, o)
-		}
-	}
-	return pads
 }
 
 // any returns the label of some part; of kind k, if one was placed.
@@ -328,7 +220,7 @@ func (m *maker) runSome() {
 }
 
 func (m *maker) editSome() {
-	switch m.IntN(8) {
+	switch m.IntN(9) {
 	case 0, 1:
 		m.placeOne()
 	case 2, 3:
@@ -339,6 +231,8 @@ func (m *maker) editSome() {
 		m.do(deed{do: doFill, part: m.any([]engine.Kind{engine.Tray, engine.Bucket}[m.IntN(2)]), n: m.IntN(3)})
 	case 6:
 		m.do(deed{do: doRemove, part: m.any(m.kind())})
+	case 7:
+		m.do(deed{do: doNumber})
 	default:
 		r := m.someRules()
 		if !m.whole { // acts that have looked have seen

@@ -75,8 +75,8 @@ type modelTimer struct {
 	number int
 	tick   int64
 	job    job
-	part   int // whose timer, or the key pressed
-	at     place
+	part   int   // whose timer
+	at     place // of a stimulus
 	value  bool       // the edge of a delay; nudge: around
 	fall   *modelFall // the other edge of a forced pulse without width
 	cause  int
@@ -239,12 +239,13 @@ func (m *model) dueAct() int {
 func (m *model) runTimer(t *modelTimer) {
 	switch t.job {
 	case press:
-		m.pressed(m.parts[t.part])
+		m.pressed(m.partAt(t.at))
 	case release:
-		m.released(m.parts[t.part], 0)
+		m.released(m.partAt(t.at), 0)
 	case rise:
-		m.force(t.at)
-		if t.fall != nil { // without width: the very next turn
+		if !m.force(t.at) { // then there is nothing to fall
+			m.falls = slices.DeleteFunc(m.falls, func(f modelFall) bool { return f.number == t.number })
+		} else if t.fall != nil { // without width: the very next turn
 			f := *t.fall
 			f.late = false
 			m.falls = slices.Insert(m.falls, 0, f)

@@ -55,9 +55,9 @@ func (b *Bench) Number() {
 			from = append(from, s)
 		}
 	}
+	head := 0
 	for first := range n {
-		visit(first)
-		for head := int(to[first]); head < len(from); head++ {
+		for visit(first); head < len(from); head++ {
 			s := from[head]
 			for _, o := range b.site[s].nbr {
 				visit(o)

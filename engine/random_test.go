@@ -2,6 +2,7 @@ package engine_test
 
 import (
 	"fmt"
+	"iter"
 	"math/rand/v2"
 	"os"
 	"slices"
@@ -11,9 +12,6 @@ import (
 
 	"pulsewright/engine"
 )
-
-// turnsCompared is how many turns of a random bench are compared: many of them never come to rest.
-const turnsCompared = 150
 
 // setting reads a number from the environment.
 func setting(t testing.TB, name string, otherwise int) int {
@@ -31,15 +29,10 @@ func setting(t testing.TB, name string, otherwise int) int {
 // TestRandomBenches compares the engine with the model of model_test.go, event for event, on random
 // benches. PULSEWRIGHT_BENCHES says how many, PULSEWRIGHT_SEED the seed of the first.
 func TestRandomBenches(t *testing.T) {
-	first, n := setting(t, "PULSEWRIGHT_SEED", 1), setting(t, "PULSEWRIGHT_BENCHES", 1000)
+	n := setting(t, "PULSEWRIGHT_BENCHES", 1000)
 	words, who, rest := map[engine.What]int{}, map[engine.Kind]int{}, 0
-	for seed := first; seed < first+n; seed++ {
-		rules, deeds := randomBench(rand.New(rand.NewPCG(uint64(seed), 0)))
-		p := newPair(rules, turnsCompared)
-		if err := p.play(deeds); err != nil {
-			deeds = shrink(rules, deeds)
-			t.Fatalf("seed %d: %v\ncut down to:\n%s%v", seed, err, goBench(rules, deeds), newPair(rules, turnsCompared).play(deeds))
-		}
+	for seed := range seeds(t, n) {
+		p := compareOn(t, seed, false)
 		for w, n := range p.words {
 			words[w] += n
 		}
@@ -65,13 +58,42 @@ func TestRandomBenches(t *testing.T) {
 	}
 }
 
+// TestRandomBenchesUnrecorded compares what is left to compare if the engine records nothing: counters and
+// the state of every part and cell. Runs take short cuts then.
+func TestRandomBenchesUnrecorded(t *testing.T) {
+	for seed := range seeds(t, setting(t, "PULSEWRIGHT_BENCHES", 1000)/4) {
+		compareOn(t, seed, true)
+	}
+}
+
+// seeds are n seeds from the first on.
+func seeds(t *testing.T, n int) iter.Seq[uint64] {
+	first := uint64(setting(t, "PULSEWRIGHT_SEED", 1))
+	return func(yield func(uint64) bool) {
+		for seed := first; seed < first+uint64(n) && yield(seed); seed++ {
+		}
+	}
+}
+
+// compareOn plays the random bench of a seed on both, and fails with the smallest bench that still differs.
+func compareOn(t *testing.T, seed uint64, blind bool) *pair {
+	t.Helper()
+	rules, deeds := randomBench(rand.New(rand.NewPCG(seed, 0)))
+	p := newPair(rules, blind)
+	if err := p.play(deeds); err != nil {
+		deeds = shrink(rules, deeds, blind)
+		t.Fatalf("seed %d: %v\ncut down to:\n%s%v", seed, err, goBench(rules, deeds), newPair(rules, blind).play(deeds))
+	}
+	return p
+}
+
 // shrink drops deeds, and simplifies what is left, while the model and the engine still differ.
-func shrink(rules engine.Rules, deeds []deed) []deed {
-	how := newPair(rules, turnsCompared).play(deeds).Error()
+func shrink(rules engine.Rules, deeds []deed, blind bool) []deed {
+	how := newPair(rules, blind).play(deeds).Error()
 	about := how[strings.LastIndex(how, ";")+1:] // the same sort of difference, such as "state" or "event"
 	about, _, _ = strings.Cut(about, " ")
 	differs := func(ds []deed) bool {
-		err := newPair(rules, turnsCompared).play(ds)
+		err := newPair(rules, blind).play(ds)
 		return err != nil && strings.Contains(err.Error(), ";"+about+" ")
 	}
 	for again := true; again; {

@@ -112,7 +112,7 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 	}
 	b.maybeNumber()
 	tick, step := b.tick, b.step
-	quota := int64(0)
+	quota, slice, work := int64(0), int64(between), b.counts.work()
 	for {
 		if quota <= 0 {
 			if err := ctx.Err(); err != nil {
@@ -122,7 +122,13 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 				bud.Look()
 			}
 			b.past.before(b)
-			quota = between
+			// Where turns are heavy, slices are short, or stopping and going back would take long.
+			if spent := b.counts.work() - work; spent > historyWork {
+				slice = max(1, slice*historyWork/spent)
+			} else {
+				slice = min(between, 2*slice)
+			}
+			quota, work = slice, b.counts.work()
 		}
 		if !b.ready(last) || oneStep && (b.tick != tick || b.step != step) {
 			return nil

@@ -252,6 +252,21 @@ func (b *Bench) touching(id ID) []touch {
 	return t
 }
 
+// bringers lists the parts that could bring a token to the holder at s.
+func (b *Bench) bringers(s int32) (from []ID) {
+	for d, n := range b.site[s].nbr {
+		if n < 0 {
+			continue
+		}
+		toward := b.site[n].facing == Dir(d)^1
+		switch k := b.st[n].kind; {
+		case (k == Bucket || k == Chute) && toward, k == Bucket && Dir(d) == PosZ:
+			from = append(from, b.id[n])
+		}
+	}
+	return from
+}
+
 // seatedBy lists the shuttles that have a seat in cell s.
 func (b *Bench) seatedBy(s int32) []int32 {
 	var found []int32

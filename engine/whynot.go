@@ -55,7 +55,7 @@ type Still struct {
 	Earlier int64   // lapsed: how many turns before its act
 	By      ID      // what is in the way; of a jack: the shuttle that opens it; of a conductor too far off: the last live one
 	Due     int64   // the tick in which its timer or slug comes due
-	Tellers []ID    // who would have had to tell it
+	Tellers []ID    // who would have had to tell it; of a tray or bucket without a token: who could bring one
 	Net     *Net    // of a conductor
 }
 
@@ -120,7 +120,7 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		}
 		return
 	case Tray:
-		n.Reason = Empty
+		n.Reason, n.Tellers = Empty, b.bringers(s)
 		if n.State.On {
 			n.Reason = Acted
 		}
@@ -178,6 +178,8 @@ func (n *Still) decideHeard(b *Bench, s int32, w *witness) {
 		}
 	}
 	switch {
+	case n.Reason == Empty && b.st[s].kind == Bucket:
+		n.Tellers = b.bringers(s)
 	case n.Reason == InTheWay:
 		n.By = b.inTheWay(s)
 	case n.Reason != Acted && n.Reason != Timed:

@@ -1,0 +1,190 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Design is an arrangement and how to try it: build(frame) places it and gives its rig, send(rig, n) says what is to
+// happen, read(rig) tells what came out, which should be n. It cannot be changed, and its three functions are frozen
+// when it is made: they keep nothing from one trial to the next.
+type Design struct {
+	Name, Author, Version, Note string
+	Build, Send, Read           starlark.Callable
+	Over                        starlark.Value // numbers, or a function from the size to them
+	Slice                       starlark.Value // what repeats: a function over a frame; None if it was not said
+	Pitch                       starlark.Value // the offset from a slice to the next; None if it was not said
+}
+
+var _ starlark.HasAttrs = (*Design)(nil)
+
+func (d *Design) Type() string          { return "design" }
+func (d *Design) Freeze()               {}
+func (d *Design) Truth() starlark.Bool  { return starlark.True }
+func (d *Design) Hash() (uint32, error) { return starlark.String(d.Name).Hash() }
+
+func (d *Design) String() string {
+	s := "design " + starlark.String(d.Name).String()
+	if d.Version != "" {
+		s += ", version " + d.Version
+	}
+	if d.Author != "" {
+		s += ", by " + d.Author
+	}
+	return s
+}
+
+var designAttrs = []string{"author", "build", "name", "note", "over", "pitch", "read", "send", "slice", "version"}
+
+// AttrNames lists the attributes.
+func (d *Design) AttrNames() []string { return slices.Clone(designAttrs) }
+
+// Attr reads an attribute.
+func (d *Design) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "name":
+		return starlark.String(d.Name), nil
+	case "author":
+		return starlark.String(d.Author), nil
+	case "version":
+		return starlark.String(d.Version), nil
+	case "note":
+		return starlark.String(d.Note), nil
+	case "build":
+		return d.Build, nil
+	case "send":
+		return d.Send, nil
+	case "read":
+		return d.Read, nil
+	case "over":
+		return d.Over, nil
+	case "slice":
+		return d.Slice, nil
+	case "pitch":
+		return d.Pitch, nil
+	}
+	return nil, nil
+}
+
+// plainLine is the design that the examples of experiments try.
+const plainLine = `def build(f):
+    line = f.wire((0, 0), (9, 0))
+    return struct(input=line.first, out=probe(line.last))
+
+def send(rig, n):
+    fire(rig.input, n)
+
+def read(rig):
+    return rig.out.width
+
+line = design("plain line", build, send, read, range(1, 6), author="harbour office", version="1")
+`
+
+func designWords() []Entry {
+	return []Entry{
+		{Name: "design", Topic: "experiments", Sentence: "Registers an arrangement and the three functions that try it, for sweep, survey and the other experiments; a later one of the same name takes its place.",
+			Params: []Param{
+				{Name: "name", Type: "string", Doc: "what it is called"},
+				{Name: "build", Type: "function", Doc: "build(frame): places it through the frame and gives the rig that send and read need; build(frame, size) if it comes in sizes"},
+				{Name: "send", Type: "function", Doc: "send(rig, n): presses, fires or nudges; time passes after it, to quiet"},
+				{Name: "read", Type: "function", Doc: "read(rig): what came out; it should be n"},
+				{Name: "over", Type: "a list of numbers", Doc: "the n it is for; of a design with sizes also a function from the size to them"},
+				{Name: "author", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "who made it"},
+				{Name: "version", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "which version this is"},
+				{Name: "note", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "what to know about it"},
+				{Name: "slice", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "slice(frame): places what repeats"},
+				{Name: "pitch", Type: "cell", Default: "None", Optional: true, Keyword: true, Doc: "the offset from one slice to the next"}},
+			Returns: "the design, with .name .author .version .note .build .send .read .over .slice .pitch",
+			Example: plainLine + "expect_equal(line.version, \"1\")\nexpect_equal(designs()[0].name, \"plain line\")",
+			See:     []string{"designs", "sweep", "survey"}, call: makeDesign},
+		{Name: "designs", Topic: "experiments", Sentence: "Lists the designs registered so far.", Returns: "a list of designs, in the order in which they were first registered",
+			Example: plainLine + "expect_equal([d.name for d in designs()], [\"plain line\"])", See: []string{"design"}, call: listDesigns},
+	}
+}
+
+func makeDesign(c *Call) (starlark.Value, error) {
+	d := &Design{Name: c.Str(0), Author: c.Str(5), Version: c.Str(6), Note: c.Str(7), Slice: starlark.None, Pitch: starlark.None}
+	if d.Name == "" && c.Err == nil {
+		c.Bad(0, `""`, "a name")
+	}
+	fn := func(i int) starlark.Callable {
+		f, ok := c.vals[i].(starlark.Callable)
+		if !ok {
+			c.Bad(i, show(c.vals[i]), "")
+			return nil
+		}
+		f.Freeze()
+		return f
+	}
+	d.Build, d.Send, d.Read = fn(1), fn(2), fn(3)
+	switch over := c.vals[4].(type) {
+	case starlark.Callable:
+		over.Freeze()
+		d.Over = over
+	case starlark.Iterable:
+		d.Over = starlark.Tuple(slices.Collect(starlark.Elements(over)))
+		d.Over.Freeze()
+	default:
+		c.Bad(4, show(over), "")
+	}
+	if c.Has(8) {
+		d.Slice = fn(8)
+	}
+	if c.Has(9) {
+		d.Pitch = cellValue(c.Cell(9))
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	e := c.Env
+	if i := slices.IndexFunc(e.designs, func(o *Design) bool { return o.Name == d.Name }); i >= 0 {
+		e.designs = slices.Clone(e.designs) // lists given out keep theirs
+		e.designs[i] = d
+	} else {
+		e.designs = append(e.designs, d)
+	}
+	return d, nil
+}
+
+func listDesigns(c *Call) (starlark.Value, error) {
+	list := make([]starlark.Value, len(c.Env.designs))
+	for i, d := range c.Env.designs {
+		list[i] = d
+	}
+	return starlark.NewList(list), nil
+}
+
+// Setting is under what a trial runs: the rules of its bench, how its frame lies, how a fired pulse falls unless the script says.
+type Setting struct {
+	Rules  engine.Rules
+	Late   bool
+	X, Y   engine.Dir // where the frame's +x and +y point
+	Mirror bool
+}
+
+// plainSetting is how a design runs when nothing is said.
+func plainSetting(r engine.Rules) Setting { return Setting{Rules: r, X: engine.PosX, Y: engine.PosY} }
+
+func (s Setting) frame() *Frame {
+	z := cross(s.X, s.Y)
+	if s.Mirror {
+		z = z.Opposite()
+	}
+	return &Frame{axes: [3]engine.Dir{s.X, s.Y, z}, mirror: s.Mirror}
+}
+
+func (s Setting) fall() string {
+	if s.Late {
+		return "late"
+	}
+	return "early"
+}
+
+// String names all but the order.
+func (s Setting) String() string {
+	return fmt.Sprintf("news=%q, reads=%q, travel=%d, fall=%q", newsNames[s.Rules.News], readsNames[s.Rules.Reads], s.Rules.Travel, s.fall())
+}

@@ -1,0 +1,389 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func expandableWords() []Entry {
+	return []Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
+		Params: []Param{
+			{Name: "design", Type: "a design", Doc: "one whose build takes a size, build(frame, size), with pitch= what lies between two slices; its over may be a function from the size to the numbers"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "the largest size to try; sizes that the runs point to are tried beyond"},
+			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
+			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
+		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why .slices .trials",
+		Example: "def build(f, size):\n    for k in range(size):\n        f.gate((2 * k, 0), \"+x\", \"buf\", pads=[(-1, 0, 0)])\n        f.wire((2 * k + 1, 0))\n    return struct(out=probe(f.part((2 * size - 1, 0))), into=f.cell((-1, 0)))\n\ndef send(rig, n):\n    fire(rig.into, n)\n\ndef read(rig):\n    return rig.out.width\n\nrow = struct(name=\"row of gates\", build=build, send=send, read=read, over=[2, 5], pitch=(2, 0, 0))\nr = expandable(row)\nexpect_equal(r.verdict, \"any size\")\nprint(r)",
+		See:     []string{"recovery", "compare", "datasheet"}, call: expandable}}
+}
+
+func expandable(c *Call) (starlark.Value, error) {
+	m := c.machine(0)
+	upto, least := c.Small(1, 64, 1), c.Small(3, 1, 1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if !m.sized {
+		return nil, c.Fail("the build of %s takes no size; want build(frame, size), which places so many slices", m.name)
+	}
+	if m.pitch == (engine.Cell{}) {
+		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.name)
+	}
+	x := &expansion{lab: c.lab(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
+	if x.fixed {
+		x.given = x.values(2, least)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+	}
+	if err := x.try(least, max(upto, least)); err != nil {
+		return nil, c.Wrap(err)
+	}
+	return x.report(), nil
+}
+
+// expansion is a machine tried at growing sizes.
+type expansion struct {
+	*lab
+	slicer
+	fixed bool
+	given []starlark.Value
+
+	least, tested int              // all sizes from least to tested were run
+	far           []int            // sizes run beyond
+	shownFrom     int              // what the argument shows works from this size on; 0: it shows nothing
+	overlap, near int              // slices that repeat, and over how many slices parts touch each other
+	why           string           // why it shows nothing
+	looked        int              // the size at which near was last looked for
+	crosses       int              // a size at which events change places
+	runs          map[int][]oneRun // by size, one a number: the last three
+	fails         int              // a size that fails; 0: none was found
+	number        starlark.Value
+	got           string
+	breaks        string
+	slice         int // the first slice that does not do what it does in a machine one smaller; -1: not known
+}
+
+type oneRun struct {
+	n starlark.Value
+	*ledger
+	bad string // why there is no ledger
+}
+
+func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
+	if x.fixed {
+		return x.given, nil
+	}
+	return x.numbers(size)
+}
+
+// try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
+func (x *expansion) try(least, upto int) error {
+	x.least, x.slice, x.runs = least, -1, map[int][]oneRun{}
+	for size := least; size <= upto; size++ {
+		ok, err := x.size(size)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			return x.diagnose(size)
+		}
+		x.tested = size
+		if size >= least+2 && x.show(size) {
+			// What was shown is put to the test once, far out.
+			if ok, err = x.beyond(2 * size); err != nil || !ok {
+				x.shownFrom = 0
+			}
+			return err
+		}
+		delete(x.runs, size-2)
+	}
+	if x.crosses > upto && x.crosses <= 4096 {
+		for _, size := range []int{x.crosses, x.crosses + 1, x.crosses + 2} {
+			if ok, err := x.beyond(size); err != nil || !ok {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// beyond runs one size larger than those run so far. If it fails, the smallest that does is looked for between.
+func (x *expansion) beyond(size int) (bool, error) {
+	ok, err := x.size(size)
+	if err != nil {
+		return false, err
+	}
+	x.far = append(x.far, size)
+	if ok {
+		return true, nil
+	}
+	good, bad := x.tested, size
+	for _, s := range x.far {
+		if s < size {
+			good = max(good, s)
+		}
+	}
+	for bad-good > 1 {
+		mid := (good + bad) / 2
+		if ok, err = x.size(mid); err != nil {
+			return false, err
+		}
+		if ok {
+			good = mid
+		} else {
+			bad = mid
+		}
+		x.far = append(x.far, mid)
+	}
+	if _, err = x.size(bad); err != nil {
+		return false, err
+	}
+	return false, x.diagnose(bad)
+}
+
+// size runs every number at one size and reports whether all were read right.
+func (x *expansion) size(size int) (bool, error) {
+	numbers, err := x.numbersOf(size)
+	if err != nil {
+		return false, err
+	}
+	if len(numbers) == 0 {
+		return false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.name, size)
+	}
+	x.runs[size] = nil
+	for _, n := range numbers {
+		run, got, err := x.run(size, n)
+		if err != nil {
+			return false, err
+		}
+		if got != "" {
+			x.number, x.got = n, got
+			x.runs[size] = append(x.runs[size], run)
+			return false, nil
+		}
+		x.runs[size] = append(x.runs[size], run)
+	}
+	return true, nil
+}
+
+// run sends one number at one size. got is what is read instead of it, "" if it is read.
+func (x *expansion) run(size int, n starlark.Value) (r oneRun, got string, err error) {
+	r.n = n
+	t, err := x.pose(size)
+	if err != nil {
+		return r, "", err
+	}
+	b := t.env.Bench
+	b.Record(engine.RecordAll)
+	b.ForgetEvents()
+	rest := b.Snapshot().Bench()
+	if err := t.give(n); err != nil {
+		return r, "", err
+	}
+	if _, err := t.quiet(); err != nil {
+		if x.fault != nil {
+			return r, "", x.fault
+		}
+		got = "nothing: " + err.Error()
+	}
+	if r.ledger, err = x.ledger(size, rest, b); err != nil {
+		r.bad = err.Error()
+	} else if x.looked != size && len(r.slices) > 0 {
+		// Seen from the middle, where a larger machine has its new slices.
+		x.looked = size
+		x.near = max(1, x.near, x.slicer.near(rest, r.first+len(r.slices)/2))
+	}
+	if got != "" {
+		return r, got, nil
+	}
+	got, ok := t.says(n)
+	if x.fault != nil {
+		return r, "", x.fault
+	}
+	if ok {
+		got = ""
+	}
+	return r, got, nil
+}
+
+// show applies the argument of induction.go to the last three sizes.
+func (x *expansion) show(size int) bool {
+	a, b, c := x.runs[size-2], x.runs[size-1], x.runs[size]
+	for _, runs := range [][]oneRun{a, b, c} {
+		for _, r := range runs {
+			if r.ledger == nil {
+				x.why = r.bad
+				return false
+			}
+		}
+	}
+	find := func(runs []oneRun, n starlark.Value) int {
+		for i, r := range runs {
+			if same, err := starlark.Equal(r.n, n); err == nil && same {
+				return i
+			}
+		}
+		return -1
+	}
+	next := func(n starlark.Value) starlark.Value {
+		if i, ok := n.(starlark.Int); ok {
+			return i.Add(starlark.MakeInt(1))
+		}
+		return n
+	}
+	growing := x.overOf != nil && !x.fixed
+	var stays, grows []bool
+	x.overlap = 1 << 30
+	for _, r := range a {
+		how := [2]bool{}
+		why := "its number is not sent at every size"
+		for move := range how {
+			n1, n2 := r.n, r.n
+			if move == 1 {
+				if !growing {
+					break
+				}
+				n1 = next(r.n)
+				n2 = next(n1)
+			}
+			i, k := find(b, n1), find(c, n2)
+			if i < 0 || k < 0 {
+				continue
+			}
+			w, overlap, crosses := endless(r.ledger, b[i].ledger, c[k].ledger, x.near)
+			if w == "" {
+				how[move] = true
+				x.overlap = min(x.overlap, overlap)
+				continue
+			}
+			why = w
+			if crosses > 0 {
+				x.crosses = crosses
+				x.why = fmt.Sprintf("number %s: %s at size %d", show(r.n), w, crosses)
+				return false
+			}
+		}
+		if !how[0] && !how[1] {
+			x.why = fmt.Sprintf("number %s: %s", show(r.n), why)
+			return false
+		}
+		stays, grows = append(stays, how[0]), append(grows, how[1])
+	}
+	if growing && !closed(stays, grows) {
+		x.why = "no number has slices enough that repeat on both sides of its own slice"
+		return false
+	}
+	x.crosses, x.why, x.shownFrom = 0, "", size-2
+	return true
+}
+
+// closed reports whether the numbers of every larger size come from those of this one, in order: the first ones stay as a
+// slice is put in behind their own, the last ones grow with a slice put in before it, and at least one may do either.
+func closed(stays, grows []bool) bool {
+	if !stays[0] && !grows[0] {
+		return false
+	}
+	both := false
+	for i := range stays {
+		if i > 0 && (stays[i] && !stays[i-1] || grows[i-1] && !grows[i]) {
+			return false
+		}
+		both = both || stays[i] && grows[i]
+	}
+	return both
+}
+
+// diagnose finds what was short at a size that fails: the rule which, if it were more, would let it pass.
+func (x *expansion) diagnose(size int) error {
+	x.fails, x.shownFrom = size, 0
+	if runs, before := x.runs[size], x.runs[size-1]; len(runs) > 0 && len(before) >= len(runs) {
+		a, b := before[len(runs)-1].ledger, runs[len(runs)-1].ledger
+		if a != nil && b != nil {
+			for x.slice = 0; x.slice < len(a.slices) && x.slice < len(b.slices) && a.slices[x.slice].alike(&b.slices[x.slice]); {
+				x.slice++
+			}
+		}
+	}
+	rules := x.rules
+	defer func() { x.rules = rules }()
+	for _, longer := range []struct {
+		name string
+		set  func(r *engine.Rules)
+	}{
+		{"reach", func(r *engine.Rules) { r.Reach = min(8*r.Reach+8*size, engine.MaxReach) }},
+		{"run", func(r *engine.Rules) { r.Run = min(8*r.Run+8*size, engine.MaxRun) }},
+	} {
+		x.rules = rules
+		longer.set(&x.rules)
+		_, got, err := x.run(size, x.number)
+		if x.fault != nil {
+			return x.fault
+		}
+		if err == nil && got == "" {
+			x.breaks = longer.name
+			return nil
+		}
+	}
+	return nil
+}
+
+func (x *expansion) report() *Report {
+	var s strings.Builder
+	f := starlark.StringDict{
+		"design": starlark.String(x.name), "verdict": starlark.String("tested"), "shown_from": starlark.None, "tested": starlark.MakeInt(x.tested),
+		"fails": starlark.None, "number": starlark.None, "got": starlark.None, "breaks": starlark.None, "why": starlark.None,
+		"slices": starlark.None, "near": starlark.MakeInt(x.near), "trials": starlark.MakeInt64(x.trials), "crosses": starlark.None, "beyond": starlark.None,
+	}
+	for _, size := range x.far {
+		if size != x.fails {
+			f["beyond"] = starlark.MakeInt(size)
+		}
+	}
+	ran := fmt.Sprintf("all sizes from %d to %d", x.least, x.tested)
+	if x.tested < x.least {
+		ran = "no size"
+	}
+	switch {
+	case x.fails > 0:
+		f["verdict"], f["fails"], f["number"], f["got"] = starlark.String("fails"), starlark.MakeInt(x.fails), x.number, starlark.String(x.got)
+		fmt.Fprintf(&s, "verdict    fails at size %d: number %s is read as %s", x.fails, show(x.number), x.got)
+		if x.breaks != "" {
+			f["breaks"] = starlark.String(x.breaks)
+			now := x.rules.Reach
+			if x.breaks == "run" {
+				now = x.rules.Run
+			}
+			fmt.Fprintf(&s, "\nbreaks     the %s, %d: with a longer one it reads right", x.breaks, now)
+		} else {
+			s.WriteString("\nbreaks     neither reach nor run: with more of either it fails as well")
+		}
+		if x.slice >= 0 {
+			fmt.Fprintf(&s, "\nfirst      slice %d is the first that does not do what it does in a machine one smaller", x.slice+1)
+		}
+	case x.shownFrom > 0:
+		f["verdict"], f["shown_from"], f["slices"] = starlark.String("any size"), starlark.MakeInt(x.shownFrom), starlark.MakeInt(x.overlap)
+		fmt.Fprintf(&s, "verdict    works at any size, for the numbers tried: shown by induction from size %d on", x.shownFrom)
+		fmt.Fprintf(&s, "\nrepeats    at least %s, which do the same a constant time apart; parts touch each other over %s, for which %d are needed", count(x.overlap, "slice"), count(x.near, "slice"), 2*x.near+1)
+	default:
+		fmt.Fprintf(&s, "verdict    tested only: read right at %s", ran)
+	}
+	if x.crosses > 0 {
+		f["crosses"] = starlark.MakeInt(x.crosses)
+	}
+	if x.why != "" && x.shownFrom == 0 {
+		f["why"] = starlark.String(x.why)
+		fmt.Fprintf(&s, "\nnot shown  %s", x.why)
+	}
+	fmt.Fprintf(&s, "\nran        %s", ran)
+	if len(x.far) > 0 {
+		fmt.Fprintf(&s, ", and beyond: %s", strings.Trim(fmt.Sprint(x.far), "[]"))
+	}
+	fmt.Fprintf(&s, "; %s", count(int(x.trials), "trial"))
+	f.Freeze()
+	return &Report{"expandable", s.String(), f}
+}

@@ -1,0 +1,111 @@
+package engine_test
+
+import (
+	"slices"
+
+	"pulsewright/engine"
+)
+
+// themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
+var themes = []map[engine.Kind]int{
+	{engine.Battery: 1, engine.Key: 3, engine.Wire: 9, engine.Jack: 3, engine.Lamp: 3, engine.Reed: 4, engine.Link: 4, engine.Shuttle: 6,
+		engine.Delay: 4, engine.Oneshot: 3, engine.Spotter: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
+	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Spotter: 1},
+	{engine.Key: 3, engine.Wire: 8, engine.Reed: 9, engine.Link: 5, engine.Lamp: 1, engine.Shuttle: 2},
+	{engine.Key: 2, engine.Wire: 8, engine.Jack: 5, engine.Shuttle: 9, engine.Lamp: 2, engine.Reed: 1, engine.Battery: 1},
+	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Spotter: 4, engine.Gate: 9, engine.Lamp: 2},
+}
+
+func (m *maker) dir() engine.Dir {
+	if m.one(2) {
+		return m.facing
+	}
+	return engine.Dir(m.IntN(6))
+}
+
+// kind chooses by weight.
+func (m *maker) kind() engine.Kind {
+	total := 0
+	for _, k := range engine.Kinds() {
+		total += m.weight[k]
+	}
+	n := m.IntN(total)
+	for _, k := range engine.Kinds() {
+		if n -= m.weight[k]; n < 0 {
+			return k
+		}
+	}
+	return engine.Wire
+}
+
+// ticks is a number of ticks: mostly few, sometimes many.
+func (m *maker) ticks(n int) int {
+	if m.one(40) {
+		return 250 + m.IntN(300)
+	}
+	return m.IntN(n)
+}
+
+// spec makes a part, all of whose numbers are allowed.
+func (m *maker) spec(k engine.Kind) engine.Part {
+	p := engine.Part{Kind: k, Facing: m.dir()}
+	posed := m.one(4)
+	switch k {
+	case engine.Key:
+		p.On, p.Hold = posed, m.ticks(4)
+	case engine.Reed, engine.Lamp:
+		p.On = posed
+	case engine.Link:
+		p.Out = posed
+	case engine.Shuttle:
+		p.Out, p.Slug = posed, engine.Slug(m.IntN(4))
+	case engine.Delay:
+		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
+		if p.Mode == engine.Inertial && p.Ticks > 0 {
+			p.Reject = m.IntN(p.Ticks + 1)
+		}
+	case engine.Oneshot:
+		p.On, p.Ticks = posed, m.ticks(4)
+	case engine.Spotter:
+		p.On = posed
+	case engine.Gate:
+		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))
+		if m.one(3) {
+			p.Ticks = 1 + m.ticks(3)
+		}
+	case engine.Bucket:
+		p.Tokens, p.Drop = min(m.IntN(3), 1), m.ticks(3)
+	case engine.Tray:
+		p.Room, p.Keep = m.IntN(4), max(m.IntN(3)-1, 0)*m.ticks(6)
+		p.Tokens = m.IntN(max(p.Room, 1) + 1)
+	case engine.Chute:
+		p.Ticks = m.ticks(4)
+	case engine.Meter:
+		p.Level = m.IntN(2)
+	}
+	switch k {
+	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket, engine.Gate, engine.Delay, engine.Oneshot, engine.Lamp, engine.Chute:
+		if m.one(8) {
+			p.Pads = m.offsets()
+		}
+	}
+	switch k {
+	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket:
+		if p.Pads == nil && m.one(4) {
+			p.Far, p.FarSet = engine.Dir(m.IntN(6)), true
+		}
+	}
+	return p
+}
+
+// offsets makes up to three different pads within two cells.
+func (m *maker) offsets() []engine.Cell {
+	pads := []engine.Cell{}
+	for range 1 + m.IntN(3) {
+		o := engine.Cell{X: int32(m.IntN(5) - 2), Y: int32(m.IntN(5) - 2), Z: int32(m.IntN(3) - 1)}
+		if o != (engine.Cell{}) && !slices.Contains(pads, o) {
+			pads = append(pads, o)
+		}
+	}
+	return pads
+}
