@@ -93,7 +93,7 @@ func release(c *Call) (starlark.Value, error) {
 
 func fire(c *Call) (starlark.Value, error) {
 	t := c.Target(0)
-	f := engine.Firing{Ticks: c.Small(2, 0, 0), Late: c.Choice(3, "early") == "late", At: c.when(4)}
+	f := engine.Firing{Ticks: c.Small(2, 0, 0), Late: c.Choice(3, c.Env.fall()) == "late", At: c.when(4)}
 	f.Steps = 1
 	if f.Ticks > 0 {
 		f.Steps = 0

@@ -53,7 +53,7 @@ type Param struct {
 func words() []Entry {
 	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
 		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), scopeWords(), mapWords(), exportWords(), recoveryWords(), expandableWords(), recordWords(), expectWords(), textWords(), tableWords(),
-		randomWords(), keepWords(), helpWords())
+		designWords(), fallWords(), sweepWords(), plotWords(), surveyWords(), randomWords(), keepWords(), helpWords())
 }
 
 // topics in the order in which help lists them.

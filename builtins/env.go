@@ -34,8 +34,16 @@ type Env struct {
 	History bool            // benches made by fresh keep the history that back needs
 	Dir     *os.Root        // where files may be written; nil: nowhere
 
-	watch []watched // the watch list
-	calls []*Call   // idle ones
+	Late     bool                                     // a fired pulse falls late where the script does not say
+	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
+	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
+	Shard    Shard                                    // which part of each survey to do; zero: all
+
+	trial   bool      // of a trial: no other trials run beside it
+	designs []*Design // registered
+	kept    *Table    // of the last sweep
+	watch   []watched // the watch list
+	calls   []*Call   // idle ones
 }
 
 // Host is what only a session can do. Each returns what was done, in words for the user.

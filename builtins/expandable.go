@@ -12,7 +12,7 @@ import (
 func expandableWords() []Entry {
 	return []Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
 		Params: []Param{
-			{Name: "design", Type: "a design", Doc: "one whose build takes a size, build(frame, size), with pitch= what lies between two slices; its over may be a function from the size to the numbers"},
+			{Name: "design", Type: "a design", Doc: "with pitch= what lies between two slices; its build takes a size, build(frame, size), and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
 			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "the largest size to try; sizes that the runs point to are tried beyond"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
 			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
@@ -27,13 +27,14 @@ func expandable(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if !m.sized {
-		return nil, c.Fail("the build of %s takes no size; want build(frame, size), which places so many slices", m.name)
+	if !m.sized && m.slice == nil {
+		return nil, c.Fail("the build of %s takes no size, and no slice is named; want build(frame, size), which places so many slices, or slice=", m.name)
 	}
+	m.chained = !m.sized
 	if m.pitch == (engine.Cell{}) {
 		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.name)
 	}
-	x := &expansion{lab: c.lab(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
+	x := &expansion{bay: c.bay(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
 	if x.fixed {
 		x.given = x.values(2, least)
 		if c.Err != nil {
@@ -48,7 +49,7 @@ func expandable(c *Call) (starlark.Value, error) {
 
 // expansion is a machine tried at growing sizes.
 type expansion struct {
-	*lab
+	*bay
 	slicer
 	fixed bool
 	given []starlark.Value
@@ -309,8 +310,8 @@ func (x *expansion) diagnose(size int) error {
 			}
 		}
 	}
-	rules := x.rules
-	defer func() { x.rules = rules }()
+	rules := x.Rules
+	defer func() { x.Rules = rules }()
 	for _, longer := range []struct {
 		name string
 		set  func(r *engine.Rules)
@@ -318,8 +319,8 @@ func (x *expansion) diagnose(size int) error {
 		{"reach", func(r *engine.Rules) { r.Reach = min(8*r.Reach+8*size, engine.MaxReach) }},
 		{"run", func(r *engine.Rules) { r.Run = min(8*r.Run+8*size, engine.MaxRun) }},
 	} {
-		x.rules = rules
-		longer.set(&x.rules)
+		x.Rules = rules
+		longer.set(&x.Rules)
 		_, got, err := x.run(size, x.number)
 		if x.fault != nil {
 			return x.fault
@@ -354,9 +355,9 @@ func (x *expansion) report() *Report {
 		fmt.Fprintf(&s, "verdict    fails at size %d: number %s is read as %s", x.fails, show(x.number), x.got)
 		if x.breaks != "" {
 			f["breaks"] = starlark.String(x.breaks)
-			now := x.rules.Reach
+			now := x.Rules.Reach
 			if x.breaks == "run" {
-				now = x.rules.Run
+				now = x.Rules.Run
 			}
 			fmt.Fprintf(&s, "\nbreaks     the %s, %d: with a longer one it reads right", x.breaks, now)
 		} else {

@@ -32,25 +32,25 @@ func fence(fns ...starlark.Value) (open func()) {
 		}
 		changed = len(f.fns) != before
 	}
-	type was struct {
-		m    starlark.StringDict
-		name string
-		v    starlark.Value
+	type change struct {
+		m        starlark.StringDict
+		name     string
+		was, now starlark.Value
 	}
-	var put []was
+	var put []change
 	for _, m := range f.maps {
 		for name, v := range m {
-			if w := f.still(v, name); w != v {
-				put = append(put, was{m, name, v})
+			if w := f.still(v, name); !sameValue(w, v) {
+				put = append(put, change{m, name, v, w})
 			}
 		}
 	}
 	for _, p := range put {
-		p.m[p.name] = f.still(p.v, p.name)
+		p.m[p.name] = p.now
 	}
 	return func() {
 		for _, p := range put {
-			p.m[p.name] = p.v
+			p.m[p.name] = p.was
 		}
 	}
 }

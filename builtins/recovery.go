@@ -37,7 +37,7 @@ func recover_(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	l := c.lab(m)
+	l := c.bay(m)
 	size := c.Small(2, 1, 1)
 	if m.sized && !c.Has(2) && c.Err == nil {
 		c.Fail("the design %s has many sizes; give one with size=", m.name)
@@ -63,7 +63,7 @@ type alone struct {
 
 // recovered is what recovery found.
 type recovered struct {
-	l     *lab
+	l     *bay
 	ticks int64 // 0: no gap is long enough
 	alone []alone
 	gaps  int64 // the longest gap after which anything is still under way
@@ -76,7 +76,7 @@ type recovered struct {
 // later, each reads right at the tick at which it does when sent alone to a machine at rest, counted from its own start,
 // and m still does when all is quiet. A gap that ends after n has come to rest is as good as any longer one, for on a quiet
 // bench nothing changes; so the gaps to be tried are few, and the answer is exact: every longer gap was tried or follows.
-func (l *lab) recovery(numbers []starlark.Value, size int) (*recovered, error) {
+func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
 	r := &recovered{l: l}
 	for _, n := range numbers {
 		a, err := l.alone(n, size)
@@ -115,7 +115,7 @@ func (l *lab) recovery(numbers []starlark.Value, size int) (*recovered, error) {
 }
 
 // alone sends one number to a machine at rest.
-func (l *lab) alone(n starlark.Value, size int) (alone, error) {
+func (l *bay) alone(n starlark.Value, size int) (alone, error) {
 	a := alone{n: n}
 	t, err := l.pose(size)
 	if err != nil {
@@ -159,7 +159,7 @@ func (l *lab) alone(n starlark.Value, size int) (alone, error) {
 }
 
 // pair sends n, and m gap ticks later.
-func (l *lab) pair(n, m *alone, gap int64, size int) (got string, ok bool, err error) {
+func (l *bay) pair(n, m *alone, gap int64, size int) (got string, ok bool, err error) {
 	// as is what the machine says so many ticks after the start of n; -1: when all is quiet.
 	as := func(when int64, want starlark.Value) (string, bool, error) {
 		t, err := l.pose(size)
@@ -206,7 +206,7 @@ func (l *lab) pair(n, m *alone, gap int64, size int) (got string, ok bool, err e
 }
 
 // trouble is a run that did not end: the pair fails, unless the whole experiment was stopped.
-func trouble(l *lab, err error) (string, bool, error) {
+func trouble(l *bay, err error) (string, bool, error) {
 	if l.fault != nil {
 		return "", false, l.fault
 	}

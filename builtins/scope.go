@@ -100,7 +100,7 @@ func (c *Call) scope(what int, targets starlark.Tuple, at, between, since, until
 		now := b.Now()
 		moments = []moment{{now.Tick, int32(now.Step)}}
 	}
-	cols, cut := axis(moments, room, limit)
+	cols, cut := timeAxis(moments, room, limit)
 	g := layOut(lanes, cols, cut, cursors)
 	g.more = more
 	return g

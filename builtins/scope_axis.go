@@ -15,10 +15,10 @@ func (c column) folded() bool { return c.ticks > 0 || c.steps > 0 }
 // fold is the text of a fold.
 func (c column) fold() string { return "~" + strconv.FormatInt(max(c.ticks, c.steps), 10) + "~" }
 
-// axis lays the columns for the moments, which are in order. A tick begins with step 0 and ends one step after its last
+// timeAxis lays the columns for the moments, which are in order. A tick begins with step 0 and ends one step after its last
 // moment, or as soon as its number has room. Ticks in which nothing happens are folded, and so are more than room steps in a row. If that would be more
 // than limit columns it keeps the last of them; cut says that it did.
-func axis(moments []moment, room, limit int) (cols []column, cut bool) {
+func timeAxis(moments []moment, room, limit int) (cols []column, cut bool) {
 	if len(moments) > limit {
 		moments, cut = moments[len(moments)-limit:], true
 	}

@@ -27,7 +27,7 @@ func TestAxis(t *testing.T) {
 		{"a fold", []moment{{1, 0}, {9, 0}}, []column{{tick: 1}, {tick: 1, step: 1}, {tick: 1, step: 2}, {tick: 2, ticks: 7}, {tick: 9}, {tick: 9, step: 1}, {tick: 9, step: 2}}},
 		{"a fold of steps", []moment{{1, 0}, {1, 50}}, []column{{tick: 1}, {tick: 1, step: 1}, {tick: 1, step: 2}, {tick: 1, step: 3, steps: 45}, {tick: 1, step: 48}, {tick: 1, step: 49}, {tick: 1, step: 50}, {tick: 1, step: 51}}},
 	} {
-		got, cut := axis(c.moments, 20, 100)
+		got, cut := timeAxis(c.moments, 20, 100)
 		if cut || len(got) != len(c.want) {
 			t.Errorf("%s: got %v, want %v", c.about, got, c.want)
 			continue
@@ -42,7 +42,7 @@ func TestAxis(t *testing.T) {
 	for i := range int32(5000) {
 		many = append(many, moment{int64(i/7) + 1, i % 7})
 	}
-	cols, cut := axis(many, 20, 100)
+	cols, cut := timeAxis(many, 20, 100)
 	if last := cols[len(cols)-1]; !cut || len(cols) != 100 || last.tick != many[4999].tick {
 		t.Errorf("%d columns up to tick %d of 5000 moments, want the last 100", len(cols), last.tick)
 	}
@@ -94,7 +94,7 @@ func TestScopeRandom(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		cols, cut := axis(moments, 30, 1<<20)
+		cols, cut := timeAxis(moments, 30, 1<<20)
 		if cut {
 			t.Fatal("cut")
 		}

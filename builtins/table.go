@@ -206,7 +206,9 @@ func (t *Table) rows() starlark.Tuple {
 }
 
 // AttrNames lists the attributes.
-func (t *Table) AttrNames() []string { return []string{"head", "rows"} }
+func (t *Table) AttrNames() []string {
+	return []string{"column", "head", "plot", "rows", "save", "sort", "where"}
+}
 
 // Attr reads an attribute.
 func (t *Table) Attr(name string) (starlark.Value, error) {
@@ -219,6 +221,9 @@ func (t *Table) Attr(name string) (starlark.Value, error) {
 		return head, nil
 	case "rows":
 		return t.rows(), nil
+	}
+	if m := t.method(name); m != nil {
+		return m, nil
 	}
 	return nil, nil
 }

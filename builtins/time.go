@@ -40,12 +40,12 @@ func run(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	b, bud := c.Env.Bench, c.budget(turns)
+	b, limit := c.Env.Bench, c.budget(turns)
 	var err error
 	if c.Has(0) {
-		err = b.RunTicks(c.Env.ctx(), ticks, bud)
+		err = b.RunTicks(c.Env.ctx(), ticks, limit)
 	} else {
-		err = b.Run(c.Env.ctx(), bud)
+		err = b.Run(c.Env.ctx(), limit)
 	}
 	c.Env.passed()
 	return nil, c.ran(err)
@@ -66,30 +66,30 @@ func (c *Call) ran(err error) error {
 }
 
 func tick(c *Call) (starlark.Value, error) {
-	n, bud := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
+	n, limit := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	return c.passing(n, func() (bool, error) {
 		b := c.Env.Bench
 		before := b.Turns()
-		if err := b.RunTicks(c.Env.ctx(), 0, bud); err != nil || b.Turns() > before {
+		if err := b.RunTicks(c.Env.ctx(), 0, limit); err != nil || b.Turns() > before {
 			return true, err
 		}
 		// This one is finished: begin the next, and finish that.
-		if ok, err := b.Step(c.Env.ctx(), bud); !ok || err != nil {
+		if ok, err := b.Step(c.Env.ctx(), limit); !ok || err != nil {
 			return ok, err
 		}
-		return true, b.RunTicks(c.Env.ctx(), 0, bud)
+		return true, b.RunTicks(c.Env.ctx(), 0, limit)
 	})
 }
 
 func step(c *Call) (starlark.Value, error) {
-	n, bud := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
+	n, limit := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return c.passing(n, func() (bool, error) { return c.Env.Bench.Step(c.Env.ctx(), bud) })
+	return c.passing(n, func() (bool, error) { return c.Env.Bench.Step(c.Env.ctx(), limit) })
 }
 
 func turn(c *Call) (starlark.Value, error) {

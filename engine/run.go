@@ -62,7 +62,7 @@ func (b *Bench) Turn() (ok bool, err error) {
 
 // Step runs what is left of the present step, or the next step that has anything to do.
 // ok is false if there was none.
-func (b *Bench) Step(ctx context.Context, bud Budget) (ok bool, err error) {
+func (b *Bench) Step(ctx context.Context, limit Budget) (ok bool, err error) {
 	if b.broken != nil {
 		return false, b.broken
 	}
@@ -70,17 +70,17 @@ func (b *Bench) Step(ctx context.Context, bud Budget) (ok bool, err error) {
 	if !b.ready(math.MaxInt64) {
 		return false, nil
 	}
-	return true, b.loop(ctx, bud, b.tick, true)
+	return true, b.loop(ctx, limit, b.tick, true)
 }
 
 // Run runs on to quiet.
-func (b *Bench) Run(ctx context.Context, bud Budget) error {
-	n := bud.Ticks
+func (b *Bench) Run(ctx context.Context, limit Budget) error {
+	n := limit.Ticks
 	if n == 0 {
 		n = DefaultTicks
 	}
 	last := b.tick + min(n, math.MaxInt64-b.tick)
-	if err := b.loop(ctx, bud, last, false); err != nil {
+	if err := b.loop(ctx, limit, last, false); err != nil {
 		return err
 	}
 	if !b.nothingDue() {
@@ -90,12 +90,12 @@ func (b *Bench) Run(ctx context.Context, bud Budget) error {
 }
 
 // RunTicks runs to the end of the tick n ticks from now.
-func (b *Bench) RunTicks(ctx context.Context, n int64, bud Budget) error {
+func (b *Bench) RunTicks(ctx context.Context, n int64, limit Budget) error {
 	if n < 0 || n > MaxTicks {
 		return fmt.Errorf("%d ticks; want 0 to %d", n, MaxTicks)
 	}
 	last := b.tick + n
-	if err := b.loop(ctx, bud, last, false); err != nil {
+	if err := b.loop(ctx, limit, last, false); err != nil {
 		return err
 	}
 	b.tick = last
@@ -103,12 +103,12 @@ func (b *Bench) RunTicks(ctx context.Context, n int64, bud Budget) error {
 }
 
 // loop runs turns up to the end of tick last, or of the step that is ready.
-func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) error {
+func (b *Bench) loop(ctx context.Context, limit Budget, last int64, oneStep bool) error {
 	if b.broken != nil {
 		return b.broken
 	}
-	if bud.Turns == 0 {
-		bud.Turns = DefaultTurns
+	if limit.Turns == 0 {
+		limit.Turns = DefaultTurns
 	}
 	b.maybeNumber()
 	tick, step := b.tick, b.step
@@ -118,8 +118,8 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 			if err := ctx.Err(); err != nil {
 				return &Stopped{b.Now(), err}
 			}
-			if bud.Look != nil {
-				bud.Look()
+			if limit.Look != nil {
+				limit.Look()
 			}
 			b.past.before(b)
 			// Where turns are heavy, slices are short, or stopping and going back would take long.
@@ -133,14 +133,14 @@ func (b *Bench) loop(ctx context.Context, bud Budget, last int64, oneStep bool) 
 		if !b.ready(last) || oneStep && (b.tick != tick || b.step != step) {
 			return nil
 		}
-		if b.inTick >= bud.Turns {
-			return b.runaway(bud.Turns)
+		if b.inTick >= limit.Turns {
+			return b.runaway(limit.Turns)
 		}
 		if b.phase != main || b.step == 0 || b.fall >= 0 || b.slow {
 			b.runReady()
 			quota--
 		} else {
-			quota -= b.runActs(min(quota, bud.Turns-b.inTick), !oneStep)
+			quota -= b.runActs(min(quota, limit.Turns-b.inTick), !oneStep)
 		}
 		if b.broken != nil {
 			return b.broken

@@ -200,6 +200,7 @@ func (b *Bench) force(s int32, d int, w What) {
 		st.pw += uint16(d) // its own reading
 	}
 	if b.site[s].shelf && st.kind == Bare {
+		b.refresh(s)
 		return // the part was taken away meanwhile
 	}
 	ev := b.record(s, w, 0, 0)

@@ -18,6 +18,8 @@ type machine struct {
 	over                        []starlark.Value  // the numbers, of a design of one size
 	overOf                      starlark.Callable // or a function from the size to them
 	sized                       bool              // build takes a size: build(frame, size)
+	slice                       starlark.Callable // places what repeats; nil: not said
+	chained                     bool              // try a chain of slices instead of what build places
 	pitch                       engine.Cell       // what lies between a slice and the next one; zero: not said
 }
 
@@ -30,7 +32,14 @@ func (c *Call) machine(i int) *machine {
 }
 
 func (c *Call) machineOf(i int, v starlark.Value) *machine {
-	const want = "a design, as design(...) gives it"
+	const want = "a design, as design(...) gives it, or its name"
+	if name, ok := v.(starlark.String); ok {
+		for _, d := range c.Env.designs {
+			if d.Name == string(name) {
+				v = d
+			}
+		}
+	}
 	has, ok := v.(starlark.HasAttrs)
 	if !ok {
 		c.Bad(i, show(v), want)
@@ -82,33 +91,38 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 		c.Bad(i, "a design whose .over is "+show(over), "numbers, or a function from the size to them")
 		return nil
 	}
+	m.slice, _ = attr("slice").(starlark.Callable)
 	if cell, ok := asCell(attr("pitch")); ok {
 		m.pitch = cell
 	}
 	return m
 }
 
-// lab makes trials of a machine, one after the other, each on a bench of its own. What a script prints in a trial is
+// bay makes trials of a machine, one after the other, each on a bench of its own. What a script prints in a trial is
 // not shown. The same trials give the same results whatever else the session has on its bench.
-type lab struct {
+type bay struct {
 	*machine
 	c      *Call
-	rules  engine.Rules
+	Setting
 	trials int64
 	fault  error // the call has to end: interrupted, or the design cannot be tried at all
 }
 
-func (c *Call) lab(m *machine) *lab { return &lab{machine: m, c: c, rules: c.Env.Bench.Rules()} }
+func (c *Call) bay(m *machine) *bay {
+	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.Bench.Rules())}
+	l.Late = c.Env.Late
+	return l
+}
 
-// trial is a machine built on a bench of its own, and posed.
-type trial struct {
-	*lab
+// posed is a machine built on a bench of its own, and posed.
+type posed struct {
+	*bay
 	env *Env
 	rig starlark.Value
 }
 
 // pose builds the machine. size counts only where build takes one.
-func (l *lab) pose(size int) (*trial, error) {
+func (l *bay) pose(size int) (*posed, error) {
 	if err := l.c.Env.stopped(); err != nil {
 		l.fault = err
 		return nil, err
@@ -116,12 +130,20 @@ func (l *lab) pose(size int) (*trial, error) {
 	l.trials++
 	outer := l.c.Env
 	b := engine.New(engine.DefaultRules())
-	if err := b.SetRules(l.rules); err != nil {
+	if err := b.SetRules(l.Rules); err != nil {
 		return nil, err
 	}
-	t := &trial{lab: l, env: &Env{Bench: b, Ctx: outer.Ctx, Width: outer.Width, ASCII: outer.ASCII, Seed: outer.Seed,
-		Random: NewRandom(outer.Seed, 0), Workers: 1}}
-	args := starlark.Tuple{world}
+	t := &posed{bay: l, env: &Env{Bench: b, Ctx: outer.Ctx, Width: outer.Width, ASCII: outer.ASCII, Seed: outer.Seed,
+		Random: NewRandom(outer.Seed, 0), Workers: 1, Late: l.Late}}
+	if l.chained {
+		rig, err := t.chain(size)
+		if err != nil {
+			return nil, fmt.Errorf("slice: %w", err)
+		}
+		t.rig = rig
+		return t, nil
+	}
+	args := starlark.Tuple{l.frame()}
 	if l.sized {
 		args = append(args, starlark.MakeInt(size))
 	}
@@ -133,8 +155,68 @@ func (l *lab) pose(size int) (*trial, error) {
 	return t, nil
 }
 
+// chained is the rig of a chain of slices: a pulse of n steps is fired at the input of the first, and its width taken at
+// the output of the last.
+type chained struct {
+	starlark.NoneType
+	input engine.Target
+	out   *Probe
+}
+
+// chain places so many slices, s1, s2, ..., a pitch apart.
+func (t *posed) chain(size int) (starlark.Value, error) {
+	rig := &chained{}
+	var at engine.Cell
+	f := t.frame()
+	for k := range size {
+		ports, err := t.call(t.slice, starlark.Tuple{&Frame{at: f.Cell(at), axes: f.axes, mirror: f.mirror, name: fmt.Sprintf("s%d", k+1)}})
+		if err != nil {
+			return nil, err
+		}
+		at = at.Add(t.pitch)
+		port := func(name string) (engine.Target, error) {
+			if has, ok := ports.(starlark.HasAttrs); ok {
+				switch v, _ := has.Attr(name); v := v.(type) {
+				case Part:
+					return engine.Target{ID: v.ID}, nil
+				default:
+					if cell, ok := asCell(v); ok {
+						return engine.Target{Cell: cell}, nil
+					}
+				}
+			}
+			return engine.Target{}, fmt.Errorf("it gives no port .%s that is a part or a cell", name)
+		}
+		if k == 0 {
+			if rig.input, err = port("input"); err != nil {
+				return nil, err
+			}
+		}
+		if k == size-1 {
+			out, err := port("output")
+			if err != nil {
+				return nil, err
+			}
+			if rig.out, err = NewProbe(t.env.Bench, out, ""); err != nil {
+				return nil, err
+			}
+		}
+	}
+	return rig, nil
+}
+
+// fireAt fires a pulse at the input of a chain.
+func (t *posed) fireAt(rig *chained, n starlark.Value) error {
+	steps, ok := n.(starlark.Int)
+	v, fits := steps.Int64()
+	if !ok || !fits || v < 0 || v > engine.MaxTicks {
+		return fmt.Errorf("a chain of slices is sent widths, numbers of steps; got %s", show(n))
+	}
+	return t.env.Bench.Fire(rig.input, engine.Firing{Steps: int(v), Late: t.Late})
+}
+
 // call calls a function of the design on the bench of the trial.
-func (t *trial) call(fn starlark.Callable, args starlark.Tuple) (starlark.Value, error) {
+func (t *posed) call(fn starlark.Callable, args starlark.Tuple) (starlark.Value, error) {
 	thread := t.c.Thread
 	outer, loud := t.c.Env, thread.Print
 	t.env.Attach(thread)
@@ -151,8 +233,11 @@ func (t *trial) call(fn starlark.Callable, args starlark.Tuple) (starlark.Value,
 }
 
 // give sends a number. It takes effect from the next tick on.
-func (t *trial) give(n starlark.Value) error {
+func (t *posed) give(n starlark.Value) error {
 	turns, tick := t.env.Bench.Turns(), t.env.Bench.Now().Tick
+	if rig, ok := t.rig.(*chained); ok {
+		return t.fireAt(rig, n)
+	}
 	if _, err := t.call(t.machine.send, starlark.Tuple{t.rig, n}); err != nil {
 		return fmt.Errorf("send: %w", err)
 	}
@@ -163,17 +248,17 @@ func (t *trial) give(n starlark.Value) error {
 }
 
 // quiet runs to quiet and tells how many ticks passed.
-func (t *trial) quiet() (int64, error) {
+func (t *posed) quiet() (int64, error) {
 	from := t.env.Bench.Now().Tick
 	err := t.ran(t.env.Bench.Run(t.env.ctx(), engine.Budget{}))
 	return t.env.Bench.Now().Tick - from, err
 }
 
-func (t *trial) ticks(n int64) error {
+func (t *posed) ticks(n int64) error {
 	return t.ran(t.env.Bench.RunTicks(t.env.ctx(), n, engine.Budget{}))
 }
 
-func (t *trial) ran(err error) error {
+func (t *posed) ran(err error) error {
 	if err != nil {
 		if stop := t.c.Env.stopped(); stop != nil {
 			t.fault = stop
@@ -183,8 +268,17 @@ func (t *trial) ran(err error) error {
 }
 
 // says reads the machine. ok: it says n. got is what it says, or what went wrong.
-func (t *trial) says(n starlark.Value) (got string, ok bool) {
-	v, err := t.call(t.machine.read, starlark.Tuple{t.rig})
+func (t *posed) says(n starlark.Value) (got string, ok bool) {
+	var v starlark.Value
+	var err error
+	if rig, ok := t.rig.(*chained); ok {
+		v = starlark.None
+		if ps := rig.out.Pulses(); len(ps) > 0 {
+			v = ps[len(ps)-1].widthValue()
+		}
+	} else {
+		v, err = t.call(t.machine.read, starlark.Tuple{t.rig})
+	}
 	if err != nil {
 		return "an error: " + message(err), false
 	}
@@ -193,7 +287,7 @@ func (t *trial) says(n starlark.Value) (got string, ok bool) {
 }
 
 // numbers are what a machine of that size takes.
-func (l *lab) numbers(size int) ([]starlark.Value, error) {
+func (l *bay) numbers(size int) ([]starlark.Value, error) {
 	if l.overOf == nil {
 		return l.over, nil
 	}
@@ -209,7 +303,7 @@ func (l *lab) numbers(size int) ([]starlark.Value, error) {
 }
 
 // values reads a parameter that narrows the numbers; otherwise what the design says.
-func (l *lab) values(i, size int) []starlark.Value {
+func (l *bay) values(i, size int) []starlark.Value {
 	c := l.c
 	var vs []starlark.Value
 	if c.Has(i) {

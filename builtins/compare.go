@@ -1,0 +1,300 @@
+package builtins
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+)
+
+func compareWords() []Entry {
+	return []Entry{{Name: "compare", Topic: "experiments", Sentence: "Sets designs side by side: range, smallest number, latency, recovery, parts, volume, news and level changes of a transmission, growth with size, where they hold; the best of each is marked with *.",
+		Params: []Param{
+			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
+			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of designs that come in sizes"}},
+		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best)",
+		Example: recoveryExample + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
+		See:     []string{"recovery", "expandable", "datasheet"}, call: compare}}
+}
+
+// comparison is designs side by side.
+type comparison struct {
+	names []string
+	heads []string   // of the figures, in order
+	cells [][]figure // by figure, then design; a figure without value where a design has none
+}
+
+func compare(c *Call) (starlark.Value, error) {
+	size := c.Small(2, 8, 1)
+	var cmp comparison
+	var all [][]figure
+	for _, v := range c.list(0) {
+		m := c.machineOf(0, v)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		fs, err := c.measure(m, size)
+		if err != nil {
+			return nil, c.Wrap(err)
+		}
+		name := m.name
+		if m.version != "" {
+			name += " " + m.version
+		}
+		cmp.names = append(cmp.names, name)
+		all = append(all, fs)
+	}
+	if len(all) == 0 && c.Err == nil {
+		c.Bad(0, "an empty list", "at least one design")
+	}
+	path := c.Str(1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	for k, fs := range all {
+		for _, f := range fs {
+			i := slices.Index(cmp.heads, f.head())
+			if i < 0 {
+				i = len(cmp.heads)
+				cmp.heads = append(cmp.heads, f.head())
+				cmp.cells = append(cmp.cells, make([]figure, len(all)))
+			}
+			cmp.cells[i][k] = f
+		}
+	}
+	if path != "" {
+		if err := c.toFile(path, cmp.writer(c, path)); err != nil {
+			return nil, err
+		}
+	}
+	return cmp.report(), nil
+}
+
+// measure is all figures of a design, the small survey too.
+func (c *Call) measure(m *machine, size int) ([]figure, error) {
+	defer fence(m.build, m.send, m.read)()
+	l := c.bay(m)
+	fs, _, err := l.figures(size)
+	if err != nil {
+		return nil, err
+	}
+	held, err := l.holds(size)
+	return append(fs, held), err
+}
+
+func (f figure) head() string {
+	if f.unit != "" {
+		return f.name + ", " + f.unit
+	}
+	return f.name
+}
+
+// best are the designs that are best in a figure; nobody, if all are equal or it is not ranked.
+func (cmp *comparison) best(i int) []bool {
+	row := cmp.cells[i]
+	marks := make([]bool, len(row))
+	var most int64
+	any, differ := false, false
+	for _, f := range row {
+		if f.value == "" {
+			differ = true
+			continue
+		}
+		switch n := f.number * int64(f.better); {
+		case !any:
+			most, any = n, true
+		case n != most:
+			differ = true
+			most = max(most, n)
+		}
+	}
+	for k, f := range row {
+		marks[k] = any && differ && f.value != "" && f.better != 0 && f.number*int64(f.better) == most
+	}
+	return marks
+}
+
+// table has a figure a row, so that many figures fit the width of a terminal.
+func (cmp *comparison) table() *Table {
+	t := &Table{Head: append([]string{""}, cmp.names...)}
+	for i, head := range cmp.heads {
+		row := []starlark.Value{starlark.String(head)}
+		best := cmp.best(i)
+		for k, f := range cmp.cells[i] {
+			s := f.value
+			if s == "" {
+				s = "-"
+			}
+			if best[k] {
+				s += " *"
+			}
+			row = append(row, starlark.String(s))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func (cmp *comparison) report() *Report {
+	t := cmp.table()
+	var rows []starlark.Value
+	for k, name := range cmp.names {
+		d := starlark.NewDict(len(cmp.heads) + 1)
+		d.SetKey(starlark.String("design"), starlark.String(name))
+		for i, head := range cmp.heads {
+			d.SetKey(starlark.String(head), cmp.cells[i][k].starlark())
+		}
+		rows = append(rows, d)
+	}
+	best := starlark.NewDict(len(cmp.heads))
+	for i, head := range cmp.heads {
+		var names []starlark.Value
+		for k, is := range cmp.best(i) {
+			if is {
+				names = append(names, starlark.String(cmp.names[k]))
+			}
+		}
+		best.SetKey(starlark.String(head), starlark.NewList(names))
+	}
+	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best}
+	f.Freeze()
+	return &Report{"comparison", t.String() + "\n* the best of its row, where they differ; - not to be had", f}
+}
+
+// starlark is the figure as a script compares it: a number where the text is one, else the text.
+func (f figure) starlark() starlark.Value {
+	switch {
+	case f.value == "":
+		return starlark.None
+	case f.value == starlark.MakeInt64(f.number).String():
+		return starlark.MakeInt64(f.number)
+	}
+	return starlark.String(f.value)
+}
+
+// writer writes the comparison by the ending of the path.
+func (cmp *comparison) writer(c *Call, path string) func(io.Writer) error {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".csv":
+		return cmp.csv
+	case ".json":
+		return cmp.json
+	case ".svg":
+		return func(w io.Writer) error {
+			_, err := io.WriteString(w, cmp.svg())
+			return err
+		}
+	}
+	c.Bad(1, show(starlark.String(path)), "a path that ends in .csv, .json or .svg")
+	return func(io.Writer) error { return c.Err }
+}
+
+// csv has a design a line (RFC 4180); a second column of each figure says whether it is the best.
+func (cmp *comparison) csv(w io.Writer) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	line := []string{"design"}
+	for _, h := range cmp.heads {
+		line = append(line, h, "best: "+h)
+	}
+	out.Write(line)
+	for k, name := range cmp.names {
+		line := []string{name}
+		for i := range cmp.heads {
+			mark := ""
+			if cmp.best(i)[k] {
+				mark = "*"
+			}
+			line = append(line, cmp.cells[i][k].value, mark)
+		}
+		out.Write(line)
+	}
+	out.Flush()
+	return out.Error()
+}
+
+type figureJSON struct {
+	Name   string `json:"name"`
+	Unit   string `json:"unit,omitempty"`
+	Value  string `json:"value,omitempty"`
+	Number *int64 `json:"number,omitempty"`
+	Best   bool   `json:"best,omitempty"`
+	How    string `json:"how"`
+}
+
+func (f figure) json(best bool) figureJSON {
+	j := figureJSON{f.name, f.unit, f.value, nil, best, f.how}
+	if f.value != "" {
+		j.Number = &f.number
+	}
+	return j
+}
+
+func (cmp *comparison) json(w io.Writer) error {
+	type row struct {
+		Design  string       `json:"design"`
+		Figures []figureJSON `json:"figures"`
+	}
+	rows := []row{}
+	for k, name := range cmp.names {
+		r := row{Design: name}
+		for i := range cmp.heads {
+			if f := cmp.cells[i][k]; f.name != "" {
+				r.Figures = append(r.Figures, f.json(cmp.best(i)[k]))
+			}
+		}
+		rows = append(rows, r)
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(rows)
+}
+
+// svg draws the table: the best have a frame and a star.
+func (cmp *comparison) svg() string {
+	const pad, lineHeight = 16.0, 22.0
+	t := cmp.table()
+	wide := make([]float64, len(t.Head))
+	for j, h := range t.Head {
+		wide[j] = float64(Columns(h))
+		for _, r := range t.Rows {
+			wide[j] = max(wide[j], float64(Columns(text(r[j]))))
+		}
+		wide[j] = wide[j]*7.3 + 20
+	}
+	width := 2 * pad
+	for _, w := range wide {
+		width += w
+	}
+	height := 2*pad + lineHeight*float64(len(t.Rows)+2)
+	s := newSVG(width, height, "designs side by side", strings.Join(cmp.names, ", ")+"; a star and a frame mark the best of a row")
+	y := pad + lineHeight
+	x := pad
+	for j, h := range t.Head {
+		s.text("title", x, y, h)
+		x += wide[j]
+	}
+	s.line("tick", pad, y+6, width-pad, y+6)
+	for i, r := range t.Rows {
+		y += lineHeight
+		x = pad
+		best := cmp.best(i)
+		for j, v := range r {
+			if j > 0 && best[j-1] {
+				s.rect("badge", x-4, y-14, wide[j]-12, 19, 3)
+				s.text("noteink", x, y, text(v))
+			} else {
+				s.text("", x, y, text(v))
+			}
+			x += wide[j]
+		}
+	}
+	s.text("dim", pad, y+lineHeight, "* the best of its row, where they differ; - not to be had")
+	return s.done()
+}

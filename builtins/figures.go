@@ -1,0 +1,236 @@
+package builtins
+
+import (
+	"fmt"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// figure is one figure of a design: what compare sets side by side and a data sheet lists. A figure that was not computed
+// has no value; how then says why.
+type figure struct {
+	name   string // "recovery"
+	unit   string
+	value  string // as shown; "" if there is none
+	number int64  // what is compared
+	better int    // -1: less is better, 1: more is better, 0: not ranked
+	how    string // how it was obtained
+}
+
+// growth sizes.
+var growthSizes = []int{2, 4, 6, 8, 10}
+
+// figures measures a design: range, least number, latency, recovery, parts, cost, growth, where it holds. Numbers that read
+// wrong are left out of what needs them right.
+func (l *bay) figures(size int) ([]figure, *recovered, error) {
+	numbers, err := l.numbers(size)
+	if err != nil {
+		return nil, nil, err
+	}
+	if len(numbers) == 0 {
+		return nil, nil, fmt.Errorf("the design %s names no numbers to send", l.name)
+	}
+	var fs []figure
+	add := func(f figure) { fs = append(fs, f) }
+
+	// Range and cost.
+	var right []starlark.Value
+	var most engine.Counters
+	for _, n := range numbers {
+		ok, spent, err := l.costs(n, size)
+		if err != nil {
+			return nil, nil, err
+		}
+		if ok {
+			right = append(right, n)
+			most.News, most.Levels = max(most.News, spent.News), max(most.Levels, spent.Levels)
+		}
+	}
+	add(figure{name: "range", value: fmt.Sprintf("%d of %d", len(right), len(numbers)), number: int64(len(right)), better: 1,
+		how: fmt.Sprintf("numbers that read right of those the design is for, %s to %s; each sent once to a machine at rest", show(numbers[0]), show(numbers[len(numbers)-1]))})
+	if len(right) == 0 {
+		return fs, nil, nil
+	}
+	if least, ok := right[0].(starlark.Int); ok {
+		low, _ := least.Int64()
+		for low > 0 {
+			ok, _, err := l.costs(starlark.MakeInt64(low-1), size)
+			if err != nil {
+				return nil, nil, err
+			}
+			if !ok {
+				break
+			}
+			low--
+		}
+		add(figure{name: "smallest number", value: fmt.Sprint(low), number: low, better: -1,
+			how: "from the first number of the range down to 0, the last that reads right"})
+	}
+	r, err := l.recovery(right, size)
+	if err != nil {
+		return nil, nil, err
+	}
+	var latency int64
+	for _, a := range r.alone {
+		latency = max(latency, a.latency-1)
+	}
+	add(figure{name: "latency", unit: "ticks", value: fmt.Sprint(latency), number: latency, better: -1,
+		how: "from the tick in which it is sent to the tick from which on it reads right, alone; the most of all numbers"})
+	steps, err := l.step(r.alone[0], size)
+	if err != nil {
+		return nil, nil, err
+	}
+	if steps >= 0 {
+		add(figure{name: "steps", unit: "steps", value: fmt.Sprint(steps), number: steps, better: -1,
+			how: fmt.Sprintf("the step of that tick from which on number %s reads right, looked at after every step", show(right[0]))})
+	}
+	rec := figure{name: "recovery", unit: "ticks", number: r.ticks, better: -1, how: fmt.Sprintf("every pair of %s, at every gap from rest down to the first that fails", count(len(right), "number"))}
+	if r.ticks > 0 {
+		rec.value = fmt.Sprint(r.ticks)
+	}
+	add(rec)
+
+	// What it is made of.
+	whole, slice, what, err := l.made(size)
+	if err != nil {
+		return nil, nil, err
+	}
+	if slice != nil {
+		add(figure{name: "parts a slice", value: fmt.Sprint(slice.Parts), number: int64(slice.Parts), better: -1, how: what})
+		add(figure{name: "conductors a slice", value: fmt.Sprint(slice.Conductors), number: int64(slice.Conductors), better: -1, how: what + "; wires and jacks"})
+	}
+	add(figure{name: "parts", value: fmt.Sprint(whole.Parts), number: int64(whole.Parts), better: -1, how: "counted on the bench"})
+	x, y, z := whole.Size()
+	volume := int64(x) * int64(y) * int64(z)
+	add(figure{name: "volume", unit: "cells", value: fmt.Sprintf("%d x %d x %d = %d", x, y, z, volume), number: volume, better: -1, how: "the box around all parts"})
+	add(figure{name: "news", value: fmt.Sprint(most.News), number: most.News, better: -1, how: "deliveries a transmission, from rest to rest; the most of all numbers"})
+	add(figure{name: "level changes", value: fmt.Sprint(most.Levels), number: most.Levels, better: -1, how: "conductors whose level changes in a transmission; the most of all numbers"})
+
+	// Growth.
+	if l.sized || l.slice != nil {
+		gs, err := l.growth(right[0])
+		if err != nil {
+			return nil, nil, err
+		}
+		fs = append(fs, gs...)
+	}
+	return fs, r, nil
+}
+
+// costs sends one number to a machine at rest: does it read right, and what was spent?
+func (l *bay) costs(n starlark.Value, size int) (bool, engine.Counters, error) {
+	var spent engine.Counters
+	t, err := l.pose(size)
+	if err != nil {
+		return false, spent, err
+	}
+	before := t.env.Bench.Counters()
+	if err := t.give(n); err != nil {
+		if l.fault != nil {
+			return false, spent, l.fault
+		}
+		return false, spent, nil // a number that cannot be sent
+	}
+	if _, err := t.quiet(); err != nil {
+		return false, spent, l.fault
+	}
+	spent = t.env.Bench.Counters().Sub(before)
+	_, ok := t.says(n)
+	return ok, spent, l.fault
+}
+
+// step is the step of the tick of its latency from which on a number reads right; -1 if that cannot be told.
+func (l *bay) step(a alone, size int) (int64, error) {
+	t, err := l.pose(size)
+	if err != nil {
+		return -1, err
+	}
+	if err := t.give(a.n); err != nil {
+		return -1, err
+	}
+	b := t.env.Bench
+	tick := b.Now().Tick + a.latency
+	if err := t.ticks(a.latency - 1); err != nil {
+		return -1, err
+	}
+	from := int64(-1)
+	for {
+		ok, err := b.Step(t.env.ctx(), engine.Budget{})
+		if t.ran(err); err != nil {
+			return -1, l.fault
+		}
+		if !ok || b.Now().Tick != tick {
+			return from, nil
+		}
+		if _, ok := t.says(a.n); !ok {
+			from = -1
+		} else if from < 0 {
+			from = int64(b.Now().Step)
+		}
+		if l.fault != nil {
+			return -1, l.fault
+		}
+	}
+}
+
+// made counts the machine, and a slice of it if it is known what that is.
+func (l *bay) made(size int) (whole, slice *Cost, what string, err error) {
+	t, err := l.pose(size)
+	if err != nil {
+		return nil, nil, "", err
+	}
+	whole = CostOf(t.env.Bench)
+	switch {
+	case l.slice != nil:
+		one := &machine{slice: l.slice, pitch: l.pitch, chained: true}
+		t, err := (&bay{machine: one, c: l.c, Setting: l.Setting}).pose(1)
+		if err != nil {
+			return nil, nil, "", err
+		}
+		return whole, CostOf(t.env.Bench), "a slice placed alone", nil
+	case l.sized:
+		t, err := l.pose(size + 1)
+		if err != nil {
+			return nil, nil, "", err
+		}
+		more := CostOf(t.env.Bench)
+		return whole, &Cost{Parts: more.Parts - whole.Parts, Conductors: more.Conductors - whole.Conductors}, fmt.Sprintf("what size %d has more than size %d", size+1, size), nil
+	}
+	return whole, nil, "", nil
+}
+
+// growth runs one number at growing sizes and finds the laws.
+func (l *bay) growth(n starlark.Value) ([]figure, error) {
+	m := *l.machine
+	m.chained = !m.sized
+	g := &bay{machine: &m, c: l.c, Setting: l.Setting}
+	var xs, parts, news, levels []int64
+	for _, size := range growthSizes {
+		t, err := g.pose(size)
+		if err != nil {
+			return nil, err
+		}
+		made := int64(t.env.Bench.Len())
+		ok, spent, err := g.costs(n, size)
+		if err != nil {
+			return nil, err
+		}
+		if !ok {
+			continue
+		}
+		xs, parts, news, levels = append(xs, int64(size)), append(parts, made), append(news, spent.News), append(levels, spent.Levels)
+	}
+	how := fmt.Sprintf("number %s at sizes N = %v that read right; the law of least degree through all of them", show(n), xs)
+	var fs []figure
+	for _, f := range []struct {
+		name string
+		ys   []int64
+	}{{"growth of parts", parts}, {"growth of news", news}, {"growth of level changes", levels}} {
+		law := fit(xs, f.ys)
+		rank := map[string]int64{"constant": 1, "linear": 2, "quadratic": 3, "other": 4, "": 5}[law.law]
+		fs = append(fs, figure{name: f.name, value: law.String(), number: rank, better: -1, how: how})
+	}
+	return fs, nil
+}

@@ -1,0 +1,404 @@
+package builtins
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+func sweepWords() []Entry {
+	return []Entry{
+		{Name: "sweep", Topic: "experiments", Sentence: "Tries every value on a bench of its own, on all processors, under the rules of the present bench; the table is the same with any number of them.",
+			Params: []Param{
+				{Name: "what", Type: "a design or a function", Doc: "a design: each n is sent and read; a function: called with each value, gives a value, or a dict or struct of several"},
+				{Name: "over", Type: "a list of values", Default: "None", Optional: true, Doc: "or a dict from names to lists: all combinations, given by name; of a design the names are n, news, reads, travel, reach, run, order, fall; None: what the design says"},
+				{Name: "until", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "until(row): where it gives True, that row is the last"},
+				{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
+			Returns: "a table with .head .rows .column(head) .sort(head, ...) .where(test) .save(path) .plot(...); of a design the columns are n, read, right, ticks (until all was quiet) and, if anything went wrong, error",
+			Example: plainLine + "t = sweep(line)\nexpect_equal(t.column(\"read\"), [1, 2, 3, 4, 5])\nsquares = sweep(lambda x: x * x, range(4), until=lambda row: row.result > 3)\nexpect_equal(squares.column(\"result\"), [0, 1, 4])\nprint(t.where(lambda row: row.n > 3).sort(\"n\", reverse=True))",
+			See:     []string{"design", "survey", "plot", "kept"}, call: sweep},
+		{Name: "kept", Topic: "experiments", Sentence: "Gives the table of the last sweep: also of one that was interrupted, with the rows that were done.",
+			Returns: "a table, or None", Example: "sweep(lambda x: x + 1, range(3))\nexpect_equal(kept().column(\"result\"), [1, 2, 3])", See: []string{"sweep"}, call: keptTable},
+	}
+}
+
+func keptTable(c *Call) (starlark.Value, error) {
+	if c.Env.kept == nil {
+		return nil, nil
+	}
+	return c.Env.kept, nil
+}
+
+// axis is one variable of a sweep.
+type axis struct {
+	name   string
+	values []starlark.Value
+}
+
+// maxTrials is how many trials one sweep may have: their rows are kept.
+const maxTrials = 10_000_000
+
+// axes reads over.
+func (c *Call) axes(i int, name string) (as []axis, byName bool) {
+	size := 1
+	switch v := c.vals[i].(type) {
+	case *starlark.Dict:
+		byName = true
+		for k, x := range v.Entries() {
+			key, ok := k.(starlark.String)
+			it, many := x.(starlark.Iterable)
+			if !ok || !many {
+				c.Bad(i, "a dict with "+show(k)+": "+show(x), "names and lists of values")
+				return nil, false
+			}
+			as = append(as, axis{string(key), slices.Collect(starlark.Elements(it))})
+		}
+		if len(as) == 0 {
+			c.Bad(i, "an empty dict", "")
+		}
+	case starlark.Iterable:
+		if n := starlark.Len(v); n > maxTrials {
+			c.Bad(i, count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+			return nil, false
+		}
+		as = []axis{{name, slices.Collect(starlark.Elements(v))}}
+	default:
+		c.Bad(i, show(v), "")
+	}
+	for _, a := range as {
+		if len(a.values) > 0 && size > maxTrials/len(a.values) {
+			c.Bad(i, "too many combinations", fmt.Sprintf("at most %d", maxTrials))
+		}
+		size *= max(len(a.values), 1)
+		for _, x := range a.values {
+			x.Freeze()
+		}
+	}
+	return as, byName
+}
+
+// points is how many combinations there are; point gives one: the last axis runs fastest.
+func points(as []axis) int {
+	n := 1
+	for _, a := range as {
+		n *= len(a.values)
+	}
+	return n
+}
+
+func point(as []axis, i int) []starlark.Value {
+	vs := make([]starlark.Value, len(as))
+	for k := len(as) - 1; k >= 0; k-- {
+		n := len(as[k].values)
+		vs[k], i = as[k].values[i%n], i/n
+	}
+	return vs
+}
+
+// field is one column of one row.
+type field struct {
+	head  string
+	value starlark.Value
+}
+
+func sweep(c *Call) (starlark.Value, error) {
+	fn, isFn := c.vals[0].(starlark.Callable)
+	var trial func(r *runner, i int) ([]field, error)
+	var n int
+	var first []string // heads that are there even without rows
+	if isFn {
+		name := "value"
+		if f, ok := fn.(*starlark.Function); ok && f.NumParams() > 0 {
+			name, _ = f.Param(0)
+		}
+		if !c.Has(1) {
+			return nil, c.Fail("a function has no values of its own; give some with over=")
+		}
+		if c.Has(3) {
+			return nil, c.Fail("size goes with a design only")
+		}
+		as, byName := c.axes(1, name)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		n, trial = points(as), c.functionTrial(fn, as, byName)
+		for _, a := range as {
+			first = append(first, a.name)
+		}
+	} else {
+		m := c.machine(0)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		var as []axis
+		as, trial = c.designTrial(m)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		n = points(as)
+		for _, a := range as {
+			first = append(first, a.name)
+		}
+		defer fence(m.build, m.send, m.read)()
+	}
+	var until starlark.Callable
+	if c.Has(2) {
+		var ok bool
+		if until, ok = c.vals[2].(starlark.Callable); !ok {
+			return nil, c.Bad(2, show(c.vals[2]), "")
+		}
+	}
+	if !c.Env.trial {
+		var fns []starlark.Value
+		if isFn {
+			fns = append(fns, fn)
+		}
+		if until != nil {
+			fns = append(fns, until)
+		}
+		defer fence(fns...)()
+	}
+	return c.swept(n, first, trial, until)
+}
+
+// swept makes the trials and their table.
+func (c *Call) swept(n int, head []string, trial func(*runner, int) ([]field, error), until starlark.Callable) (starlark.Value, error) {
+	e := c.Env
+	rows, said := make([][]field, n), make([]string, n)
+	judge := e.newRunner()
+	defer judge.close()
+	judge.env.Bench = engine.New(e.Bench.Rules())
+	stood := 0 // rows that count
+	err := e.parallel("sweep", n, func(r *runner, i int) error {
+		fields, err := trial(r, i)
+		rows[i], said[i] = fields, r.out.String()
+		return err
+	}, func(i int) (bool, error) {
+		stood = i + 1
+		if e.Out != nil && said[i] != "" {
+			fmt.Fprint(e.Out, said[i])
+		}
+		if until == nil {
+			return true, nil
+		}
+		d := starlark.StringDict{}
+		for _, f := range rows[i] {
+			d[f.head] = f.value
+		}
+		v, err := judge.call(until, starlarkstruct.FromStringDict(starlark.String("row"), d))
+		return err == nil && !bool(v.Truth()), err
+	})
+	e.kept = tabulate(head, rows[:stood])
+	if err != nil {
+		var stopped *engine.Stopped
+		if errors.As(err, &stopped) {
+			e.print(fmt.Sprintf("sweep: %d of %d trials done; kept() gives their table", stood, n))
+			return nil, c.Wrap(&engine.Stopped{At: e.Bench.Now(), Err: stopped.Err})
+		}
+		return nil, c.Fail("trial %d of %d: %w", stood+1, n, err)
+	}
+	return e.kept, nil
+}
+
+// tabulate makes a table of rows whose columns may differ.
+func tabulate(head []string, rows [][]field) *Table {
+	t := &Table{Head: slices.Clone(head)}
+	at := map[string]int{}
+	for i, h := range head {
+		at[h] = i
+	}
+	for _, r := range rows {
+		for _, f := range r {
+			if _, ok := at[f.head]; !ok && f.value != starlark.None {
+				at[f.head] = len(t.Head)
+				t.Head = append(t.Head, f.head)
+			}
+		}
+	}
+	for _, r := range rows {
+		row := make([]starlark.Value, len(t.Head))
+		for i := range row {
+			row[i] = starlark.None
+		}
+		for _, f := range r {
+			if i, ok := at[f.head]; ok {
+				row[i] = f.value
+			}
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+// functionTrial calls a function of the script on an empty bench.
+func (c *Call) functionTrial(fn starlark.Callable, as []axis, byName bool) func(*runner, int) ([]field, error) {
+	rules, late := c.Env.Bench.Rules(), c.Env.Late
+	return func(r *runner, i int) ([]field, error) {
+		r.fresh(rules, i)
+		r.env.Late = late
+		args := point(as, i)
+		var fields []field
+		var kwargs []starlark.Tuple
+		for k, a := range as {
+			fields = append(fields, field{a.name, args[k]})
+			kwargs = append(kwargs, starlark.Tuple{starlark.String(a.name), args[k]})
+		}
+		if byName {
+			args = nil
+		} else {
+			kwargs = nil
+		}
+		v, err := starlark.Call(r.thread, fn, args, kwargs)
+		if err != nil {
+			if !isOutcome(err) || r.env.stopped() != nil {
+				return nil, err
+			}
+			return append(fields, field{"error", starlark.String(clean(message(err)))}), nil
+		}
+		switch v := v.(type) {
+		case *starlark.Dict:
+			for k, x := range v.Entries() {
+				fields = append(fields, field{text(k), x})
+			}
+		case *starlarkstruct.Struct:
+			for _, a := range v.AttrNames() {
+				x, _ := v.Attr(a)
+				fields = append(fields, field{a, x})
+			}
+		default:
+			fields = append(fields, field{"result", v})
+		}
+		return fields, nil
+	}
+}
+
+// designTrial sends a number through a design. Axes other than n change the rules.
+func (c *Call) designTrial(m *machine) ([]axis, func(*runner, int) ([]field, error)) {
+	size := c.Small(3, 1, 1)
+	if m.sized && !c.Has(3) && c.Err == nil {
+		c.Fail("the design %s has many sizes; give one with size=", m.name)
+	}
+	var as []axis
+	if c.Has(1) {
+		as, _ = c.axes(1, "n")
+	}
+	numbers := slices.IndexFunc(as, func(a axis) bool { return a.name == "n" })
+	if numbers < 0 && c.Err == nil {
+		vs, err := c.Env.numbersOf(c.Thread, m, size)
+		if err != nil {
+			c.Wrap(err)
+		} else if len(vs) == 0 {
+			c.Fail("the design %s names no numbers to send; give some with over=", m.name)
+		}
+		numbers, as = len(as), append(as, axis{"n", vs})
+	}
+	base := plainSetting(c.Env.Bench.Rules())
+	base.Late = c.Env.Late
+	// Every value of every other axis must be a rule before anything runs.
+	for k, a := range as {
+		for _, v := range a.values {
+			if c.Err == nil && k != numbers {
+				s := base
+				if err := s.set(a.name, v); err != nil {
+					c.Fail("for parameter over: %w", err)
+				}
+			}
+		}
+	}
+	return as, func(r *runner, i int) ([]field, error) {
+		s := base
+		var fields []field
+		at := point(as, i)
+		for k, a := range as {
+			if k != numbers {
+				s.set(a.name, at[k])
+			}
+			fields = append(fields, field{a.name, at[k]})
+		}
+		t, err := r.rigged(m, s, size)
+		if err != nil {
+			return nil, fmt.Errorf("build: %w", err)
+		}
+		got, fault, err := t.once(i, at[numbers])
+		if err != nil {
+			return nil, err
+		}
+		same, err := starlark.Equal(got, at[numbers])
+		fields = append(fields, field{"read", got}, field{"right", starlark.Bool(same && err == nil)}, field{"ticks", starlark.MakeInt64(t.bench.Now().Tick)})
+		if fault != "" {
+			fields = append(fields, field{"error", starlark.String(fault)})
+		}
+		return fields, nil
+	}
+}
+
+// numbersOf are the numbers a design of that size is for.
+func (e *Env) numbersOf(thread *starlark.Thread, m *machine, size int) ([]starlark.Value, error) {
+	if m.overOf == nil {
+		return m.over, nil
+	}
+	v, err := starlark.Call(thread, m.overOf, starlark.Tuple{starlark.MakeInt(size)}, nil)
+	if err != nil {
+		return nil, err
+	}
+	it, ok := v.(starlark.Iterable)
+	if !ok {
+		return nil, fmt.Errorf("over(%d) gives %s, want numbers", size, show(v))
+	}
+	return slices.Collect(starlark.Elements(it)), nil
+}
+
+var settingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
+
+// set changes one thing of a setting, as a script writes it.
+func (s *Setting) set(name string, v starlark.Value) error {
+	number := func(to *int, least, most int) error {
+		n, err := starlark.AsInt32(v)
+		if err != nil || n < least || n > most {
+			return fmt.Errorf("%s: got %s, want a number from %d to %d", name, show(v), least, most)
+		}
+		*to = n
+		return nil
+	}
+	choice := func(names []string) (int, error) {
+		w, _ := starlark.AsString(v)
+		if i := slices.Index(names, w); i >= 0 {
+			return i, nil
+		}
+		return 0, fmt.Errorf("%s: got %s, want one of %s %s", name, show(v), names[0], names[1])
+	}
+	switch name {
+	case "news":
+		i, err := choice(newsNames)
+		s.Rules.News = engine.News(i)
+		return err
+	case "reads":
+		i, err := choice(readsNames)
+		s.Rules.Reads = engine.Reads(i)
+		return err
+	case "fall":
+		i, err := choice([]string{"early", "late"})
+		s.Late = i == 1
+		return err
+	case "travel":
+		return number(&s.Rules.Travel, 1, engine.MaxTravel)
+	case "reach":
+		return number(&s.Rules.Reach, 1, engine.MaxReach)
+	case "run":
+		return number(&s.Rules.Run, 0, engine.MaxRun)
+	case "order":
+		c := &Call{entry: &Entry{Name: "order", Params: []Param{{Name: "order"}}}}
+		c.vals[0] = v
+		o := c.order(0)
+		if c.Err == nil {
+			s.Rules.Order = o
+		}
+		return c.Err
+	}
+	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, joined(settingNames), didYouMean(name, settingNames))
+}

@@ -1,0 +1,268 @@
+package builtins
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+	"go.starlark.net/syntax"
+)
+
+// What can be done with a table. Each gives a new one; the table stays as it is.
+
+var tableMethods = map[string]func(*Table, *starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error){
+	"column": (*Table).columnCall,
+	"plot":   (*Table).plotCall,
+	"save":   (*Table).saveCall,
+	"sort":   (*Table).sortCall,
+	"where":  (*Table).whereCall,
+}
+
+// method binds a method of the table; nil if there is none of that name.
+func (t *Table) method(name string) starlark.Value {
+	m, ok := tableMethods[name]
+	if !ok {
+		return nil
+	}
+	return starlark.NewBuiltin("table."+name, func(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+		return m(t, thread, b, args, kwargs)
+	}).BindReceiver(t)
+}
+
+// index finds a column.
+func (t *Table) index(word, head string) (int, error) {
+	if i := slices.Index(t.Head, head); i >= 0 {
+		return i, nil
+	}
+	return 0, fmt.Errorf("%s: no column %q, want one of %s%s", word, head, joined(t.Head), didYouMean(head, t.Head))
+}
+
+func joined(words []string) string { return strings.Join(words, " ") }
+
+func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	var head string
+	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "head", &head); err != nil {
+		return nil, err
+	}
+	i, err := t.index(b.Name(), head)
+	if err != nil {
+		return nil, err
+	}
+	vs := make([]starlark.Value, len(t.Rows))
+	for k, r := range t.Rows {
+		vs[k] = starlark.None
+		if i < len(r) {
+			vs[k] = r[i]
+		}
+	}
+	return starlark.NewList(vs), nil
+}
+
+// sortCall sorts by columns, the first one first; equal rows keep their order.
+func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	reverse := false
+	if err := starlark.UnpackArgs(b.Name(), nil, kwargs, "reverse?", &reverse); err != nil {
+		return nil, err
+	}
+	var by []int
+	for _, a := range args {
+		head, ok := starlark.AsString(a)
+		if !ok {
+			return nil, fmt.Errorf("%s: got %s, want heads of columns", b.Name(), show(a))
+		}
+		i, err := t.index(b.Name(), head)
+		if err != nil {
+			return nil, err
+		}
+		by = append(by, i)
+	}
+	if len(by) == 0 {
+		return nil, fmt.Errorf("%s: by which column? one of %s", b.Name(), joined(t.Head))
+	}
+	rows := slices.Clone(t.Rows)
+	slices.SortStableFunc(rows, func(x, y []starlark.Value) int {
+		for _, i := range by {
+			if n := compareValues(x[i], y[i]); n != 0 {
+				if reverse {
+					return -n
+				}
+				return n
+			}
+		}
+		return 0
+	})
+	return &Table{Head: t.Head, Rows: rows, Align: t.Align}, nil
+}
+
+// compareValues orders values of all types: numbers first, then what else can be compared, then by their text.
+func compareValues(a, b starlark.Value) int {
+	if a == starlark.None || b == starlark.None {
+		return boolInt(a == starlark.None) - boolInt(b == starlark.None)
+	}
+	if less, err := starlark.Compare(syntax.LT, a, b); err == nil {
+		if less {
+			return -1
+		}
+		if equal, err := starlark.Equal(a, b); err == nil && equal {
+			return 0
+		}
+		return 1
+	}
+	return strings.Compare(a.Type()+" "+text(a), b.Type()+" "+text(b))
+}
+
+func boolInt(b bool) int {
+	if b {
+		return 1
+	}
+	return 0
+}
+
+// whereCall keeps the rows that a function of a row, or a value for each named column, chooses.
+func (t *Table) whereCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	var test starlark.Callable
+	if err := starlark.UnpackPositionalArgs(b.Name(), args, nil, 0, &test); err != nil {
+		return nil, fmt.Errorf("%s: want where(lambda row: ...), or where(head=value)", b.Name())
+	}
+	at := make([]int, len(kwargs))
+	for k, kv := range kwargs {
+		i, err := t.index(b.Name(), string(kv[0].(starlark.String)))
+		if err != nil {
+			return nil, err
+		}
+		at[k] = i
+	}
+	out := &Table{Head: t.Head, Align: t.Align}
+	for _, r := range t.Rows {
+		keep := true
+		for k, kv := range kwargs {
+			same, err := starlark.Equal(r[at[k]], kv[1])
+			keep = keep && same && err == nil
+		}
+		if keep && test != nil {
+			v, err := starlark.Call(thread, test, starlark.Tuple{t.row(r)}, nil)
+			if err != nil {
+				return nil, err
+			}
+			keep = bool(v.Truth())
+		}
+		if keep {
+			out.Rows = append(out.Rows, r)
+		}
+	}
+	return out, nil
+}
+
+// row is a row as a struct of its columns.
+func (t *Table) row(r []starlark.Value) starlark.Value {
+	d := starlark.StringDict{}
+	for i, h := range t.Head {
+		d[h] = starlark.None
+		if i < len(r) {
+			d[h] = r[i]
+		}
+	}
+	return starlarkstruct.FromStringDict(starlark.String("row"), d)
+}
+
+func (t *Table) saveCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	var path string
+	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "path", &path); err != nil {
+		return nil, err
+	}
+	c := &Call{Env: Of(thread), Thread: thread, entry: &Entry{Name: b.Name()}}
+	var write func(io.Writer) error
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".csv":
+		write = t.writeCSV
+	case ".json":
+		write = t.writeJSON
+	default:
+		return nil, fmt.Errorf("%s: got %q, want a path that ends in .csv or .json; .plot(path=...) writes .svg", b.Name(), path)
+	}
+	return starlark.None, c.toFile(path, write)
+}
+
+// writeCSV writes the table as RFC 4180 has it, with a line of heads.
+func (t *Table) writeCSV(w io.Writer) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	fields := make([]string, t.width())
+	copy(fields, t.Head)
+	out.Write(fields)
+	for _, r := range t.Rows {
+		for i := range fields {
+			fields[i] = ""
+			if i < len(r) && r[i] != starlark.None {
+				fields[i] = text(r[i])
+			}
+		}
+		out.Write(fields)
+	}
+	out.Flush()
+	return out.Error()
+}
+
+// writeJSON writes a list of objects, one a row, on a line each.
+func (t *Table) writeJSON(w io.Writer) error {
+	var s strings.Builder
+	s.WriteString("[\n")
+	for k, r := range t.Rows {
+		s.WriteString("{")
+		for i, v := range r {
+			if i > 0 {
+				s.WriteString(", ")
+			}
+			head := fmt.Sprint(i + 1)
+			if i < len(t.Head) {
+				head = t.Head[i]
+			}
+			s.WriteString(jsonText(head) + ": " + jsonValue(v))
+		}
+		s.WriteString("}")
+		if k < len(t.Rows)-1 {
+			s.WriteString(",")
+		}
+		s.WriteString("\n")
+	}
+	s.WriteString("]\n")
+	_, err := io.WriteString(w, s.String())
+	return err
+}
+
+func jsonText(s string) string {
+	b, err := json.Marshal(s)
+	if err != nil {
+		return `""`
+	}
+	return string(b)
+}
+
+func jsonValue(v starlark.Value) string {
+	switch v := v.(type) {
+	case starlark.NoneType:
+		return "null"
+	case starlark.Bool:
+		return strings.ToLower(v.String())
+	case starlark.Int:
+		return v.String()
+	case starlark.Float:
+		if b, err := json.Marshal(float64(v)); err == nil {
+			return string(b)
+		}
+		return "null"
+	case starlark.Tuple, *starlark.List:
+		var s []string
+		for x := range starlark.Elements(v.(starlark.Iterable)) {
+			s = append(s, jsonValue(x))
+		}
+		return "[" + strings.Join(s, ", ") + "]"
+	}
+	return jsonText(text(v))
+}
