@@ -77,7 +77,7 @@ func compare(c *Call) (starlark.Value, error) {
 
 // measure is all figures of a design, the small survey too.
 func (c *Call) measure(m *machine, size int) ([]figure, error) {
-	defer fence(m.build, m.send, m.read)()
+	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	fs, _, err := l.figures(size)
 	if err != nil {

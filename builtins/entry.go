@@ -52,7 +52,7 @@ type Param struct {
 // words lists the table: one function a file. To add a word, write its entry there.
 func words() []Entry {
 	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
-		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), scopeWords(), mapWords(), exportWords(), recoveryWords(), expandableWords(), recordWords(), expectWords(), textWords(), tableWords(),
+		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), scopeWords(), mapWords(), exportWords(), recoveryWords(), expandableWords(), compareWords(), datasheetWords(), recordWords(), expectWords(), textWords(), tableWords(),
 		designWords(), fallWords(), sweepWords(), plotWords(), surveyWords(), randomWords(), keepWords(), helpWords())
 }
 

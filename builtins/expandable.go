@@ -34,6 +34,7 @@ func expandable(c *Call) (starlark.Value, error) {
 	if m.pitch == (engine.Cell{}) {
 		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.name)
 	}
+	defer c.Env.fence(m.functions()...)()
 	x := &expansion{bay: c.bay(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
 	if x.fixed {
 		x.given = x.values(2, least)

@@ -98,11 +98,23 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 	return m
 }
 
+// functions are what a design calls.
+func (m *machine) functions() []starlark.Value {
+	fns := []starlark.Value{m.build, m.send, m.read}
+	if m.slice != nil {
+		fns = append(fns, m.slice)
+	}
+	if m.overOf != nil {
+		fns = append(fns, m.overOf)
+	}
+	return fns
+}
+
 // bay makes trials of a machine, one after the other, each on a bench of its own. What a script prints in a trial is
 // not shown. The same trials give the same results whatever else the session has on its bench.
 type bay struct {
 	*machine
-	c      *Call
+	c *Call
 	Setting
 	trials int64
 	fault  error // the call has to end: interrupted, or the design cannot be tried at all

@@ -37,6 +37,7 @@ func recover_(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
+	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	size := c.Small(2, 1, 1)
 	if m.sized && !c.Has(2) && c.Err == nil {

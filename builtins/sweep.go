@@ -34,8 +34,8 @@ func keptTable(c *Call) (starlark.Value, error) {
 	return c.Env.kept, nil
 }
 
-// axis is one variable of a sweep.
-type axis struct {
+// variable is one variable of a sweep.
+type variable struct {
 	name   string
 	values []starlark.Value
 }
@@ -44,7 +44,7 @@ type axis struct {
 const maxTrials = 10_000_000
 
 // axes reads over.
-func (c *Call) axes(i int, name string) (as []axis, byName bool) {
+func (c *Call) axes(i int, name string) (as []variable, byName bool) {
 	size := 1
 	switch v := c.vals[i].(type) {
 	case *starlark.Dict:
@@ -56,7 +56,7 @@ func (c *Call) axes(i int, name string) (as []axis, byName bool) {
 				c.Bad(i, "a dict with "+show(k)+": "+show(x), "names and lists of values")
 				return nil, false
 			}
-			as = append(as, axis{string(key), slices.Collect(starlark.Elements(it))})
+			as = append(as, variable{string(key), slices.Collect(starlark.Elements(it))})
 		}
 		if len(as) == 0 {
 			c.Bad(i, "an empty dict", "")
@@ -66,7 +66,7 @@ func (c *Call) axes(i int, name string) (as []axis, byName bool) {
 			c.Bad(i, count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
 			return nil, false
 		}
-		as = []axis{{name, slices.Collect(starlark.Elements(v))}}
+		as = []variable{{name, slices.Collect(starlark.Elements(v))}}
 	default:
 		c.Bad(i, show(v), "")
 	}
@@ -83,7 +83,7 @@ func (c *Call) axes(i int, name string) (as []axis, byName bool) {
 }
 
 // points is how many combinations there are; point gives one: the last axis runs fastest.
-func points(as []axis) int {
+func points(as []variable) int {
 	n := 1
 	for _, a := range as {
 		n *= len(a.values)
@@ -91,7 +91,7 @@ func points(as []axis) int {
 	return n
 }
 
-func point(as []axis, i int) []starlark.Value {
+func point(as []variable, i int) []starlark.Value {
 	vs := make([]starlark.Value, len(as))
 	for k := len(as) - 1; k >= 0; k-- {
 		n := len(as[k].values)
@@ -111,6 +111,7 @@ func sweep(c *Call) (starlark.Value, error) {
 	var trial func(r *runner, i int) ([]field, error)
 	var n int
 	var first []string // heads that are there even without rows
+	var fns []starlark.Value
 	if isFn {
 		name := "value"
 		if f, ok := fn.(*starlark.Function); ok && f.NumParams() > 0 {
@@ -127,6 +128,7 @@ func sweep(c *Call) (starlark.Value, error) {
 			return nil, c.Err
 		}
 		n, trial = points(as), c.functionTrial(fn, as, byName)
+		fns = append(fns, fn)
 		for _, a := range as {
 			first = append(first, a.name)
 		}
@@ -135,7 +137,7 @@ func sweep(c *Call) (starlark.Value, error) {
 		if c.Err != nil {
 			return nil, c.Err
 		}
-		var as []axis
+		var as []variable
 		as, trial = c.designTrial(m)
 		if c.Err != nil {
 			return nil, c.Err
@@ -144,7 +146,7 @@ func sweep(c *Call) (starlark.Value, error) {
 		for _, a := range as {
 			first = append(first, a.name)
 		}
-		defer fence(m.build, m.send, m.read)()
+		fns = append(fns, m.build, m.send, m.read)
 	}
 	var until starlark.Callable
 	if c.Has(2) {
@@ -153,16 +155,10 @@ func sweep(c *Call) (starlark.Value, error) {
 			return nil, c.Bad(2, show(c.vals[2]), "")
 		}
 	}
-	if !c.Env.trial {
-		var fns []starlark.Value
-		if isFn {
-			fns = append(fns, fn)
-		}
-		if until != nil {
-			fns = append(fns, until)
-		}
-		defer fence(fns...)()
+	if until != nil {
+		fns = append(fns, until)
 	}
+	defer c.Env.fence(fns...)()
 	return c.swept(n, first, trial, until)
 }
 
@@ -236,7 +232,7 @@ func tabulate(head []string, rows [][]field) *Table {
 }
 
 // functionTrial calls a function of the script on an empty bench.
-func (c *Call) functionTrial(fn starlark.Callable, as []axis, byName bool) func(*runner, int) ([]field, error) {
+func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) func(*runner, int) ([]field, error) {
 	rules, late := c.Env.Bench.Rules(), c.Env.Late
 	return func(r *runner, i int) ([]field, error) {
 		r.fresh(rules, i)
@@ -278,16 +274,16 @@ func (c *Call) functionTrial(fn starlark.Callable, as []axis, byName bool) func(
 }
 
 // designTrial sends a number through a design. Axes other than n change the rules.
-func (c *Call) designTrial(m *machine) ([]axis, func(*runner, int) ([]field, error)) {
+func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field, error)) {
 	size := c.Small(3, 1, 1)
 	if m.sized && !c.Has(3) && c.Err == nil {
 		c.Fail("the design %s has many sizes; give one with size=", m.name)
 	}
-	var as []axis
+	var as []variable
 	if c.Has(1) {
 		as, _ = c.axes(1, "n")
 	}
-	numbers := slices.IndexFunc(as, func(a axis) bool { return a.name == "n" })
+	numbers := slices.IndexFunc(as, func(a variable) bool { return a.name == "n" })
 	if numbers < 0 && c.Err == nil {
 		vs, err := c.Env.numbersOf(c.Thread, m, size)
 		if err != nil {
@@ -295,7 +291,7 @@ func (c *Call) designTrial(m *machine) ([]axis, func(*runner, int) ([]field, err
 		} else if len(vs) == 0 {
 			c.Fail("the design %s names no numbers to send; give some with over=", m.name)
 		}
-		numbers, as = len(as), append(as, axis{"n", vs})
+		numbers, as = len(as), append(as, variable{"n", vs})
 	}
 	base := plainSetting(c.Env.Bench.Rules())
 	base.Late = c.Env.Late

@@ -280,8 +280,13 @@ func randomBench(r *rand.Rand) *engine.Bench {
 			ids = append(ids, id)
 		}
 	}
-	for range 4 {
-		b.Patch(ids[r.IntN(len(ids))], ids[r.IntN(len(ids))], engine.Cord{Power: true, News: true, Invert: r.IntN(3) == 0})
+	for range 6 {
+		from, to := ids[r.IntN(len(ids))], ids[r.IntN(len(ids))]
+		switch b.KindOf(to) {
+		case engine.Lamp, engine.Reed:
+			continue // a lamp that puts itself out never comes to an end
+		}
+		b.Patch(from, to, engine.Cord{Power: true, News: true, Invert: r.IntN(3) == 0})
 	}
 	for range 12 {
 		now := b.Now().Tick
@@ -505,9 +510,6 @@ func allRows(t testing.TB, d *vcdDump) string {
 // TestVCDHarbour reads back the dump of one transmission across the harbour.
 func TestVCDHarbour(t *testing.T) {
 	s := harbour(t, 35)
-	if s.Bench.EventCount() < 100 {
-		t.Fatalf("%d events", s.Bench.EventCount())
-	}
 	compareDump(t, s.Bench)
 	_, d := dump(t, s.Bench)
 	scopes := map[string]bool{}
@@ -553,6 +555,9 @@ func harbour(t testing.TB, berth int) *scene {
 	if _, err := starlark.ExecFileOptions(options, s.thread, "harbour.star", src, names); err != nil {
 		t.Fatal(err)
 	}
+	if n := s.Bench.EventCount(); n < 100 {
+		t.Fatalf("only %d events in the harbour", n)
+	}
 	return s
 }
 
@@ -596,7 +601,10 @@ func TestVCDNames(t *testing.T) {
 		}
 	}
 	codes := map[string]bool{}
-	for n := 0; n < 900_000; {
+	for n := 0; n < 850_000; {
+		if n == 20_000 {
+			n = 835_000 // where codes of three characters end
+		}
 		code := vcdCode(&n)
 		if codes[code] || code == "$end" || strings.Trim(code, "!\"#$%&'()*+,-./0123456789:;<=>?@ABCDEFGHIJKLMNOPQRSTUVWXYZ[\\]^_`abcdefghijklmnopqrstuvwxyz{|}~") != "" {
 			t.Fatalf("code %q", code)

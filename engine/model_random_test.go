@@ -48,7 +48,7 @@ func randomBench(c chooser) (engine.Rules, []deed) {
 			m.patchOne()
 		}
 	}
-	if m.one(6) { // a net of cords
+	if m.one(4) { // a net of cords
 		m.weight = map[engine.Kind]int{engine.Wire: 8, engine.Jack: 2, engine.Key: 2, engine.Gate: 2, engine.Delay: 1, engine.Lamp: 1, engine.Link: 1}
 		for range 4 + m.IntN(8) {
 			m.shelveOne()

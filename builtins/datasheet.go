@@ -1,0 +1,274 @@
+package builtins
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func datasheetWords() []Entry {
+	return []Entry{{Name: "datasheet", Topic: "experiments", Sentence: "Makes one page about a design: who made it, what it does edge by edge, timing diagram, map, ports, figures with how each was obtained, rules, and how to repeat it. All figures are computed as it is made.",
+		Params: []Param{
+			{Name: "design", Type: "a design", Doc: "what the page is about"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "where to write it, by ending: .md .html (with its pictures inside) .json; None: print it"},
+			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of a design that comes in sizes"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Keyword: true, Doc: "the largest size for expandable"}},
+		Returns: "a report with .figures (a dict from the figure to its value) and .text (the page as Markdown)",
+		Example: recoveryExample + "line = design(\"plain line\", build, send, read, [1, 2, 9], author=\"harbour office\", version=\"1\")\ndatasheet(line, \"line.md\")\ndatasheet(line, \"line.html\")\nr = datasheet(line, \"line.json\")\nexpect_equal(r.figures[\"recovery, ticks\"], 1)",
+		See:     []string{"compare", "recovery", "expandable", "scope", "map"}, call: datasheet}}
+}
+
+// sheet is what a data sheet tells.
+type sheet struct {
+	Name       string       `json:"name"`
+	Version    string       `json:"version,omitempty"`
+	Author     string       `json:"author,omitempty"`
+	Note       string       `json:"note,omitempty"`
+	Does       string       `json:"does,omitempty"` // the docstring of what is built
+	Ports      [][2]string  `json:"ports"`
+	Sent       string       `json:"sent"` // the number of the timing diagram
+	Timing     string       `json:"timing"`
+	Map        string       `json:"map"`
+	MapOf      string       `json:"map_of"`
+	Figures    []figureJSON `json:"figures"`
+	Recovery   string       `json:"recovery,omitempty"`
+	Expandable string       `json:"expandable,omitempty"`
+	Surveyed   string       `json:"surveyed"`
+	Rules      string       `json:"rules"`
+	Reproduce  string       `json:"reproduce"`
+	timingSVG  string
+	mapSVG     string
+	figures    []figure
+}
+
+func datasheet(c *Call) (starlark.Value, error) {
+	m := c.machine(0)
+	path, size, upto := c.Str(1), c.Small(2, 8, 1), c.Small(3, 64, 1)
+	ending := strings.ToLower(filepath.Ext(path))
+	if path != "" && ending != ".md" && ending != ".html" && ending != ".json" && c.Err == nil {
+		c.Bad(1, show(starlark.String(path)), "a path that ends in .md, .html or .json")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	s, err := c.sheet(m, size, upto)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	page := s.markdown()
+	if path == "" {
+		c.Env.print(page)
+	} else if err := c.toFile(path, func(w io.Writer) error {
+		switch ending {
+		case ".json":
+			enc := json.NewEncoder(w)
+			enc.SetEscapeHTML(false)
+			enc.SetIndent("", "  ")
+			return enc.Encode(s)
+		case ".html":
+			_, err := io.WriteString(w, s.html())
+			return err
+		}
+		_, err := io.WriteString(w, page)
+		return err
+	}); err != nil {
+		return nil, err
+	}
+	figures := starlark.NewDict(len(s.figures))
+	for _, f := range s.figures {
+		figures.SetKey(starlark.String(f.head()), f.starlark())
+	}
+	f := starlark.StringDict{"figures": figures, "text": starlark.String(page)}
+	f.Freeze()
+	return &Report{"data sheet", "data sheet of " + m.name, f}, nil
+}
+
+// sheet computes everything on the page.
+func (c *Call) sheet(m *machine, size, upto int) (*sheet, error) {
+	defer c.Env.fence(m.functions()...)()
+	l := c.bay(m)
+	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{}}
+	fs, rec, err := l.figures(size)
+	if err != nil {
+		return nil, err
+	}
+	held, err := l.holds(size)
+	if err != nil {
+		return nil, err
+	}
+	s.figures = append(fs, held)
+	for _, f := range s.figures {
+		s.Figures = append(s.Figures, f.json(false))
+	}
+	s.Surveyed = held.value + " settings hold: " + held.how
+	if rec != nil {
+		s.Recovery = rec.report().String()
+	}
+	if (m.sized || m.slice != nil) && m.pitch != (engine.Cell{}) {
+		chain := *m
+		chain.chained = !m.sized
+		x := &expansion{bay: &bay{machine: &chain, c: c, Setting: l.Setting}, slicer: slicer{m.pitch}}
+		if err := x.try(1, upto); err != nil {
+			return nil, err
+		}
+		s.Expandable = x.report().String()
+	}
+	s.Does = doc(m)
+	if err := s.pictures(l, size); err != nil {
+		return nil, err
+	}
+	s.Reproduce = reproduce(m)
+	return s, nil
+}
+
+// doc is what the script says about what it builds: the docstring of the slice, else of build.
+func doc(m *machine) string {
+	for _, fn := range []starlark.Callable{m.slice, m.build} {
+		if f, ok := fn.(*starlark.Function); ok && f.Doc() != "" {
+			return undent(f.Doc())
+		}
+	}
+	return ""
+}
+
+// undent takes the blanks away that all lines but the first begin with.
+func undent(s string) string {
+	lines := strings.Split(strings.TrimSpace(s), "\n")
+	least := -1
+	for _, l := range lines[1:] {
+		if n := len(l) - len(strings.TrimLeft(l, " ")); strings.TrimSpace(l) != "" && (least < 0 || n < least) {
+			least = n
+		}
+	}
+	for i, l := range lines[1:] {
+		lines[i+1] = strings.TrimRight(l[min(max(least, 0), len(l)):], " ")
+	}
+	return strings.Join(lines, "\n")
+}
+
+// pictures makes a transmission and draws its timing, the ports, and the map of a slice, or of all, as posed.
+func (s *sheet) pictures(l *bay, size int) error {
+	numbers, err := l.numbers(size)
+	if err != nil {
+		return err
+	}
+	n := numbers[min(len(numbers)-1, 4)] // wide enough to be seen, and not so wide that it fills the page
+	t, err := l.pose(size)
+	if err != nil {
+		return err
+	}
+	b := t.env.Bench
+	from := engine.EventID(b.EventCount()) + 1
+	b.Record(engine.RecordAll)
+	var lanes []*lane
+	if has, ok := t.rig.(starlark.HasAttrs); ok {
+		for _, name := range has.AttrNames() {
+			v, err := has.Attr(name)
+			if err != nil || v == nil {
+				continue
+			}
+			switch v := v.(type) {
+			case *Probe:
+				ln := laneFor(b, v.Target())
+				ln.name = v.Name()
+				lanes = append(lanes, ln)
+				s.Ports = append(s.Ports, [2]string{name, "a probe of " + v.Name()})
+			case Part:
+				if !deaf(b.KindOf(v.ID)) {
+					lanes = append(lanes, laneFor(b, engine.Target{ID: v.ID}))
+				}
+				s.Ports = append(s.Ports, [2]string{name, describe(b, v.ID)})
+			case *starlark.List:
+				s.Ports = append(s.Ports, [2]string{name, "a list of " + fmt.Sprint(v.Len())})
+			case starlark.Callable, *Frame:
+			default:
+				s.Ports = append(s.Ports, [2]string{name, show(v)})
+			}
+		}
+	}
+	if err := s.draw(l, t, size); err != nil {
+		return err
+	}
+	if err := t.give(n); err != nil {
+		return err
+	}
+	if _, err := t.quiet(); err != nil {
+		return err
+	}
+	s.Sent = show(n)
+	lanes, moments, more, err := collect(t.env, lanes, from, engine.EventID(b.EventCount()))
+	if err != nil {
+		return err
+	}
+	if len(moments) == 0 {
+		s.Timing = "nothing happens"
+		return nil
+	}
+	t.env.Width = 100
+	for _, svg := range []bool{false, true} {
+		room, limit := t.env.Width, scopeLimit
+		if svg {
+			room, limit = svgRoom, scopeLimitSVG
+		}
+		cols, cut := axis(moments, room, limit)
+		g := layOut(lanes, cols, cut, nil)
+		g.more = more
+		if svg {
+			s.timingSVG = scopeSVG(t.env, g)
+		} else {
+			s.Timing = t.env.scopeText(g, t.env.Width)
+		}
+	}
+	return nil
+}
+
+// deaf reports whether a part never goes on or off, so that it has no lane.
+func deaf(k engine.Kind) bool {
+	return k == engine.Battery || k == engine.Tray || k == engine.Bucket || k == engine.Chute
+}
+
+// draw makes the map: of a slice placed alone if it is known, else of the whole.
+func (s *sheet) draw(l *bay, t *posed, size int) error {
+	s.MapOf = "the whole, as posed"
+	if l.sized {
+		s.MapOf = fmt.Sprintf("the whole of size %d, as posed", size)
+	}
+	if l.slice != nil {
+		one := &machine{slice: l.slice, pitch: l.pitch, chained: true}
+		var err error
+		if t, err = (&bay{machine: one, c: l.c, Setting: l.Setting}).pose(1); err != nil {
+			return err
+		}
+		s.MapOf = "a slice, as posed"
+	}
+	entries()
+	c := &Call{Env: t.env, Thread: l.c.Thread, entry: table.byName["map"]}
+	m := c.chart(0, 1, 2)
+	if c.Err != nil {
+		return c.Err
+	}
+	t.env.Width = 100
+	s.Map = m.text()
+	if m.parts() <= svgTiles {
+		s.mapSVG = m.svg()
+	}
+	return nil
+}
+
+// reproduce is how to come by the same page again.
+func reproduce(m *machine) string {
+	file := ""
+	if f, ok := m.build.(*starlark.Function); ok {
+		file = f.Position().Filename()
+	}
+	if strings.HasSuffix(file, ".star") {
+		return "pulsewright run " + filepath.Base(file)
+	}
+	return "made in a conversation: keep it with save(\"sheet.star\"), then pulsewright run sheet.star"
+}
