@@ -216,7 +216,7 @@ func (s *sheet) pictures(l *bay, size int) error {
 		if svg {
 			room, limit = svgRoom, scopeLimitSVG
 		}
-		cols, cut := axis(moments, room, limit)
+		cols, cut := timeAxis(moments, room, limit)
 		g := layOut(lanes, cols, cut, nil)
 		g.more = more
 		if svg {

@@ -86,7 +86,8 @@ func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
 // try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
 func (x *expansion) try(least, upto int) error {
 	x.least, x.slice, x.runs = least, -1, map[int][]oneRun{}
-	for size := least; size <= upto; size++ {
+	// Where events change places the slices do not repeat for a while, about as long as at the beginning.
+	for size := least; size <= max(upto, min(x.past(), everySize)); size++ {
 		ok, err := x.size(size)
 		if err != nil {
 			return err
@@ -104,15 +105,38 @@ func (x *expansion) try(least, upto int) error {
 		}
 		delete(x.runs, size-2)
 	}
-	if x.crosses > upto && x.crosses <= 4096 {
-		for _, size := range []int{x.crosses, x.crosses + 1, x.crosses + 2} {
+	// Farther out, only where events change places: there, and for as long as that points on.
+	for range 16 {
+		at := x.crosses
+		if at <= x.tested || at > farthest {
+			break
+		}
+		for size := at; size <= at+2; size++ {
 			if ok, err := x.beyond(size); err != nil || !ok {
 				return err
 			}
 		}
+		if x.show(at + 2) {
+			x.shownFrom, x.why = 0, fmt.Sprintf("from size %d on it is shown to go on for ever, but not all sizes between %d and that were run", at, x.tested)
+			break
+		}
 	}
 	return nil
 }
+
+// past is a size by which what happens where events change places is over.
+func (x *expansion) past() int {
+	if x.crosses == 0 {
+		return 0
+	}
+	return x.crosses + 8*x.near + 16
+}
+
+// How far sizes beyond those asked for are tried: every one, and some.
+const (
+	everySize = 256
+	farthest  = 4096
+)
 
 // beyond runs one size larger than those run so far. If it fails, the smallest that does is looked for between.
 func (x *expansion) beyond(size int) (bool, error) {

@@ -146,7 +146,7 @@ func (l *bay) pose(size int) (*posed, error) {
 		return nil, err
 	}
 	t := &posed{bay: l, env: &Env{Bench: b, Ctx: outer.Ctx, Width: outer.Width, ASCII: outer.ASCII, Seed: outer.Seed,
-		Random: NewRandom(outer.Seed, 0), Workers: 1, Late: l.Late}}
+		Random: NewRandom(outer.Seed, 0), Workers: 1, Late: l.Late, trial: true}}
 	if l.chained {
 		rig, err := t.chain(size)
 		if err != nil {

@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"cmp"
+	"encoding/binary"
 	"fmt"
 	"slices"
 
@@ -70,7 +71,7 @@ func collect(e *Env, lanes []*lane, first, last engine.EventID) (all []*lane, mo
 	if len(lanes) == 0 {
 		defer func() {
 			var left int
-			all, moments, left = merge(all)
+			all, moments, left = merge(all, moments)
 			more += left
 		}()
 		if lanes, more, err = choose(e, first, last); err != nil {
@@ -182,19 +183,20 @@ func choose(e *Env, first, last engine.EventID) (lanes []*lane, more int, err er
 	return lanes, more, nil
 }
 
-// merge makes one lane of those that show the same, keeps the first few, and finds their moments anew. left is how many
-// parts have no lane.
-func merge(all []*lane) (lanes []*lane, moments []moment, left int) {
+// merge makes one lane of those that show the same and keeps the first few. If that leaves parts without a lane, left is
+// how many, and only the moments of the others stay.
+func merge(all []*lane, before []moment) (lanes []*lane, moments []moment, left int) {
 	like := map[string]*lane{}
 	alike := map[*lane]int{}
 	var key []byte
 	for _, l := range all {
-		key = fmt.Append(key[:0], l.sort, l.start)
+		key = binary.AppendVarint(append(key[:0], byte(l.sort)), int64(l.start))
+		key = binary.AppendVarint(key, int64(len(l.changes)))
 		for _, c := range l.changes {
-			key = fmt.Append(key, ' ', c.tick, c.step, c.value)
+			key = binary.AppendVarint(binary.AppendVarint(binary.AppendVarint(key, c.tick), int64(c.step)), int64(c.value))
 		}
 		for _, m := range l.marks {
-			key = fmt.Append(key, '*', m.tick, m.step, m.what)
+			key = append(binary.AppendVarint(binary.AppendVarint(key, m.tick), int64(m.step)), byte(m.what))
 		}
 		if first := like[string(key)]; first != nil {
 			alike[first]++
@@ -211,6 +213,11 @@ func merge(all []*lane) (lanes []*lane, moments []moment, left int) {
 		if n := alike[l]; n > 0 {
 			l.name = fmt.Sprintf("%s and %d alike", l.name, n)
 		}
+	}
+	if left == 0 {
+		return lanes, before, 0
+	}
+	for _, l := range lanes {
 		for _, c := range l.changes {
 			moments = append(moments, c.moment())
 		}

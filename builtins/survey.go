@@ -1,4 +1,175 @@
 package builtins
 
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func surveyWords() []Entry {
+	return []Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere? Tries every number in all 24 orientations and their mirror images, all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, several travel times; what provably cannot matter is not run twice.",
+		Params: []Param{
+			{Name: "design", Type: "a design", Doc: "what to try"},
+			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
+			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
+			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if all holds"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
+		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (for which they stand), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
+		Example: plainLine + "s = survey(line, travel=[2])\nexpect(s.holds and s.exhaustive)\nprint(s)",
+		See:     []string{"sweep", "design", "falls"}, call: survey}}
+}
+
+// Shard says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
 type Shard struct{ Index, Count int }
-func surveyWords() []Entry { return nil }
+
+// Limits of one transmission in a survey: past them it counts as wrong, since it never ends.
+const (
+	surveyTurns = 200_000
+	surveyTicks = 20_000
+)
+
+func survey(c *Call) (starlark.Value, error) {
+	m := c.machine(0)
+	size := c.Small(5, 1, 1)
+	most := c.Int(3, 500_000, 1)
+	path := c.Str(4)
+	if c.Err == nil && m.sized && !c.Has(5) {
+		c.Fail("the design %s has many sizes; give one with size=", m.name)
+	}
+	travel := []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
+	if c.Has(2) {
+		travel = c.list(2)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	var numbers []starlark.Value
+	if c.Has(1) {
+		as, _ := c.axes(1, "n")
+		if len(as) > 0 {
+			numbers = as[0].values
+		}
+	} else {
+		var err error
+		if numbers, err = c.Env.numbersOf(c.Thread, m, size); err != nil {
+			return nil, c.Wrap(err)
+		}
+	}
+	if c.Err == nil && len(numbers) == 0 {
+		c.Fail("the design %s names no numbers to send; give some with over=", m.name)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	numbers = slices.Clone(numbers)
+	slices.SortStableFunc(numbers, compareValues)
+	base := plainSetting(c.Env.Bench.Rules())
+	base.Late = c.Env.Late
+	var settings []Setting
+	for _, news := range []engine.News{engine.FIFO, engine.LIFO} {
+		for _, reads := range []engine.Reads{engine.ByTurn, engine.ByStep} {
+			for _, late := range []bool{false, true} {
+				for _, ticks := range travel {
+					s := base
+					if err := s.set("travel", ticks); err != nil {
+						return nil, c.Fail("for parameter travel: %w", err)
+					}
+					s.Rules.News, s.Rules.Reads, s.Late = news, reads, late
+					settings = append(settings, s)
+				}
+			}
+		}
+	}
+	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
+	defer c.Env.fence(m.build, m.send, m.read)()
+	w := &surveying{c: c, m: m, size: size, numbers: numbers}
+	if err := w.plan(base, settings, most, preamble); err != nil {
+		return nil, c.surveyError(err)
+	}
+	if sh := c.Env.Shard; sh.Count > 0 {
+		return c.surveyShard(w, sh)
+	}
+	results, err := w.run(w.units(Shard{1, 1}), nil)
+	if err != nil {
+		return nil, c.surveyError(err)
+	}
+	f := w.Plan.finish(results)
+	if path != "" && f.script != "" {
+		if err := c.toFile(path, stringWriter(f.script)); err != nil {
+			return nil, err
+		}
+	}
+	return f.report(), nil
+}
+
+func (c *Call) surveyError(err error) error {
+	var stopped *engine.Stopped
+	if errors.As(err, &stopped) {
+		return c.Wrap(&engine.Stopped{At: c.Env.Bench.Now(), Err: stopped.Err})
+	}
+	return c.Wrap(err)
+}
+
+// surveying is a survey under way.
+type surveying struct {
+	c       *Call
+	m       *machine
+	size    int
+	numbers []starlark.Value
+	Plan    *surveyPlan
+}
+
+// run does units, on all workers. record, if not nil, is told of each, in order.
+func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
+	results := make([]surveyResult, len(units))
+	err := w.c.Env.parallel("survey", len(units), func(r *runner, i int) error {
+		var err error
+		results[i], err = w.unit(r, units[i])
+		return err
+	}, func(i int) (bool, error) {
+		if record == nil {
+			return true, nil
+		}
+		return true, record(results[i])
+	})
+	return results, err
+}
+
+// unit sends all numbers under one setting, in one orientation, with one neighbour order, until one fails.
+func (w *surveying) unit(r *runner, u int) (surveyResult, error) {
+	out := surveyResult{Unit: u, Fail: -1}
+	s := w.Plan.setting(u)
+	r.budget = engine.Budget{Turns: surveyTurns, Ticks: surveyTicks}
+	t, err := r.rigged(w.m, s, w.size)
+	if err != nil {
+		if r.env.stopped() != nil {
+			return out, err
+		}
+		// Where it stands as it was meant to it can be built; here it cannot.
+		out.Fail, out.Got = 0, "build: "+clean(message(err))
+		return out, nil
+	}
+	if got, want := r.env.Bench.Rules(), s.Rules; got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel {
+		return out, fmt.Errorf("build sets order, news, reads or travel, so that it cannot be tried under others; leave them to the bench")
+	}
+	for i, n := range w.numbers {
+		out.Runs++
+		got, fault, err := t.once(0, n)
+		if err != nil {
+			return out, err
+		}
+		if same, err := starlark.Equal(got, n); err != nil || !same || fault != "" {
+			out.Fail, out.Got = i, fault
+			if fault == "" {
+				out.Got = show(got)
+			}
+			break
+		}
+	}
+	return out, nil
+}

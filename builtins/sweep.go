@@ -82,7 +82,7 @@ func (c *Call) axes(i int, name string) (as []variable, byName bool) {
 	return as, byName
 }
 
-// points is how many combinations there are; point gives one: the last axis runs fastest.
+// points is how many combinations there are; point gives one: the last variable runs fastest.
 func points(as []variable) int {
 	n := 1
 	for _, a := range as {
@@ -273,7 +273,7 @@ func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) f
 	}
 }
 
-// designTrial sends a number through a design. Axes other than n change the rules.
+// designTrial sends a number through a design. Variables other than n change the rules.
 func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field, error)) {
 	size := c.Small(3, 1, 1)
 	if m.sized && !c.Has(3) && c.Err == nil {
@@ -295,7 +295,7 @@ func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field,
 	}
 	base := plainSetting(c.Env.Bench.Rules())
 	base.Late = c.Env.Late
-	// Every value of every other axis must be a rule before anything runs.
+	// Every value of every other variable must be a rule before anything runs.
 	for k, a := range as {
 		for _, v := range a.values {
 			if c.Err == nil && k != numbers {

@@ -75,8 +75,8 @@ type modelTimer struct {
 	number int
 	tick   int64
 	job    job
-	part   int   // whose timer
-	at     place // of a stimulus
+	part   int        // whose timer
+	at     place      // of a stimulus
 	value  bool       // the edge of a delay; nudge: around
 	fall   *modelFall // the other edge of a forced pulse without width
 	cause  int

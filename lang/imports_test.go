@@ -1,0 +1,107 @@
+package lang
+
+import (
+	"encoding/json"
+	"errors"
+	"io"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts,
+// a leaf. Tests may import what they like.
+var mayImport = map[string][]string{
+	"cmd/pulsewright": {"lang", "builtins", "scripts"},
+	"lang":            {"builtins", "engine", "scripts"},
+	"builtins":        {"engine"},
+	"engine":          {},
+	"scripts":         {},
+}
+
+// mayUse are the modules from elsewhere that a package may import, beside the standard library.
+var mayUse = map[string][]string{
+	"cmd/pulsewright": {"github.com/chzyer/readline", "github.com/fatih/color", "github.com/mattn/go-runewidth", "github.com/spf13", "golang.org/x/term"},
+	"lang":            {"go.starlark.net", "github.com/mattn/go-runewidth"},
+	"builtins":        {"go.starlark.net", "github.com/mattn/go-runewidth", "golang.org/x/sync"},
+}
+
+// TestImports asks go list who imports whom.
+func TestImports(t *testing.T) {
+	out, err := exec.Command("go", "list", "-json=ImportPath,Imports", "pulsewright/...").Output()
+	if err != nil {
+		var failed *exec.ExitError
+		if errors.As(err, &failed) {
+			t.Fatalf("go list: %v\n%s", err, failed.Stderr)
+		}
+		t.Fatal(err)
+	}
+	seen := 0
+	for dec := json.NewDecoder(strings.NewReader(string(out))); ; {
+		var p struct {
+			ImportPath string
+			Imports    []string
+		}
+		if err := dec.Decode(&p); err == io.EOF {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		name := strings.TrimPrefix(p.ImportPath, "pulsewright/")
+		if _, ok := mayImport[name]; !ok {
+			t.Errorf("%s is no package of ours: want one of cmd/pulsewright, lang, builtins, engine, scripts", name)
+			continue
+		}
+		seen++
+		for _, i := range p.Imports {
+			if why := forbidden(name, i); why != "" {
+				t.Errorf("%s imports %s: %s", name, i, why)
+			}
+		}
+	}
+	if seen != len(mayImport) {
+		t.Errorf("go list knows %d of our packages, want %d", seen, len(mayImport))
+	}
+}
+
+// forbidden says why a package must not import another; "" if it may.
+func forbidden(name, imported string) string {
+	if ours, ok := strings.CutPrefix(imported, "pulsewright/"); ok {
+		if slices.Contains(mayImport[name], ours) {
+			return ""
+		}
+		return "imports go from cmd to lang to builtins to engine, and to scripts from lang and cmd only"
+	}
+	if name == "scripts" && imported != "embed" {
+		return "scripts imports embed and nothing else"
+	}
+	if host, _, _ := strings.Cut(imported, "/"); !strings.Contains(host, ".") {
+		return "" // the standard library
+	}
+	for _, m := range mayUse[name] {
+		if imported == m || strings.HasPrefix(imported, m+"/") {
+			return ""
+		}
+	}
+	if len(mayUse[name]) == 0 {
+		return "want the standard library only"
+	}
+	return "want the standard library or one of " + strings.Join(mayUse[name], ", ")
+}
+
+// TestForbidden: the rule above says no where it should.
+func TestForbidden(t *testing.T) {
+	for _, a := range [][2]string{{"engine", "pulsewright/builtins"}, {"engine", "go.starlark.net/starlark"}, {"builtins", "pulsewright/lang"},
+		{"builtins", "pulsewright/scripts"}, {"lang", "github.com/chzyer/readline"}, {"lang", "pulsewright/cmd/pulsewright"},
+		{"cmd/pulsewright", "pulsewright/engine"}, {"scripts", "fmt"}, {"scripts", "pulsewright/engine"}} {
+		if forbidden(a[0], a[1]) == "" {
+			t.Errorf("%s may import %s", a[0], a[1])
+		}
+	}
+	for _, a := range [][2]string{{"engine", "slices"}, {"scripts", "embed"}, {"lang", "pulsewright/builtins"}, {"builtins", "golang.org/x/sync/errgroup"}} {
+		if why := forbidden(a[0], a[1]); why != "" {
+			t.Errorf("%s may not import %s: %s", a[0], a[1], why)
+		}
+	}
+}
