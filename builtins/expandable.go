@@ -256,13 +256,14 @@ func (x *expansion) show(size int) bool {
 		}
 		return -1
 	}
+	more := len(b) - len(a) // numbers that a size more brings
 	next := func(n starlark.Value) starlark.Value {
 		if i, ok := n.(starlark.Int); ok {
-			return i.Add(starlark.MakeInt(1))
+			return i.Add(starlark.MakeInt(more))
 		}
 		return n
 	}
-	growing := x.overOf != nil && !x.fixed
+	growing := x.overOf != nil && !x.fixed && more > 0
 	var stays, grows []bool
 	x.overlap = 1 << 30
 	for _, r := range a {
@@ -300,7 +301,7 @@ func (x *expansion) show(size int) bool {
 		}
 		stays, grows = append(stays, how[0]), append(grows, how[1])
 	}
-	if growing && !closed(stays, grows) {
+	if growing && !closed(stays, grows, more) {
 		x.why = "no number has slices enough that repeat on both sides of its own slice"
 		return false
 	}
@@ -309,19 +310,19 @@ func (x *expansion) show(size int) bool {
 }
 
 // closed reports whether the numbers of every larger size come from those of this one, in order: the first ones stay as a
-// slice is put in behind their own, the last ones grow with a slice put in before it, and at least one may do either.
-func closed(stays, grows []bool) bool {
-	if !stays[0] && !grows[0] {
-		return false
-	}
-	both := false
+// slice is put in behind their own, the last ones grow with a slice put in before it, and as many as a slice has may do
+// either, one after the other.
+func closed(stays, grows []bool, slice int) bool {
+	both := 0
 	for i := range stays {
 		if i > 0 && (stays[i] && !stays[i-1] || grows[i-1] && !grows[i]) {
 			return false
 		}
-		both = both || stays[i] && grows[i]
+		if stays[i] && grows[i] {
+			both++
+		}
 	}
-	return both
+	return both >= slice
 }
 
 // diagnose finds what was short at a size that fails: the rule which, if it were more, would let it pass.

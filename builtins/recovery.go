@@ -27,7 +27,7 @@ func recoveryWords() []Entry {
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to pair; None: those of the design"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
-		Returns: "a report with .ticks (None: no gap is long enough), .pairs, .gaps, .trials, .first .second .got (a pair that fails one tick earlier), .left (what a transmission leaves changed), .latency and .back (ticks, by number)",
+		Returns: "a report with .ticks (None: no gap is long enough), .pairs, .gaps, .trials, .first .second .got (a pair that fails one tick earlier), .left (what a transmission leaves changed), .latency and .back (ticks after its start, by number: until it reads right, and until all is quiet)",
 		Example: recoveryExample + "line = struct(name=\"plain line\", build=build, send=send, read=read, over=[1, 2, 9])\nr = recovery(line)\nexpect_equal(r.ticks, 1)\nexpect_equal(r.left, [])\nprint(r)",
 		See:     []string{"compare", "datasheet"}, call: recover_}}
 }
@@ -274,14 +274,14 @@ func (r *recovered) report() *Report {
 		}
 		fmt.Fprintf(&s, "\nfails      %s then %s, %s: reads %s", show(r.first), show(r.second), when, r.got)
 	}
-	fmt.Fprintf(&s, "\nlongest    %s until all is quiet", count(int(r.gaps), "tick"))
+	fmt.Fprintf(&s, "\nlongest    %s after its start until all is quiet", count(int(r.gaps-1), "tick"))
 	latency, back := starlark.NewDict(n), starlark.NewDict(n)
 	left := []starlark.Value{}
 	for i := range r.alone {
 		a := &r.alone[i]
 		if _, err := a.n.Hash(); err == nil {
-			latency.SetKey(a.n, starlark.MakeInt64(a.latency))
-			back.SetKey(a.n, starlark.MakeInt64(a.back))
+			latency.SetKey(a.n, starlark.MakeInt64(a.latency-1))
+			back.SetKey(a.n, starlark.MakeInt64(a.back-1))
 		}
 		if len(a.left) == 0 {
 			continue

@@ -16,11 +16,13 @@ type Report struct {
 
 var _ starlark.HasAttrs = (*Report)(nil)
 
-func (r *Report) Type() string          { return r.name }
-func (r *Report) String() string        { return r.text }
-func (r *Report) Truth() starlark.Bool  { return starlark.True }
-func (r *Report) Freeze()               { r.fields.Freeze() }
-func (r *Report) Hash() (uint32, error) { return 0, fmt.Errorf("a %s cannot be a key of a dict", r.name) }
+func (r *Report) Type() string         { return r.name }
+func (r *Report) String() string       { return r.text }
+func (r *Report) Truth() starlark.Bool { return starlark.True }
+func (r *Report) Freeze()              { r.fields.Freeze() }
+func (r *Report) Hash() (uint32, error) {
+	return 0, fmt.Errorf("a %s cannot be a key of a dict", r.name)
+}
 
 // AttrNames lists the fields.
 func (r *Report) AttrNames() []string {

@@ -149,8 +149,8 @@ func widthLabel(ticks int64, steps int) string {
 func (c *change) moment() moment { return moment{c.tick, c.step} }
 func (m *mark) moment() moment   { return moment{m.tick, m.step} }
 
-// apart says how far it is from one cursor to the next.
-func apart(a, b cursor) string {
+// cursorsApart says how far it is from one cursor to the next.
+func cursorsApart(a, b cursor) string {
 	ticks, steps := b.at.Tick-a.at.Tick, b.at.Step-a.at.Step
 	if ticks == 0 {
 		return count(steps, "step")

@@ -14,7 +14,7 @@ func (t *scopeText) measures(out *strings.Builder) {
 	for i, c := range t.cursors {
 		if i > 0 {
 			p := t.cursors[i-1]
-			head = append(head, fmt.Sprintf("%s to %s: %s", p.letter, c.letter, apart(p, c)))
+			head = append(head, fmt.Sprintf("%s to %s: %s", p.letter, c.letter, cursorsApart(p, c)))
 		}
 		head = append(head, fmt.Sprintf("%s at %v", c.letter, c))
 	}

@@ -269,7 +269,7 @@ func (d *scopeDrawing) notes(width float64) []string {
 	for i, c := range d.cursors {
 		if i > 0 {
 			p := d.cursors[i-1]
-			texts = append(texts, fmt.Sprintf("%s to %s: %s", p.letter, c.letter, apart(p, c)))
+			texts = append(texts, fmt.Sprintf("%s to %s: %s", p.letter, c.letter, cursorsApart(p, c)))
 		}
 		texts = append(texts, fmt.Sprintf("%s at tick %d step %d", c.letter, c.at.Tick, c.at.Step))
 	}

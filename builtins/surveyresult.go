@@ -77,8 +77,8 @@ func (p *surveyPlan) finish(results []surveyResult) *finding {
 	return f
 }
 
-// apart is how far a unit is from a setting: first by how many rules differ, then by orientation, then by order.
-func apart(a, b Setting) int {
+// settingGap is how far a unit is from a setting: first by how many rules differ, then by orientation, then by order.
+func settingGap(a, b Setting) int {
 	n := 0
 	for _, differs := range []bool{a.Rules.News != b.Rules.News, a.Rules.Reads != b.Rules.Reads, a.Rules.Travel != b.Rules.Travel, a.Late != b.Late} {
 		n += 1000 * boolInt(differs)
@@ -97,7 +97,7 @@ func (f *finding) counterexample(results []surveyResult) {
 		if r.Fail < 0 {
 			continue
 		}
-		d := apart(p.setting(r.Unit), p.Base)
+		d := settingGap(p.setting(r.Unit), p.Base)
 		if f.worst == nil || r.Fail < f.worst.Fail || r.Fail == f.worst.Fail && d < best {
 			f.worst, best = r, d
 		}
@@ -112,7 +112,7 @@ func (f *finding) counterexample(results []surveyResult) {
 		if r.Fail >= 0 && r.Fail <= f.worst.Fail {
 			continue
 		}
-		d := apart(p.setting(r.Unit), bad)
+		d := settingGap(p.setting(r.Unit), bad)
 		if good == nil || d < best {
 			good, best = r, d
 		}
@@ -160,7 +160,7 @@ func (f *finding) pair(sorted []surveyResult, bad Setting) (found [2]engine.Dir,
 	var fails, holds [][6]engine.Dir
 	for _, r := range sorted {
 		s := p.setting(r.Unit)
-		if o := s.Rules.Order; apart(s, bad) < 100 {
+		if o := s.Rules.Order; settingGap(s, bad) < 100 {
 			if r.Fail >= 0 && r.Fail <= f.worst.Fail {
 				fails = append(fails, o)
 			} else {
@@ -228,7 +228,7 @@ func (f *finding) holds() bool { return f.worst == nil }
 func (f *finding) text() string {
 	p := f.plan
 	var b strings.Builder
-	fmt.Fprintf(&b, "survey of %s: %s, %d to a case\n", oneLine(p.Design), count(len(p.Numbers), "number"), len(p.Numbers))
+	fmt.Fprintf(&b, "survey of %s: %s, from %s to %s\n", oneLine(p.Design), count(len(p.Numbers), "number"), p.Numbers[0], p.Numbers[len(p.Numbers)-1])
 	b.WriteString(f.table().String() + "\n")
 	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every number reads right\n")
 	orders := 0
@@ -239,7 +239,7 @@ func (f *finding) text() string {
 	if !p.Down {
 		how = "turns and mirror images"
 	}
-	fmt.Fprintf(&b, "run: %s of the 48, and in all of them %s, for each of %s: %d transmissions, each case up to its first failure\n", count(len(p.Poses), "orientation"), count(orders, "order"), count(len(p.Settings), "setting of the rules"), f.runs)
+	fmt.Fprintf(&b, "run: %s of the 48, in all of them together %s, under each of the %d rows above: %d transmissions, each case up to its first failure\n", count(len(p.Poses), "orientation"), count(orders, "order"), len(p.Settings), f.runs)
 	if p.Sample > 0 {
 		fmt.Fprintf(&b, "by lot: %s for each setting, drawn with seed %d; \"fail at most %%\" is the upper end of the interval of Clopper and Pearson (Biometrika 26, 1934) at 95 %%, that is 3/%d where none failed (Hanley and Lippman-Hand, JAMA 249, 1983)\n",
 			count(p.Sample, "case"), p.Seed, p.Sample)

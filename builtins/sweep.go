@@ -210,7 +210,7 @@ func tabulate(head []string, rows [][]field) *Table {
 	}
 	for _, r := range rows {
 		for _, f := range r {
-			if _, ok := at[f.head]; !ok && f.value != starlark.None {
+			if _, ok := at[f.head]; !ok {
 				at[f.head] = len(t.Head)
 				t.Head = append(t.Head, f.head)
 			}

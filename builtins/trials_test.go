@@ -1,7 +1,12 @@
 package builtins
 
 import (
+	"bytes"
+	"context"
+	"encoding/csv"
+	"encoding/json"
 	"os"
+	"strings"
 	"testing"
 )
 
@@ -27,3 +32,123 @@ func runPiece(t *testing.T, file string) *scene {
 
 // TestExpandable: designs that are expandable, that fail at a known size, and that fail only when large.
 func TestExpandable(t *testing.T) { runPiece(t, "expandable.star") }
+
+// TestRecovery holds recovery to brute force on small designs.
+func TestRecovery(t *testing.T) { runPiece(t, "recovery.star") }
+
+// TestCompareAndDatasheet looks at what compare and datasheet write: that formats hold the same figures, that the page is
+// made of what was computed, and that the same call gives the same bytes.
+func TestCompareAndDatasheet(t *testing.T) {
+	const script = `
+def two(f, size):
+    for k in range(size):
+        f.gate((2 * k, 0), "+x", "buf", pads=[(-1, 0, 0)], name="g%d" % k)
+        f.wire((2 * k + 1, 0))
+    return struct(into=f.cell((-1, 0)), out=probe(f.part((2 * size - 1, 0))))
+
+def reach(f, size):
+    "A conductor, nothing else."
+    row = f.wire((0, 0), (2 * size, 0))
+    return struct(into=row.first, out=probe(row.last))
+
+def send(rig, n):
+    fire(rig.into, n)
+
+def read(rig):
+    return rig.out.width
+
+a = design("gates", two, send, read, [2, 5], version="1", author="harbour office", note="a | b <c>", pitch=(2, 0, 0))
+b = design("conductor", reach, send, read, [1, 2, 5], pitch=(2, 0, 0))
+r = compare([a, b], "c.csv")
+compare([a, b], "c.json")
+compare([a, b], "c.svg")
+expect_equal(r.best["smallest number"], ["conductor"])
+expect_equal(r.best["parts a slice"], [])
+expect_equal(r.best["conductors a slice"], ["gates 1"])
+expect_equal(r.rows[0]["growth of parts"], "linear: 2 N")
+expect_equal(r.rows[1]["growth of news"], "constant: 0")
+expect_equal(r.rows[0]["parts a slice"], 2)
+expect_equal(str(compare([a, b])), str(r))
+s = datasheet(a, "a.html")
+datasheet(a, "a.json")
+datasheet(a, "a.md")
+expect_equal(datasheet(a, "again.md").text, s.text)
+expect_equal(s.figures["recovery, ticks"], recovery(a, size=8).ticks)
+expect("works at any size" in s.text)
+expect("fails at size 13" in datasheet(b, "b.md").text)
+expect("A conductor, nothing else." in datasheet(b, "b.md").text)
+expect_error(lambda: compare([a], "c.txt"), ".csv, .json or .svg")
+expect_error(lambda: datasheet(a, "c.txt"), ".md, .html or .json")
+expect_error(lambda: compare([]), "at least one design")
+`
+	dir, err := os.OpenRoot(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer dir.Close()
+	s := newScene()
+	s.Dir = dir
+	if msg := s.do(script); msg != "" {
+		t.Fatal(msg)
+	}
+	file := func(name string) []byte {
+		data, err := dir.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return data
+	}
+	lines, err := csv.NewReader(bytes.NewReader(file("c.csv"))).ReadAll()
+	if err != nil || len(lines) != 3 {
+		t.Fatalf("csv: %v, %d lines", err, len(lines))
+	}
+	var rows []struct {
+		Design  string
+		Figures []figureJSON
+	}
+	if err := json.Unmarshal(file("c.json"), &rows); err != nil || len(rows) != 2 {
+		t.Fatalf("json: %v, %d rows", err, len(rows))
+	}
+	for k, r := range rows {
+		for i, f := range r.Figures {
+			if got := lines[k+1][1+2*i]; got != f.Value || lines[k+1][2+2*i] == "*" != f.Best {
+				t.Errorf("%s, %s: csv has %q, json %q", r.Design, f.Name, got, f.Value)
+			}
+			if f.How == "" {
+				t.Errorf("%s, %s: nobody knows how it was obtained", r.Design, f.Name)
+			}
+		}
+	}
+	if n := bytes.Count(file("c.svg"), []byte(`class="badge"`)); n == 0 {
+		t.Error("svg: no figure is framed as the best")
+	}
+	var page sheet
+	if err := json.Unmarshal(file("a.json"), &page); err != nil {
+		t.Fatal(err)
+	}
+	html, md := string(file("a.html")), string(file("a.md"))
+	for _, f := range page.Figures {
+		if f.Value != "" && (!strings.Contains(md, inMarkdown(f.Value)) || !strings.Contains(html, f.Value)) {
+			t.Errorf("%s = %s is not on every page", f.Name, f.Value)
+		}
+	}
+	if strings.Count(html, "data:image/svg+xml;base64,") != 2 || strings.Contains(html, "<c>") {
+		t.Error("the page does not hold its two pictures, or a note is not escaped")
+	}
+}
+
+// TestExperimentsStop: an experiment ends when its context does, and says so.
+func TestExperimentsStop(t *testing.T) {
+	for _, call := range []string{"recovery(line)", "compare([line])", "datasheet(line)", "expandable(row)"} {
+		s := newScene()
+		ctx, cancel := context.WithCancel(context.Background())
+		s.Ctx = ctx
+		if msg := s.do(recoveryExample + "line = design(\"l\", build, send, read, range(1, 200))\nrow = design(\"r\", lambda f, size: build(f), send, read, [1], pitch=(1, 0, 0))"); msg != "" {
+			t.Fatal(msg)
+		}
+		cancel()
+		if msg := s.do(call); !strings.Contains(msg, "stopped at") {
+			t.Errorf("%s: %q", call, msg)
+		}
+	}
+}

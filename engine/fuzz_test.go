@@ -18,7 +18,7 @@ func (c *bytesChooser) IntN(n int) int {
 }
 
 // FuzzPlaceAndFire places, edits, fires and runs whatever the bytes say: the engine must not panic, must stay
-// sound, and must do what the model does.
+// sound, and must do what the model does. Long inputs take long to make smaller: fuzz with -fuzzminimizetime 20x.
 func FuzzPlaceAndFire(f *testing.F) {
 	for seed := range uint64(20) {
 		dice := rand.New(rand.NewPCG(seed, 6))

@@ -5,6 +5,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 
 	"go.starlark.net/starlark"
@@ -23,9 +24,9 @@ func (s *Session) explain(e *Error) {
 	if s.habit(e) {
 		return
 	}
-	for _, x := range explanations {
-		if m := x.re.FindStringSubmatch(e.Msg); m != nil {
-			x.do(s, e, m)
+	for i, re := range patterns() {
+		if m := re.FindStringSubmatch(e.Msg); m != nil {
+			explanations[i].do(s, e, m)
 			return
 		}
 	}
@@ -73,13 +74,23 @@ func (s *Session) back(e *Error) {
 	}
 }
 
+// explanation says what to do with a message that matches re. The expressions are
+// compiled when the first error is explained: they would be half of the time it takes to start.
 type explanation struct {
-	re *regexp.Regexp
+	re string
 	do func(s *Session, e *Error, m []string)
 }
 
+var patterns = sync.OnceValue(func() []*regexp.Regexp {
+	all := make([]*regexp.Regexp, len(explanations))
+	for i, x := range explanations {
+		all[i] = regexp.MustCompile(x.re)
+	}
+	return all
+})
+
 var explanations = []explanation{
-	{regexp.MustCompile(`^undefined: (\S+)(?: \(did you mean (.*)\?\))?$`), func(s *Session, e *Error, m []string) {
+	{`^undefined: (\S+)(?: \(did you mean (.*)\?\))?$`, func(s *Session, e *Error, m []string) {
 		e.Msg = m[1] + " is not defined"
 		if h, ok := pythonNames[m[1]]; ok && !s.names.live.Has(m[1]) {
 			e.Hint = h
@@ -93,64 +104,64 @@ var explanations = []explanation{
 			e.Hint = "did you mean " + near + "?"
 		}
 	}},
-	{regexp.MustCompile(`^internal error: predeclared variable (\S+) is uninitialized$`), func(_ *Session, e *Error, m []string) {
+	{`^internal error: predeclared variable (\S+) is uninitialized$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = unset(m[1]).Error()
 	}},
-	{regexp.MustCompile(`^global variable (\S+) referenced before assignment$`), func(_ *Session, e *Error, m []string) {
+	{`^global variable (\S+) referenced before assignment$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = unset(m[1]).Error()
 	}},
-	{regexp.MustCompile(`^local variable (\S+) referenced before assignment$`), func(s *Session, e *Error, m []string) {
+	{`^local variable (\S+) referenced before assignment$`, func(s *Session, e *Error, m []string) {
 		e.Msg = unset(m[1]).Error()
 		if s.names.live.Has(m[1]) {
 			e.Hint = fmt.Sprintf("a function cannot assign the %s outside it; keep the value in a list or a dict, or return it", m[1])
 		}
 	}},
-	{regexp.MustCompile(`^function (\S+) got an unexpected keyword argument "?([^"]+)"?$`), func(s *Session, e *Error, m []string) {
+	{`^function (\S+) got an unexpected keyword argument "?([^"]+)"?$`, func(s *Session, e *Error, m []string) {
 		e.Msg = fmt.Sprintf("%s: no parameter %q", m[1], m[2])
 		if f, ok := s.names.live[m[1]].(*starlark.Function); ok {
 			e.Hint = nearParam(m[2], f)
 		}
 	}},
-	{regexp.MustCompile(`^function (\S+) (missing|accepts|got multiple)(.*)$`), func(s *Session, e *Error, m []string) {
+	{`^function (\S+) (missing|accepts|got multiple)(.*)$`, func(s *Session, e *Error, m []string) {
 		if f, ok := s.names.live[m[1]].(*starlark.Function); ok {
 			e.Hint = "usage: " + signature(f)
 		}
 	}},
-	{regexp.MustCompile(`^Starlark computation cancelled: (.*)$`), func(_ *Session, e *Error, m []string) { e.Msg = m[1] }},
-	{regexp.MustCompile(`^string value is not iterable$`), hint("a string cannot be walked through; write s.elems() for its characters")},
-	{regexp.MustCompile(`^unknown conversion %`), hint(`% takes no width; write pad(x, 5), or "%s" % x`)},
-	{regexp.MustCompile(`^format spec features not supported`), hint("{} takes no width; write pad(x, 5), or \"{}\".format(x)")},
-	{regexp.MustCompile(`^unknown binary op: (string \+ \w+|\w+ \+ string)$`), hint("a string and another value are joined by str(x), or by \"%s\" % x")},
-	{regexp.MustCompile(`^list has no \.sort field or method`), func(_ *Session, e *Error, _ []string) {
+	{`^Starlark computation cancelled: (.*)$`, func(_ *Session, e *Error, m []string) { e.Msg = m[1] }},
+	{`^string value is not iterable$`, hint("a string cannot be walked through; write s.elems() for its characters")},
+	{`^unknown conversion %`, hint(`% takes no width; write pad(x, 5), or "%s" % x`)},
+	{`^format spec features not supported`, hint("{} takes no width; write pad(x, 5), or \"{}\".format(x)")},
+	{`^unknown binary op: (string \+ \w+|\w+ \+ string)$`, hint("a string and another value are joined by str(x), or by \"%s\" % x")},
+	{`^list has no \.sort field or method`, func(_ *Session, e *Error, _ []string) {
 		e.Msg, e.Hint = "list has no .sort", "write xs = sorted(xs)"
 	}},
-	{regexp.MustCompile(`^(\S+) value does not support item assignment$`), hint("only a list or a dict can be changed in place")},
-	{regexp.MustCompile(`^(.*) has no \.(\S+) field or method(?: \(did you mean \.(\S+)\?\))?$`), func(_ *Session, e *Error, m []string) {
+	{`^(\S+) value does not support item assignment$`, hint("only a list or a dict can be changed in place")},
+	{`^(.*) has no \.(\S+) field or method(?: \(did you mean \.(\S+)\?\))?$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = fmt.Sprintf("%s has no .%s", m[1], m[2])
 		if m[3] != "" {
 			e.Hint = fmt.Sprintf("did you mean .%s?", m[3])
 		}
 	}},
-	{regexp.MustCompile(`^cannot (.*) frozen (.*)$`), hint("what a loaded file made cannot be changed; make a copy, such as list(xs) or dict(d)")},
-	{regexp.MustCompile(`^got newline, want ':'$`), func(_ *Session, e *Error, _ []string) {
+	{`^cannot (.*) frozen (.*)$`, hint("what a loaded file made cannot be changed; make a copy, such as list(xs) or dict(d)")},
+	{`^got newline, want ':'$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the line ends, want ':'"
 	}},
-	{regexp.MustCompile(`^got indent, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+	{`^got indent, want primary expression$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "this line is indented deeper than the lines it belongs to"
 	}},
-	{regexp.MustCompile(`^got newline, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+	{`^got newline, want primary expression$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the line ends, want an expression"
 	}},
-	{regexp.MustCompile(`^got end of file, want primary expression$`), func(_ *Session, e *Error, _ []string) {
+	{`^got end of file, want primary expression$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the text ends, want an expression"
 	}},
-	{regexp.MustCompile(`^got (.*), want primary expression$`), func(_ *Session, e *Error, m []string) {
+	{`^got (.*), want primary expression$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = "got " + m[1] + ", want an expression"
 	}},
-	{regexp.MustCompile(`^got end of file, want (.*)$`), func(_ *Session, e *Error, m []string) {
+	{`^got end of file, want (.*)$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = "the text ends, want " + m[1]
 	}},
-	{regexp.MustCompile(`^got (\S+), want indent$`), func(_ *Session, e *Error, _ []string) {
+	{`^got (\S+), want indent$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the body of a def, if, for or while must be indented"
 		e.Hint = "indent it by 4 spaces"
 	}},

@@ -212,6 +212,12 @@ func (s *sources) line(p syntax.Position) string {
 	return ""
 }
 
+// text gives what has been read under a file's name.
+func (s *sources) text(file string) (string, bool) {
+	lines, ok := s.lines[file]
+	return strings.Join(lines, "\n"), ok
+}
+
 // places turns positions of a text into offsets.
 type places struct {
 	src   string

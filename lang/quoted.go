@@ -2,8 +2,12 @@ package lang
 
 import (
 	"io/fs"
+	"maps"
 	"path"
+	"slices"
 	"strings"
+
+	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
 	"pulsewright/scripts"
@@ -96,7 +100,10 @@ func files(fsys fs.FS, typed, prefix string, fits func(name string) bool) (list 
 	return list
 }
 
-func isScript(name string) bool { return strings.HasSuffix(name, ".star") }
+// isScript reports whether a file may be loaded; tests are run, not loaded.
+func isScript(name string) bool {
+	return strings.HasSuffix(name, ".star") && !strings.HasSuffix(name, "_test.star")
+}
 
 // loadable are the files that load can find.
 func (s *Session) loadable(typed string) []Candidate {
@@ -129,12 +136,23 @@ func (s *Session) exported(tokens []token) (list []Candidate) {
 	if err != nil {
 		return nil
 	}
-	names := map[string]bool{}
-	bound(f.Stmts, names)
-	for name := range names {
-		if !strings.HasPrefix(name, "_") {
-			list = append(list, Candidate{Name: name})
-		}
+	for _, name := range given(f) {
+		list = append(list, Candidate{Name: name})
 	}
 	return list
+}
+
+// given are the names that others can load from a file, sorted: not those that begin with _, nor those it loaded itself.
+func given(f *syntax.File) []string {
+	names := map[string]bool{}
+	bound(f.Stmts, names)
+	for _, stmt := range f.Stmts {
+		if load, ok := stmt.(*syntax.LoadStmt); ok {
+			for _, to := range load.To {
+				delete(names, to.Name)
+			}
+		}
+	}
+	maps.DeleteFunc(names, func(name string, _ bool) bool { return strings.HasPrefix(name, "_") })
+	return slices.Sorted(maps.Keys(names))
 }

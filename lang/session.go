@@ -30,6 +30,7 @@ type Config struct {
 
 	Page     func(text string)                    // shows help and tables; nil: they are written to Out
 	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
+	Shard    builtins.Shard                       // which part of each survey to do; zero: all
 }
 
 // Session is one conversation, or one script: a bench, names, and what was done so far.
@@ -78,16 +79,19 @@ func New(cfg Config) (*Session, error) {
 	}
 	s := &Session{cfg: cfg, root: root, sources: newSources()}
 	s.env = &builtins.Env{
-		Bench:   engine.New(engine.DefaultRules()),
-		Out:     cfg.Out,
-		ASCII:   cfg.ASCII,
-		Paint:   cfg.OutPalette.paint(),
-		Moved:   s.moved,
-		Host:    host{s},
-		Seed:    cfg.Seed,
-		Workers: cfg.Workers,
-		History: true,
-		Dir:     root,
+		Bench:    engine.New(engine.DefaultRules()),
+		Out:      cfg.Out,
+		ASCII:    cfg.ASCII,
+		Paint:    cfg.OutPalette.paint(),
+		Moved:    s.moved,
+		Host:     host{s},
+		Seed:     cfg.Seed,
+		Workers:  cfg.Workers,
+		History:  true,
+		Progress: cfg.Progress,
+		Source:   s.sources.text,
+		Shard:    cfg.Shard,
+		Dir:      root,
 	}
 	s.env.Bench.KeepHistory(true)
 	if cfg.JSON {

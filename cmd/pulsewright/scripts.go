@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io/fs"
+	"slices"
 	"strings"
 
 	"pulsewright/scripts"
@@ -48,10 +49,10 @@ be put into a file of your own.`,
 	}
 }
 
-// embedded lists the embedded scripts that match a pattern, sorted.
+// embedded lists the embedded scripts that match a pattern, sorted, without the tests.
 func embedded(pattern string) []string {
 	names, _ := fs.Glob(scripts.FS, pattern) // the patterns are ours
-	return names
+	return slices.DeleteFunc(names, func(name string) bool { return strings.HasSuffix(name, "_test.star") })
 }
 
 // allEmbedded lists every embedded script, sorted within its folder, the top one first.
