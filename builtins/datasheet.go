@@ -167,6 +167,18 @@ func (s *sheet) pictures(l *bay, size int) error {
 	from := engine.EventID(b.EventCount()) + 1
 	b.Record(engine.RecordAll)
 	var lanes []*lane
+	shown := map[engine.Target]bool{}
+	lane := func(t engine.Target, name string) {
+		if shown[t] {
+			return // two ports at one place
+		}
+		shown[t] = true
+		l := laneFor(b, t)
+		if name != "" {
+			l.name = name
+		}
+		lanes = append(lanes, l)
+	}
 	if has, ok := t.rig.(starlark.HasAttrs); ok {
 		for _, name := range has.AttrNames() {
 			v, err := has.Attr(name)
@@ -175,13 +187,11 @@ func (s *sheet) pictures(l *bay, size int) error {
 			}
 			switch v := v.(type) {
 			case *Probe:
-				ln := laneFor(b, v.Target())
-				ln.name = v.Name()
-				lanes = append(lanes, ln)
+				lane(v.Target(), v.Name())
 				s.Ports = append(s.Ports, [2]string{name, "a probe of " + v.Name()})
 			case Part:
 				if !deaf(b.KindOf(v.ID)) {
-					lanes = append(lanes, laneFor(b, engine.Target{ID: v.ID}))
+					lane(engine.Target{ID: v.ID}, "")
 				}
 				s.Ports = append(s.Ports, [2]string{name, describe(b, v.ID)})
 			case *starlark.List:

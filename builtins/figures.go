@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"fmt"
+	"strings"
 
 	"pulsewright/engine"
 
@@ -19,8 +20,8 @@ type figure struct {
 	how    string // how it was obtained
 }
 
-// growth sizes.
-var growthSizes = []int{2, 4, 6, 8, 10}
+// growthSizes are the sizes from which laws of growth are found: two more than a quadratic needs.
+var growthSizes = []int64{2, 4, 6, 8, 10}
 
 // figures measures a design: range, least number, latency, recovery, parts, cost, growth, where it holds. Numbers that read
 // wrong are left out of what needs them right.
@@ -68,7 +69,7 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 		add(figure{name: "smallest number", value: fmt.Sprint(low), number: low, better: -1,
 			how: "from the first number of the range down to 0, the last that reads right"})
 	}
-	r, err := l.recovery(right, size)
+	r, err := (&bay{machine: l.machine, c: l.c, Setting: l.Setting}).recovery(right, size)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -83,7 +84,7 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 		return nil, nil, err
 	}
 	if steps >= 0 {
-		add(figure{name: "steps", unit: "steps", value: fmt.Sprint(steps), number: steps, better: -1,
+		add(figure{name: "latency", unit: "steps", value: fmt.Sprint(steps), number: steps, better: -1,
 			how: fmt.Sprintf("the step of that tick from which on number %s reads right, looked at after every step", show(right[0]))})
 	}
 	rec := figure{name: "recovery", unit: "ticks", number: r.ticks, better: -1, how: fmt.Sprintf("every pair of %s, at every gap from rest down to the first that fails", count(len(right), "number"))}
@@ -208,21 +209,21 @@ func (l *bay) growth(n starlark.Value) ([]figure, error) {
 	g := &bay{machine: &m, c: l.c, Setting: l.Setting}
 	var xs, parts, news, levels []int64
 	for _, size := range growthSizes {
-		t, err := g.pose(size)
+		t, err := g.pose(int(size))
 		if err != nil {
 			return nil, err
 		}
 		made := int64(t.env.Bench.Len())
-		ok, spent, err := g.costs(n, size)
+		ok, spent, err := g.costs(n, int(size))
 		if err != nil {
 			return nil, err
 		}
 		if !ok {
 			continue
 		}
-		xs, parts, news, levels = append(xs, int64(size)), append(parts, made), append(news, spent.News), append(levels, spent.Levels)
+		xs, parts, news, levels = append(xs, size), append(parts, made), append(news, spent.News), append(levels, spent.Levels)
 	}
-	how := fmt.Sprintf("number %s at sizes N = %v that read right; the law of least degree through all of them", show(n), xs)
+	how := fmt.Sprintf("number %s at sizes N = %s, those of %s that read right; the law of least degree through all of them", show(n), commas(xs), commas(growthSizes))
 	var fs []figure
 	for _, f := range []struct {
 		name string
@@ -233,4 +234,9 @@ func (l *bay) growth(n starlark.Value) ([]figure, error) {
 		fs = append(fs, figure{name: f.name, value: law.String(), number: rank, better: -1, how: how})
 	}
 	return fs, nil
+}
+
+// commas lists numbers: "2, 4, 6".
+func commas(xs []int64) string {
+	return strings.ReplaceAll(strings.Trim(fmt.Sprint(xs), "[]"), " ", ", ")
 }

@@ -59,24 +59,25 @@ def read(rig):
 
 a = design("gates", two, send, read, [2, 5], version="1", author="harbour office", note="a | b <c>", pitch=(2, 0, 0))
 b = design("conductor", reach, send, read, [1, 2, 5], pitch=(2, 0, 0))
-r = compare([a, b], "c.csv")
-compare([a, b], "c.json")
-compare([a, b], "c.svg")
+r = compare([a, b], "c.csv", size=2)
+compare([a, b], "c.json", size=2)
+compare([a, b], "c.svg", size=2)
 expect_equal(r.best["smallest number"], ["conductor"])
 expect_equal(r.best["parts a slice"], [])
 expect_equal(r.best["conductors a slice"], ["gates 1"])
 expect_equal(r.rows[0]["growth of parts"], "linear: 2 N")
 expect_equal(r.rows[1]["growth of news"], "constant: 0")
 expect_equal(r.rows[0]["parts a slice"], 2)
-expect_equal(str(compare([a, b])), str(r))
-s = datasheet(a, "a.html")
-datasheet(a, "a.json")
-datasheet(a, "a.md")
-expect_equal(datasheet(a, "again.md").text, s.text)
-expect_equal(s.figures["recovery, ticks"], recovery(a, size=8).ticks)
+expect_equal(str(compare([a, b], size=2)), str(r))
+s = datasheet(a, "a.html", size=2)
+datasheet(a, "a.json", size=2)
+datasheet(a, "a.md", size=2)
+expect_equal(datasheet(a, "again.md", size=2).text, s.text)
+expect_equal(s.figures["recovery, ticks"], recovery(a, size=2).ticks)
 expect("works at any size" in s.text)
-expect("fails at size 13" in datasheet(b, "b.md").text)
-expect("A conductor, nothing else." in datasheet(b, "b.md").text)
+t = datasheet(b, "b.md", size=2).text
+expect("fails at size 13" in t)
+expect("A conductor, nothing else." in t)
 expect_error(lambda: compare([a], "c.txt"), ".csv, .json or .svg")
 expect_error(lambda: datasheet(a, "c.txt"), ".md, .html or .json")
 expect_error(lambda: compare([]), "at least one design")
@@ -149,6 +150,30 @@ func TestExperimentsStop(t *testing.T) {
 		cancel()
 		if msg := s.do(call); !strings.Contains(msg, "stopped at") {
 			t.Errorf("%s: %q", call, msg)
+		}
+	}
+}
+
+// TestCrossing: from how far apart two events are, and how much farther with each size, follows whether and when they
+// change places; within a tick steps count, between ticks they do not.
+func TestCrossing(t *testing.T) {
+	for _, c := range []struct {
+		apart, farther lag
+		want           int
+	}{
+		{lag{0, 5}, lag{0, 0}, 0},
+		{lag{0, 5}, lag{0, 1}, 0},
+		{lag{0, 5}, lag{0, -1}, 5},
+		{lag{0, 5}, lag{0, -2}, 3},
+		{lag{0, 0}, lag{0, 1}, 0},
+		{lag{0, 0}, lag{0, -1}, 1},
+		{lag{1, 0}, lag{0, -1}, 0},
+		{lag{3, 0}, lag{-1, 0}, 3},
+		{lag{3, 0}, lag{-2, 7}, 2},
+		{lag{2, -4}, lag{1, -1}, 0},
+	} {
+		if got := crossing(c.apart, c.farther); got != c.want {
+			t.Errorf("%v apart, %v farther with each size: change places after %d, want %d", c.apart, c.farther, got, c.want)
 		}
 	}
 }

@@ -32,7 +32,7 @@ var kindNames = [kinds]string{"cell", "battery", "key", "wire", "jack", "lamp", 
 // String returns the kind as scripts write it.
 func (k Kind) String() string { return kindNames[k] }
 
-// Kinds lists the kinds of part, in the order of MEDIUM: battery first.
+// Kinds lists the kinds of part, battery first.
 func Kinds() []Kind {
 	ks := make([]Kind, 0, kinds-1)
 	for k := Battery; k < kinds; k++ {
