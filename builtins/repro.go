@@ -207,11 +207,11 @@ func (w *scribe) find(fn *starlark.Function) (syntax.Node, string, error) {
 	syntax.Walk(tree, func(n syntax.Node) bool {
 		switch n := n.(type) {
 		case *syntax.DefStmt:
-			if n.Def == fn.Position() || n.Name.NamePos == fn.Position() {
+			if samePlace(n.Def, fn.Position()) || samePlace(n.Name.NamePos, fn.Position()) {
 				found = n
 			}
 		case *syntax.LambdaExpr:
-			if n.Lambda == fn.Position() {
+			if samePlace(n.Lambda, fn.Position()) {
 				found = n
 			}
 		}
@@ -249,3 +249,5 @@ func paragraph(src string, line int) syntax.FilePortion {
 	}
 	return syntax.FilePortion{Content: []byte(strings.Join(lines[line-1:end], "\n")), FirstLine: int32(line), FirstCol: 1}
 }
+
+func samePlace(a, b syntax.Position) bool { return a.Line == b.Line && a.Col == b.Col }
