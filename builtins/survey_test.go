@@ -118,7 +118,7 @@ func TestSurveyCatches(t *testing.T) {
 	}{
 		{"order", brokenOrder, "1", "it fails once -y is told before +x: so in all orders tried under these rules",
 			func(s Setting, hold, cases int) bool { return hold == cases/2 }},
-		{"news and reads", brokenNews, "1", `it is right if news is "fifo", not "lifo"`,
+		{"news and reads", brokenNews, "1", `it is right if reads is "turn", not "step"`,
 			func(s Setting, hold, cases int) bool {
 				switch {
 				case s.Rules.Reads == engine.ByStep:
@@ -296,7 +296,7 @@ func TestTurnedAlike(t *testing.T) {
 			}
 		}
 	}
-	if events < 2000 || differ < 200 || downs < 10 {
+	if events < 1500 || differ < 200 || downs < 10 {
 		t.Errorf("%d events, %d differ under the order not turned, %d with another way down: too few to show anything", events, differ, downs)
 	}
 }
@@ -446,7 +446,7 @@ func TestShards(t *testing.T) {
 		defer cancel()
 		s.Ctx = ctx
 		s.Progress = func(_ string, done, total int64) {
-			if done == stopAfter {
+			if stopAfter > 0 && done == stopAfter {
 				cancel()
 			}
 		}

@@ -56,6 +56,7 @@ type surveyPose struct {
 	Mirror bool
 	Like   int           // orientations for which it stands, itself too
 	Orders []surveyOrder // none stands for another
+	Told   []int         // sets of directions, as bits, that lead somewhere at one cell: only orders within these matter
 }
 
 type surveyOrder struct {
@@ -165,6 +166,9 @@ func (w *surveying) plan(base Setting, settings []Setting, most int64, preamble 
 		}
 		p.Down = p.Down || like.down
 		pose.Orders = like.orders(base.Rules.Order)
+		for _, m := range like.masks {
+			pose.Told = append(pose.Told, int(m))
+		}
 		p.Poses = append(p.Poses, pose)
 		plain = append(plain, like)
 	}
@@ -233,6 +237,11 @@ func (p *surveyPlan) setting(u int) Setting {
 func (p *surveyPlan) like(u int) int {
 	_, i, o := p.where(u)
 	return p.Poses[i].Like * p.Poses[i].Orders[o].Like
+}
+
+// tells reports whether there is a cell in that orientation at which it matters which of two directions comes first.
+func (p *surveyPose) tells(a, b engine.Dir) bool {
+	return slices.ContainsFunc(p.Told, func(m int) bool { return m>>a&m>>b&1 != 0 })
 }
 
 // draw chooses cases by lot: orientation and order, each of the 34560 as likely as the others, with replacement.

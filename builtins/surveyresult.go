@@ -148,7 +148,11 @@ func (f *finding) turnsOn(sorted []surveyResult, bad Setting, good *surveyResult
 			return fmt.Sprintf("it fails once %v is told before %v: so in all orders tried under these rules", pair[0], pair[1])
 		}
 	}
+	_, pose, _ := f.plan.where(f.worst.Unit)
 	for _, pair := range swapped(bad.Rules.Order, g.Rules.Order) {
+		if !f.plan.Poses[pose].tells(pair[0], pair[1]) {
+			continue
+		}
 		changes = append(changes, fmt.Sprintf("%v is told before %v", pair[1], pair[0]))
 	}
 	return "it is right if " + strings.Join(changes, " and ")
@@ -168,10 +172,11 @@ func (f *finding) pair(sorted []surveyResult, bad Setting) (found [2]engine.Dir,
 			}
 		}
 	}
+	_, pose, _ := p.where(f.worst.Unit)
 	before := func(o [6]engine.Dir, a, b engine.Dir) bool { return slices.Index(o[:], a) < slices.Index(o[:], b) }
 	for a := engine.PosX; a <= engine.NegZ; a++ {
 		for b := engine.PosX; b <= engine.NegZ; b++ {
-			if a != b && !slices.ContainsFunc(fails, func(o [6]engine.Dir) bool { return !before(o, a, b) }) &&
+			if a != b && p.Poses[pose].tells(a, b) && !slices.ContainsFunc(fails, func(o [6]engine.Dir) bool { return !before(o, a, b) }) &&
 				!slices.ContainsFunc(holds, func(o [6]engine.Dir) bool { return before(o, a, b) }) {
 				return [2]engine.Dir{a, b}, true
 			}

@@ -1,0 +1,125 @@
+package lang
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"testing"
+)
+
+// harbourDesign is the harbour's system of 53 berths as a design.
+const harbourDesign = `
+load("lib/panels.star", "reed_panel", "tap")
+load("lib/receivers.star", "block_receiver")
+load("lib/systems.star", "system")
+
+def build(f):
+    record("some")
+    h = system(f, 53, reed_panel, block_receiver, stations = 6)
+    return struct(panel = h.panel, lamps = [probe(l) for l in h.board.lamps])
+
+def send(rig, n):
+    tap(rig.panel, n)
+
+def read(rig):
+    lit = [i + 1 for i in range(53) if rig.lamps[i].pulses]
+    return lit[0] if len(lit) == 1 else lit
+
+harbour = design("harbour", build, send, read, range(1, 54))
+twice = [n for n in range(1, 54) for _ in range(2)]
+`
+
+// TestSweepHarbour: every berth's number, twice, each on a bench of its own, lights its lamp and no other.
+func TestSweepHarbour(t *testing.T) {
+	var out bytes.Buffer
+	s, err := New(Config{Out: &out, Dir: t.TempDir(), Workers: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Exec(context.Background(), "harbour", harbourDesign+"print(len(sweep(harbour, twice).where(right = True)))"); err != nil {
+		t.Fatal(err)
+	}
+	if out.String() != "106\n" {
+		t.Errorf("%s of 106 right", out.String())
+	}
+}
+
+// BenchmarkSweepHarbour is the full sweep of the 53-berth system, 106 transmissions, with one worker and with two. Run it on a quiet machine.
+func BenchmarkSweepHarbour(b *testing.B) {
+	for _, workers := range []int{1, 2} {
+		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
+			s, err := New(Config{Dir: b.TempDir(), Workers: workers})
+			if err != nil {
+				b.Fatal(err)
+			}
+			defer s.Close()
+			if err := s.Exec(context.Background(), "harbour", harbourDesign); err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				if err := s.Exec(context.Background(), "sweep", "sweep(harbour, twice)"); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+// repeaterDesign is one station of the library; its smallest width is 2 steps for a pulse that falls early.
+const repeaterDesign = `
+load("lib/repeaters.star", station = "pull_repeater")
+def build(f):
+    record("some")
+    s = station(f)
+    return struct(input = s.input, out = probe(s.output))
+d = design("station", build, lambda rig, n: fire(rig.input, n), lambda rig: rig.out.width, range(1, 21))
+`
+
+// TestSurveyScript: in a session, too, the script of a counterexample is written to the working folder and reproduces it: with what the design loads.
+func TestSurveyScript(t *testing.T) {
+	dir := t.TempDir()
+	s, err := New(Config{Dir: dir, Workers: 2})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Command(context.Background(), "this is no script"); err == nil {
+		t.Fatal("it is one")
+	}
+	for _, chunk := range []string{repeaterDesign, "s = survey(d, travel = [2], path = \"why.star\")", "expect_equal((s.n, s.got, s.flip), (\"1\", \"None\", \"it is right if the pulse falls late, not early\"))"} {
+		if err := s.Command(context.Background(), chunk); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var out bytes.Buffer
+	again, err := New(Config{Out: &out, Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer again.Close()
+	path := filepath.Join(dir, "why.star")
+	if err := again.ExecFile(context.Background(), path, nil); err != nil || !bytes.Contains(out.Bytes(), []byte("sent 1, read None")) {
+		text, _ := os.ReadFile(path)
+		t.Errorf("%s\n%v\n%s", text, err, out.Bytes())
+	}
+}
+
+// BenchmarkSurvey is the survey of a repeater: 20 widths, 48 orientations, 720 orders, 8 settings of the rules.
+func BenchmarkSurvey(b *testing.B) {
+	s, err := New(Config{Dir: b.TempDir(), Workers: 2})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Exec(context.Background(), "repeater", repeaterDesign); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if err := s.Exec(context.Background(), "survey", "x = survey(d, range(2, 22), travel = [2])\nexpect(x.holds and x.cases == 20 * 48 * 720 * 8)"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
