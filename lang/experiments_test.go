@@ -68,6 +68,23 @@ func BenchmarkSweepHarbour(b *testing.B) {
 	}
 }
 
+// BenchmarkSweepHarbourOne is what the sweep costs before the second transmission: building above all.
+func BenchmarkSweepHarbourOne(b *testing.B) {
+	s, err := New(Config{Dir: b.TempDir(), Workers: 1})
+	if err != nil {
+		b.Fatal(err)
+	}
+	defer s.Close()
+	if err := s.Exec(context.Background(), "harbour", harbourDesign); err != nil {
+		b.Fatal(err)
+	}
+	for b.Loop() {
+		if err := s.Exec(context.Background(), "sweep", "sweep(harbour, [1])"); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 // repeaterDesign is one station of the library; its smallest width is 2 steps for a pulse that falls early.
 const repeaterDesign = `
 load("lib/repeaters.star", station = "pull_repeater")
