@@ -11,7 +11,7 @@ const (
 	RecordNone
 )
 
-const chunkSize = 1 << 12
+const chunkSize = 1 << 10
 
 // log keeps the events in chunks. Snapshots share chunks: an event is only ever written
 // behind the last one of its chunk, or into a copy.
@@ -19,6 +19,8 @@ type log struct {
 	recording Recording
 	chunks    []*chunk
 	n         int
+
+	listShared bool // snapshots know this list of chunks
 }
 
 type chunk struct {
@@ -42,15 +44,24 @@ func (b *Bench) keep(s int32, w What, arg int32, cause EventID) EventID {
 	var c *chunk
 	if i == 0 {
 		c = new(chunk)
-		b.chunks = append(b.chunks[:k:k], c) // a copy: snapshots keep theirs
+		b.addChunk(k, c)
 	} else if c = b.chunks[k]; c.used != i {
 		c = c.clone(i)
-		b.chunks = append(b.chunks[:k:k], c)
+		b.addChunk(k, c)
 	}
 	c.used = i + 1
 	c.ev[i] = Event{Tick: b.at.Tick, Step: int32(b.at.Step), Turn: int32(b.at.Turn), ID: b.id[s], Cause: cause, Arg: arg, What: w}
 	b.n++
 	return EventID(b.n)
+}
+
+// addChunk makes c the k-th chunk and the last. A list that snapshots know is copied first.
+func (b *Bench) addChunk(k int, c *chunk) {
+	if b.listShared {
+		b.chunks = append(make([]*chunk, 0, 2*k+4), b.chunks[:k]...)
+		b.listShared = false
+	}
+	b.chunks = append(b.chunks[:k], c)
 }
 
 func (c *chunk) clone(n int) *chunk {

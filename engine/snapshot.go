@@ -20,7 +20,7 @@ type Snapshot struct {
 // Snapshot keeps the bench as it is now. The topology and the log are shared, so it costs
 // 16 bytes a site and what is queued; the next edit copies the topology.
 func (b *Bench) Snapshot() *Snapshot {
-	b.shared = true
+	b.shared, b.listShared = true, true
 	return &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), b.clock.clone(),
 		b.log, b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
 }
