@@ -57,7 +57,7 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 						d = ^uint16(0)
 					}
 					fs.fed += d
-					if me.reads>>me.facing&1 != 0 && s.flags&fPad == 0 {
+					if me.reads>>(me.facing&7)&1 != 0 && s.flags&fPad == 0 {
 						fs.pw += d
 					}
 					if fs.conducts() {
@@ -152,11 +152,12 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 // special reports whether a gate cannot be read off the truth table.
 func (s *state) special() bool { return s.op > uint8(Xnor) || s.forced > 0 }
 
-// truth reads a gate off the truth table, without a branch: counts stay below 1<<15, so
-// the top bit of count-1 says that the count is 0.
+// truth reads a gate off the truth table, without a branch: the top bit of count-1 says
+// that the count is 0.
 func (s *state) truth() bool {
-	none, all := (s.pw-1)>>15, ((s.pw^s.nin)-1)>>15
-	return truth[s.op&15]>>(none|all<<1|s.pw&1<<2)&1 != 0
+	pw := uint32(s.pw)
+	none, all := (pw-1)>>31, ((pw^uint32(s.nin))-1)>>31
+	return truth[s.op&15]>>((none|all<<1|pw&1<<2)&7)&1 != 0
 }
 
 // moved is the word for what a link or gate has just done.

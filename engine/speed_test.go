@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"testing"
+	"time"
 
 	"pulsewright/engine"
 )
@@ -174,17 +175,40 @@ func gateChain(n int) (*engine.Bench, engine.ID) {
 	return w, key
 }
 
-// linkChain is a row of links: a key at its end powers them all by cords and tells the first.
-func linkChain(n int) (*engine.Bench, engine.ID) {
-	w := engine.New(engine.DefaultRules())
-	key := must(w.Place(engine.Cell{X: -1}, engine.Part{Kind: engine.Key}))
+// linkChain is a row of links that a key on the shelf powers by cords, telling none.
+func linkChain(n int) (w *engine.Bench, key, first engine.ID) {
+	w = engine.New(engine.DefaultRules())
+	key = must(w.Shelve(engine.Part{Kind: engine.Key}))
 	for i := range n {
 		id := must(w.Place(engine.Cell{X: int32(i)}, engine.Part{Kind: engine.Link, Facing: engine.PosY}))
-		if i > 0 {
-			check(w.Patch(key, id, engine.Cord{Power: true}))
+		check(w.Patch(key, id, engine.Cord{Power: true}))
+		if i == 0 {
+			first = id
 		}
 	}
-	return w, key
+	return w, key, first
+}
+
+// cascade arms the links by the key, which is set-up, and times the cascade that a nudge of the first sets off.
+func cascade(b *testing.B, w *engine.Bench, key, first engine.ID) {
+	big := engine.Budget{Turns: 1 << 40}
+	acts, took := int64(0), time.Duration(0)
+	b.ReportAllocs()
+	for b.Loop() {
+		if w.State(key).On {
+			check(w.Release(key, 0))
+		} else {
+			check(w.Press(key, 0))
+		}
+		check(w.Run(bg, big))
+		check(w.Nudge(engine.Target{ID: first}, false, 0))
+		before, start := w.Counters().Acts, time.Now()
+		check(w.Run(bg, big))
+		took += time.Since(start)
+		acts += w.Counters().Acts - before
+		w.ForgetEvents()
+	}
+	b.ReportMetric(float64(took.Nanoseconds())/float64(acts), "ns/act")
 }
 
 func BenchmarkChain(b *testing.B) {
@@ -192,11 +216,13 @@ func BenchmarkChain(b *testing.B) {
 		for _, n := range []int{1e3, 1e4, 1e6} {
 			b.Run(fmt.Sprintf("%s/n=%d", kind, n), func(b *testing.B) {
 				recordings(b, func(b *testing.B, r engine.Recording) {
-					build := gateChain
 					if kind == "link" {
-						build = linkChain
+						w, key, first := linkChain(n)
+						w.Record(r)
+						cascade(b, w, key, first)
+						return
 					}
-					w, key := build(n)
+					w, key := gateChain(n)
 					w.Record(r)
 					toggle(b, w, key)
 				})
