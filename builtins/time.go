@@ -42,6 +42,24 @@ func run(c *Call) (starlark.Value, error) {
 	}
 	b, limit := c.Env.Bench, c.budget(turns)
 	var err error
+	if far := c.Env.Progress; far != nil {
+		what, began, total := "run: turns", b.Turns(), int64(0)
+		gone := func() int64 { return b.Turns() - began }
+		if c.Has(0) {
+			start := b.Now().Tick
+			what, total = "run: ticks", ticks
+			gone = func() int64 { return b.Now().Tick - start }
+		}
+		limit.Look = func() {
+			if c.Env.Moved != nil {
+				c.Env.Moved()
+			}
+			if done := gone(); total == 0 || done < total {
+				far(what, done, total)
+			}
+		}
+		defer far(what, 1, 1) // erases it
+	}
 	if c.Has(0) {
 		err = b.RunTicks(c.Env.ctx(), ticks, limit)
 	} else {
