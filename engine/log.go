@@ -11,7 +11,7 @@ const (
 	RecordNone
 )
 
-const chunkSize = 1 << 10
+const chunkSize = 1 << 12
 
 // log keeps the events in chunks. Snapshots share chunks: an event is only ever written
 // behind the last one of its chunk, or into a copy.
