@@ -299,11 +299,14 @@ func (t *posed) says(n starlark.Value) (got string, ok bool) {
 }
 
 // numbers are what a machine of that size takes.
-func (l *bay) numbers(size int) ([]starlark.Value, error) {
-	if l.overOf == nil {
-		return l.over, nil
+func (l *bay) numbers(size int) ([]starlark.Value, error) { return l.numbersOf(l.c.Thread, size) }
+
+// numbersOf are the numbers a design of that size is for.
+func (m *machine) numbersOf(thread *starlark.Thread, size int) ([]starlark.Value, error) {
+	if m.overOf == nil {
+		return m.over, nil
 	}
-	v, err := starlark.Call(l.c.Thread, l.overOf, starlark.Tuple{starlark.MakeInt(size)}, nil)
+	v, err := starlark.Call(thread, m.overOf, starlark.Tuple{starlark.MakeInt(size)}, nil)
 	if err != nil {
 		return nil, err
 	}

@@ -56,7 +56,7 @@ func survey(c *Call) (starlark.Value, error) {
 		}
 	} else {
 		var err error
-		if numbers, err = c.Env.numbersOf(c.Thread, m, size); err != nil {
+		if numbers, err = m.numbersOf(c.Thread, size); err != nil {
 			return nil, c.Wrap(err)
 		}
 	}

@@ -285,7 +285,7 @@ func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field,
 	}
 	numbers := slices.IndexFunc(as, func(a variable) bool { return a.name == "n" })
 	if numbers < 0 && c.Err == nil {
-		vs, err := c.Env.numbersOf(c.Thread, m, size)
+		vs, err := m.numbersOf(c.Thread, size)
 		if err != nil {
 			c.Wrap(err)
 		} else if len(vs) == 0 {
@@ -331,22 +331,6 @@ func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field,
 		}
 		return fields, nil
 	}
-}
-
-// numbersOf are the numbers a design of that size is for.
-func (e *Env) numbersOf(thread *starlark.Thread, m *machine, size int) ([]starlark.Value, error) {
-	if m.overOf == nil {
-		return m.over, nil
-	}
-	v, err := starlark.Call(thread, m.overOf, starlark.Tuple{starlark.MakeInt(size)}, nil)
-	if err != nil {
-		return nil, err
-	}
-	it, ok := v.(starlark.Iterable)
-	if !ok {
-		return nil, fmt.Errorf("over(%d) gives %s, want numbers", size, show(v))
-	}
-	return slices.Collect(starlark.Elements(it)), nil
 }
 
 var settingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
