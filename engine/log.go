@@ -14,19 +14,20 @@ const (
 const chunkSize = 1 << 12
 
 // log keeps the events in chunks. Snapshots share chunks: an event is only ever written
-// behind the last one of its chunk, or into a copy.
+// behind the last one of its chunk, or into a copy. Chunks that no snapshot has seen are
+// used again once their events are forgotten: fresh memory costs more than writing to it.
 type log struct {
 	recording Recording
 	chunks    []*chunk
 	n         int
+	known     int // snapshots may know this many of the chunks, from the first on
 
 	listShared bool // snapshots know this list of chunks
+	spare      []*chunk
 }
 
-type chunk struct {
-	used int
-	ev   [chunkSize]Event
-}
+// chunk is a stretch of events; it grows up to chunkSize.
+type chunk struct{ ev []Event }
 
 // record logs an event at site s and returns what its consequences have as their cause.
 func (b *Bench) record(s int32, w What, arg int32, cause EventID) EventID {
@@ -43,32 +44,67 @@ func (b *Bench) keep(s int32, w What, arg int32, cause EventID) EventID {
 	k, i := b.n/chunkSize, b.n&(chunkSize-1)
 	var c *chunk
 	if i == 0 {
-		c = new(chunk)
+		c = b.newChunk(k)
 		b.addChunk(k, c)
-	} else if c = b.chunks[k]; c.used != i {
-		c = c.clone(i)
+	} else if c = b.chunks[k]; len(c.ev) != i {
+		c = &chunk{append(b.newChunk(k).ev, c.ev[:i]...)}
 		b.addChunk(k, c)
 	}
-	c.used = i + 1
-	c.ev[i] = Event{Tick: b.at.Tick, Step: int32(b.at.Step), Turn: int32(b.at.Turn), ID: b.id[s], Cause: cause, Arg: arg, What: w}
+	if len(c.ev) == cap(c.ev) {
+		c.ev = append(make([]Event, 0, max(4*len(c.ev), 64)), c.ev...)
+	}
+	c.ev = append(c.ev, Event{Tick: b.at.Tick, Step: int32(b.at.Step), Turn: int32(b.at.Turn), ID: b.id[s], Cause: cause, Arg: arg, What: w})
 	b.n++
 	return EventID(b.n)
 }
 
 // addChunk makes c the k-th chunk and the last. A list that snapshots know is copied first.
-func (b *Bench) addChunk(k int, c *chunk) {
-	if b.listShared {
-		b.chunks = append(make([]*chunk, 0, 2*k+4), b.chunks[:k]...)
-		b.listShared = false
+func (l *log) addChunk(k int, c *chunk) {
+	if l.listShared {
+		l.chunks = append(make([]*chunk, 0, 2*k+4), l.chunks[:k]...)
+		l.listShared = false
 	}
-	b.chunks = append(b.chunks[:k], c)
+	l.chunks = append(l.chunks[:k], c)
+	l.known = min(l.known, k)
 }
 
-func (c *chunk) clone(n int) *chunk {
-	d := new(chunk)
-	copy(d.ev[:n], c.ev[:n])
-	d.used = n
-	return d
+// newChunk finds room for the k-th chunk.
+func (l *log) newChunk(k int) *chunk {
+	if n := len(l.spare); n > 0 {
+		c := l.spare[n-1]
+		l.spare = l.spare[:n-1]
+		c.ev = c.ev[:0]
+		return c
+	}
+	if k == 0 {
+		return &chunk{} // most trials of a sweep log a few dozen events
+	}
+	return &chunk{make([]Event, 0, chunkSize)}
+}
+
+// drop empties the log and keeps what no snapshot knows for the events to come.
+func (l *log) drop() {
+	l.spare = append(l.spare, l.chunks[l.known:]...)
+	if l.listShared {
+		l.chunks, l.listShared = nil, false
+	}
+	l.chunks, l.n, l.known = l.chunks[:0], 0, 0
+}
+
+// rejoin makes the log what it was at a snapshot.
+func (l *log) rejoin(s *log) {
+	l.drop()
+	spare := l.spare
+	*l = *s
+	l.spare = spare
+}
+
+// share tells the log that a snapshot knows it, and returns what it knows.
+func (l *log) share() log {
+	l.listShared, l.known = true, len(l.chunks)
+	s := *l
+	s.spare = nil
+	return s
 }
 
 // Record says which events are kept from now on; a fresh bench keeps all.
@@ -120,10 +156,11 @@ func (b *Bench) Events(from EventID) iter.Seq2[EventID, Event] {
 	}
 }
 
-// ForgetEvents empties the log. Causes of what is still to come are forgotten too.
+// ForgetEvents empties the log; its memory is kept for the events to come. Causes of
+// what is still to come are forgotten too.
 func (b *Bench) ForgetEvents() {
 	b.edited()
-	b.log.chunks, b.log.n = nil, 0
+	b.drop()
 	b.forgetCauses()
 }
 

@@ -20,9 +20,9 @@ type Snapshot struct {
 // Snapshot keeps the bench as it is now. The topology and the log are shared, so it costs
 // 16 bytes a site and what is queued; the next edit copies the topology.
 func (b *Bench) Snapshot() *Snapshot {
-	b.shared, b.listShared = true, true
+	b.shared = true
 	return &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), b.clock.clone(),
-		b.log, b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
+		b.log.share(), b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
 }
 
 // Restore brings a snapshot of this bench back, its log, counters and history too.
@@ -37,7 +37,8 @@ func (b *Bench) restore(s *Snapshot) {
 	b.cordOn = append(b.cordOn[:0], s.cordOn...)
 	b.ext = cloneExt(s.ext)
 	b.clock = s.clock.clone()
-	b.log, b.counts, b.costs = s.log, s.counts, s.costs.clone()
+	b.log.rejoin(&s.log)
+	b.counts, b.costs = s.counts, s.costs.clone()
 	b.news, b.nhead = append(b.news[:0], s.news...), 0
 	b.was = slices.Grow(b.was[:0], len(b.st))[:len(b.st)]
 	b.broken = nil
@@ -49,7 +50,7 @@ func (b *Bench) restore(s *Snapshot) {
 func (s *Snapshot) Bench() *Bench {
 	b := &Bench{}
 	b.restore(s)
-	b.log.chunks, b.log.n = nil, 0
+	b.drop()
 	b.costs.rows = nil
 	b.forgetCauses()
 	return b

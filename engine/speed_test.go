@@ -231,6 +231,28 @@ func BenchmarkChain(b *testing.B) {
 	}
 }
 
+// BenchmarkFreshLog records into memory that was never used before, as the first run of a bench does.
+func BenchmarkFreshLog(b *testing.B) {
+	for _, n := range []int{1e3, 1e6} {
+		b.Run(fmt.Sprintf("gate/n=%d", n), func(b *testing.B) {
+			w, key := gateChain(n)
+			acts, took := int64(0), time.Duration(0)
+			for b.Loop() {
+				w.Snapshot() // what a snapshot knows is not used again
+				w.ForgetEvents()
+				before, start := w.Counters().Acts, time.Now()
+				check(w.Press(key, 0))
+				check(w.Run(bg, engine.Budget{Turns: 1 << 40}))
+				check(w.Release(key, 0))
+				check(w.Run(bg, engine.Budget{Turns: 1 << 40}))
+				took += time.Since(start)
+				acts += w.Counters().Acts - before
+			}
+			b.ReportMetric(float64(took.Nanoseconds())/float64(acts), "ns/act")
+		})
+	}
+}
+
 // tree is a tree of parts on the shelf, joined by cords.
 func tree(n, branch int, p engine.Part) (*engine.Bench, engine.ID) {
 	w := engine.New(engine.DefaultRules())
