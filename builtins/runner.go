@@ -6,6 +6,7 @@ import (
 	"errors"
 	"runtime"
 	"strings"
+	"sync"
 	"sync/atomic"
 
 	"pulsewright/engine"
@@ -70,75 +71,59 @@ func (e *Env) workers() int {
 // there: those after it are as if they had not been. The error is that of the lowest number; once the context has
 // ended it is *engine.Stopped, and those told to done stand.
 func (e *Env) parallel(what string, n int, do func(r *runner, i int) error, done func(i int) (more bool, err error)) error {
-	workers := min(e.workers(), max(n, 1))
-	idle := make(chan *runner, workers)
-	for range workers {
-		r := e.newRunner()
-		defer r.close()
-		idle <- r
-	}
 	errs := make([]error, n)
-	ended := make(chan int, n)
-	var last atomic.Int64 // none after it need be done
-	last.Store(int64(n))
+	var next, last atomic.Int64 // the next to do; none after last need be done
+	last.Store(int64(n) - 1)
 	lower := func(i int) {
 		for old := last.Load(); int64(i) < old && !last.CompareAndSwap(old, int64(i)); old = last.Load() {
 		}
 	}
-	finished := make(chan error, 1)
-	go func() { // tells done, in order
-		ready, next, stopped := make([]bool, n), 0, false
-		var err error
-		for i := range ended {
-			ready[i] = true
-			for next < n && ready[next] && !stopped {
-				if err = errs[next]; err == nil && done != nil {
-					var more bool
-					if more, err = done(next); !more && err == nil {
-						stopped = true
-					}
-				}
-				if err != nil {
-					stopped = true
-				}
-				if stopped {
-					lower(next)
-				}
-				next++
-				if e.Progress != nil {
-					e.Progress(what, int64(next), int64(n))
-				}
+	var lock sync.Mutex // of what follows
+	ready, told, stopped := make([]bool, n), 0, false
+	var result error
+	tell := func(i int) { // those that are ready, in order
+		lock.Lock()
+		defer lock.Unlock()
+		ready[i] = true
+		for ; told < n && ready[told] && !stopped; told++ {
+			more := true
+			if result = errs[told]; result == nil && done != nil {
+				more, result = done(told)
+			}
+			if stopped = !more || result != nil; stopped {
+				lower(told)
+			}
+			if e.Progress != nil {
+				e.Progress(what, int64(told)+1, int64(n))
 			}
 		}
-		if e.Progress != nil {
-			e.Progress(what, int64(n), int64(n))
-		}
-		finished <- err
-	}()
+	}
 	var g errgroup.Group
-	g.SetLimit(workers)
-	for i := 0; i < n && int64(i) <= last.Load() && e.ctx().Err() == nil; i++ {
+	for range min(e.workers(), n) {
 		g.Go(func() error {
-			r := <-idle
-			errs[i] = do(r, i)
-			idle <- r
-			if e.ctx().Err() != nil && errs[i] != nil {
-				errs[i] = &engine.Stopped{Err: e.ctx().Err()}
+			r := e.newRunner()
+			defer r.close()
+			for i := next.Add(1) - 1; i <= last.Load() && e.ctx().Err() == nil; i = next.Add(1) - 1 {
+				errs[i] = do(r, int(i))
+				if e.ctx().Err() != nil && errs[i] != nil {
+					errs[i] = &engine.Stopped{Err: e.ctx().Err()}
+				}
+				if errs[i] != nil {
+					lower(int(i))
+				}
+				tell(int(i))
 			}
-			if errs[i] != nil {
-				lower(i)
-			}
-			ended <- i
 			return nil
 		})
 	}
 	g.Wait()
-	close(ended)
-	err := <-finished
-	if err == nil && e.ctx().Err() != nil {
+	if e.Progress != nil {
+		e.Progress(what, int64(n), int64(n))
+	}
+	if result == nil && e.ctx().Err() != nil {
 		return &engine.Stopped{Err: e.ctx().Err()}
 	}
-	return err
+	return result
 }
 
 // rigged is a design built on a bench of its own under a setting, ready to be tried again and again.

@@ -21,8 +21,10 @@ type Snapshot struct {
 // 16 bytes a site and what is queued; the next edit copies the topology.
 func (b *Bench) Snapshot() *Snapshot {
 	b.shared = true
-	return &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), b.clock.clone(),
+	s := &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), clock{},
 		b.log.share(), b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
+	s.clock.copy(&b.clock)
+	return s
 }
 
 // Restore brings a snapshot of this bench back, its log, counters and history too.
@@ -36,7 +38,7 @@ func (b *Bench) restore(s *Snapshot) {
 	b.st = append(b.st[:0], s.st...)
 	b.cordOn = append(b.cordOn[:0], s.cordOn...)
 	b.ext = cloneExt(s.ext)
-	b.clock = s.clock.clone()
+	b.clock.copy(&s.clock)
 	b.log.rejoin(&s.log)
 	b.counts, b.costs = s.counts, s.costs.clone()
 	b.news, b.nhead = append(b.news[:0], s.news...), 0
@@ -73,19 +75,16 @@ func cloneExt(x []extra) []extra {
 	return c
 }
 
-func (c *clock) clone() clock {
-	d := *c
-	d.cur, d.next, d.due = slices.Clone(c.cur), slices.Clone(c.next), slices.Clone(c.due)
-	d.looks, d.edges, d.stims = slices.Clone(c.looks), slices.Clone(c.edges), slices.Clone(c.stims)
-	d.later = slices.Clone(c.later)
-	for i, s := range c.slots {
-		if len(s) > 0 {
-			d.slots[i] = slices.Clone(s)
-		} else {
-			d.slots[i] = nil
-		}
+// copy makes c equal to s, in memory of its own that it used before.
+func (c *clock) copy(s *clock) {
+	own := *c
+	*c = *s
+	c.cur, c.next, c.due = append(own.cur[:0], s.cur...), append(own.next[:0], s.next...), append(own.due[:0], s.due...)
+	c.looks, c.edges, c.stims = append(own.looks[:0], s.looks...), append(own.edges[:0], s.edges...), append(own.stims[:0], s.stims...)
+	c.later = append(own.later[:0], s.later...)
+	for i := range c.slots {
+		c.slots[i] = append(own.slots[i][:0], s.slots[i]...)
 	}
-	return d
 }
 
 func (t tickCosts) clone() tickCosts {
