@@ -16,9 +16,10 @@ func compareWords() []Entry {
 		Params: []Param{
 			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
-			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of designs that come in sizes"}},
+			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of designs that come in sizes"},
+			runsParam},
 		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best)",
-		Example: recoveryExample + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
+		Example: plainFunctions + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
 		See:     []string{"recovery", "expandable", "datasheet"}, call: compare}}
 }
 
@@ -30,7 +31,7 @@ type comparison struct {
 }
 
 func compare(c *Call) (starlark.Value, error) {
-	size := c.Small(2, 8, 1)
+	size, runs := c.Small(2, 8, 1), c.Int(3, holdsRuns, 1)
 	var cmp comparison
 	var all [][]figure
 	for _, v := range c.list(0) {
@@ -38,7 +39,7 @@ func compare(c *Call) (starlark.Value, error) {
 		if c.Err != nil {
 			return nil, c.Err
 		}
-		fs, err := c.measure(m, size)
+		fs, err := c.measure(m, size, runs)
 		if err != nil {
 			return nil, c.Wrap(err)
 		}
@@ -75,15 +76,17 @@ func compare(c *Call) (starlark.Value, error) {
 	return cmp.report(), nil
 }
 
-// measure is all figures of a design, the small survey too.
-func (c *Call) measure(m *machine, size int) ([]figure, error) {
+// measure is all figures of a design, those of a survey too.
+func (c *Call) measure(m *machine, size int, runs int64) ([]figure, error) {
+	preamble := c.Env.preamble(m)
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
+	defer l.close()
 	fs, _, err := l.figures(size)
 	if err != nil {
 		return nil, err
 	}
-	held, err := l.holds(size)
+	held, _, err := l.holds(size, runs, preamble)
 	return append(fs, held), err
 }
 

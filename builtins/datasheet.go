@@ -18,9 +18,10 @@ func datasheetWords() []Entry {
 			{Name: "design", Type: "a design", Doc: "what the page is about"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "where to write it, by ending: .md .html (with its pictures inside) .json; None: print it"},
 			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of a design that comes in sizes"},
-			{Name: "upto", Type: "number", Default: "64", Optional: true, Keyword: true, Doc: "the largest size for expandable"}},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Keyword: true, Doc: "the largest size for expandable"},
+			runsParam},
 		Returns: "a report with .figures (a dict from the figure to its value) and .text (the page as Markdown)",
-		Example: recoveryExample + "line = design(\"plain line\", build, send, read, [1, 2, 9], author=\"harbour office\", version=\"1\")\ndatasheet(line, \"line.md\")\ndatasheet(line, \"line.html\")\nr = datasheet(line, \"line.json\")\nexpect_equal(r.figures[\"recovery, ticks\"], 1)",
+		Example: plainFunctions + "line = design(\"plain line\", build, send, read, [1, 2, 9], author=\"harbour office\", version=\"1\")\ndatasheet(line, \"line.md\")\ndatasheet(line, \"line.html\")\nr = datasheet(line, \"line.json\")\nexpect_equal(r.figures[\"recovery, ticks\"], 1)",
 		See:     []string{"compare", "recovery", "expandable", "scope", "map"}, call: datasheet}}
 }
 
@@ -49,7 +50,7 @@ type sheet struct {
 
 func datasheet(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
-	path, size, upto := c.Str(1), c.Small(2, 8, 1), c.Small(3, 64, 1)
+	path, size, upto, runs := c.Str(1), c.Small(2, 8, 1), c.Small(3, 64, 1), c.Int(4, holdsRuns, 1)
 	ending := strings.ToLower(filepath.Ext(path))
 	if path != "" && ending != ".md" && ending != ".html" && ending != ".json" && c.Err == nil {
 		c.Bad(1, show(starlark.String(path)), "a path that ends in .md, .html or .json")
@@ -57,7 +58,7 @@ func datasheet(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	s, err := c.sheet(m, size, upto)
+	s, err := c.sheet(m, size, upto, runs)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -90,15 +91,17 @@ func datasheet(c *Call) (starlark.Value, error) {
 }
 
 // sheet computes everything on the page.
-func (c *Call) sheet(m *machine, size, upto int) (*sheet, error) {
+func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
+	preamble := c.Env.preamble(m)
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
+	defer l.close()
 	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{}}
 	fs, rec, err := l.figures(size)
 	if err != nil {
 		return nil, err
 	}
-	held, err := l.holds(size)
+	held, finding, err := l.holds(size, runs, preamble)
 	if err != nil {
 		return nil, err
 	}
@@ -106,20 +109,26 @@ func (c *Call) sheet(m *machine, size, upto int) (*sheet, error) {
 	for _, f := range s.figures {
 		s.Figures = append(s.Figures, f.json(false))
 	}
-	s.Surveyed = held.value + " settings hold: " + held.how
+	s.Surveyed = held.how
+	if finding != nil {
+		s.Surveyed = finding.text()
+	}
 	if rec != nil {
 		s.Recovery = rec.report().String()
 	}
 	if (m.sized || m.slice != nil) && m.pitch != (engine.Cell{}) {
 		chain := *m
 		chain.chained = !m.sized
-		x := &expansion{bay: &bay{machine: &chain, c: c, Setting: l.Setting}, slicer: slicer{m.pitch}}
+		x := &expansion{bay: l.of(&chain), slicer: slicer{m.pitch}}
 		if err := x.try(1, upto); err != nil {
 			return nil, err
 		}
 		s.Expandable = x.report().String()
 	}
 	s.Does = doc(m)
+	if err := s.draw(l, size); err != nil {
+		return nil, err
+	}
 	if err := s.pictures(l, size); err != nil {
 		return nil, err
 	}
@@ -152,19 +161,20 @@ func undent(s string) string {
 	return strings.Join(lines, "\n")
 }
 
-// pictures makes a transmission and draws its timing, the ports, and the map of a slice, or of all, as posed.
+// pictures makes a transmission and draws its timing; and lists the ports.
 func (s *sheet) pictures(l *bay, size int) error {
 	numbers, err := l.numbers(size)
 	if err != nil {
 		return err
 	}
 	n := numbers[min(len(numbers)-1, 4)] // wide enough to be seen, and not so wide that it fills the page
-	t, err := l.pose(size)
+	t, err := l.pose(l.one(), size)
 	if err != nil {
 		return err
 	}
-	b := t.env.Bench
+	b := t.bench
 	from := engine.EventID(b.EventCount()) + 1
+	t.dirty = true
 	b.Record(engine.RecordAll)
 	var lanes []*lane
 	shown := map[engine.Target]bool{}
@@ -202,13 +212,10 @@ func (s *sheet) pictures(l *bay, size int) error {
 			}
 		}
 	}
-	if err := s.draw(l, t, size); err != nil {
+	if err := t.start(n); err != nil {
 		return err
 	}
-	if err := t.give(n); err != nil {
-		return err
-	}
-	if _, err := t.quiet(); err != nil {
+	if err := t.quiet(); err != nil {
 		return err
 	}
 	s.Sent = show(n)
@@ -244,18 +251,20 @@ func deaf(k engine.Kind) bool {
 }
 
 // draw makes the map: of a slice placed alone if it is known, else of the whole.
-func (s *sheet) draw(l *bay, t *posed, size int) error {
+func (s *sheet) draw(l *bay, size int) (err error) {
+	var t *rigged
 	s.MapOf = "the whole, as posed"
 	if l.sized {
 		s.MapOf = fmt.Sprintf("the whole of size %d, as posed", size)
 	}
 	if l.slice != nil {
-		one := &machine{slice: l.slice, pitch: l.pitch, chained: true}
-		var err error
-		if t, err = (&bay{machine: one, c: l.c, Setting: l.Setting}).pose(1); err != nil {
-			return err
-		}
 		s.MapOf = "a slice, as posed"
+		t, err = l.sliceAlone()
+	} else {
+		t, err = l.pose(l.one(), size)
+	}
+	if err != nil {
+		return err
 	}
 	entries()
 	c := &Call{Env: t.env, Thread: l.c.Thread, entry: table.byName["map"]}

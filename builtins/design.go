@@ -70,8 +70,9 @@ func (d *Design) Attr(name string) (starlark.Value, error) {
 	return nil, nil
 }
 
-// plainLine is the design that the examples of experiments try.
-const plainLine = `def build(f):
+// plainFunctions are the functions of the design that the examples of experiments try, plainLine is the design.
+const (
+	plainFunctions = `def build(f):
     line = f.wire((0, 0), (9, 0))
     return struct(input=line.first, out=probe(line.last))
 
@@ -81,8 +82,10 @@ def send(rig, n):
 def read(rig):
     return rig.out.width
 
-line = design("plain line", build, send, read, range(1, 6), author="harbour office", version="1")
 `
+	plainLine = plainFunctions + `line = design("plain line", build, send, read, range(1, 6), author="harbour office", version="1")
+`
+)
 
 func designWords() []Entry {
 	return []Entry{

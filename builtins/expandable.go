@@ -36,6 +36,7 @@ func expandable(c *Call) (starlark.Value, error) {
 	}
 	defer c.Env.fence(m.functions()...)()
 	x := &expansion{bay: c.bay(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
+	defer x.close()
 	if x.fixed {
 		x.given = x.values(2, least)
 		if c.Err != nil {
@@ -73,7 +74,9 @@ type expansion struct {
 type oneRun struct {
 	n starlark.Value
 	*ledger
-	bad string // why there is no ledger
+	bad  string        // why there is no ledger
+	got  string        // what is read instead of n; "" if n is read
+	rest *engine.Bench // as it was before
 }
 
 func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
@@ -181,60 +184,65 @@ func (x *expansion) size(size int) (bool, error) {
 	if len(numbers) == 0 {
 		return false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.name, size)
 	}
+	ran := make([]oneRun, len(numbers))
+	var bad *oneRun
 	x.runs[size] = nil
-	for _, n := range numbers {
-		run, got, err := x.run(size, n)
-		if err != nil {
-			return false, err
+	err = x.each(fmt.Sprintf("size %d", size), len(numbers), func(r *runner, i int) (err error) {
+		ran[i], err = x.run(r, size, numbers[i])
+		return err
+	}, func(i int) (bool, error) {
+		r := ran[i]
+		x.trials++
+		if x.looked != size && r.ledger != nil && len(r.slices) > 0 {
+			// Seen from the middle, where a larger machine has its new slices.
+			x.looked = size
+			x.near = max(1, x.near, x.slicer.near(r.rest, r.first+len(r.slices)/2))
 		}
-		if got != "" {
-			x.number, x.got = n, got
-			x.runs[size] = append(x.runs[size], run)
-			return false, nil
+		ran[i].rest = nil
+		x.runs[size] = append(x.runs[size], ran[i])
+		if r.got != "" {
+			bad = &ran[i]
 		}
-		x.runs[size] = append(x.runs[size], run)
+		return bad == nil, nil
+	})
+	if err != nil || bad == nil {
+		return err == nil, err
 	}
-	return true, nil
+	x.number, x.got = bad.n, bad.got
+	return false, nil
 }
 
-// run sends one number at one size. got is what is read instead of it, "" if it is read.
-func (x *expansion) run(size int, n starlark.Value) (r oneRun, got string, err error) {
-	r.n = n
-	t, err := x.pose(size)
+// run sends one number at one size.
+func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err error) {
+	run.n = n
+	t, err := x.pose(r, size)
 	if err != nil {
-		return r, "", err
+		return run, err
 	}
-	b := t.env.Bench
+	t.dirty = true
+	b := t.bench
 	b.Record(engine.RecordAll)
 	b.ForgetEvents()
-	rest := b.Snapshot().Bench()
-	if err := t.give(n); err != nil {
-		return r, "", err
+	run.rest = b.Snapshot().Bench()
+	if err := t.start(n); err != nil {
+		return run, err
 	}
-	if _, err := t.quiet(); err != nil {
-		if x.fault != nil {
-			return r, "", x.fault
+	if err := t.quiet(); err != nil {
+		if stopped := t.env.stopped(); stopped != nil {
+			return run, stopped
 		}
-		got = "nothing: " + err.Error()
+		run.got = "nothing: " + err.Error()
 	}
-	if r.ledger, err = x.ledger(size, rest, b); err != nil {
-		r.bad = err.Error()
-	} else if x.looked != size && len(r.slices) > 0 {
-		// Seen from the middle, where a larger machine has its new slices.
-		x.looked = size
-		x.near = max(1, x.near, x.slicer.near(rest, r.first+len(r.slices)/2))
+	if run.ledger, err = x.ledger(size, run.rest, b); err != nil {
+		run.bad = err.Error()
 	}
-	if got != "" {
-		return r, got, nil
+	if run.got == "" {
+		var ok bool
+		if run.got, ok, err = t.says(n); ok {
+			run.got = ""
+		}
 	}
-	got, ok := t.says(n)
-	if x.fault != nil {
-		return r, "", x.fault
-	}
-	if ok {
-		got = ""
-	}
-	return r, got, nil
+	return run, err
 }
 
 // show applies the argument of induction.go to the last three sizes.
@@ -347,11 +355,12 @@ func (x *expansion) diagnose(size int) error {
 	} {
 		x.Rules = rules
 		longer.set(&x.Rules)
-		_, got, err := x.run(size, x.number)
-		if x.fault != nil {
-			return x.fault
+		x.trials++
+		run, err := x.run(x.one(), size, x.number)
+		if stopped := x.c.Env.stopped(); stopped != nil {
+			return stopped
 		}
-		if err == nil && got == "" {
+		if err == nil && run.got == "" {
 			x.breaks = longer.name
 			return nil
 		}

@@ -39,14 +39,18 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 	// Range and cost.
 	var right []starlark.Value
 	var most engine.Counters
-	for _, n := range numbers {
-		ok, spent, err := l.costs(n, size)
-		if err != nil {
-			return nil, nil, err
-		}
-		if ok {
-			right = append(right, n)
-			most.News, most.Levels = max(most.News, spent.News), max(most.Levels, spent.Levels)
+	sent := make([]sending, len(numbers))
+	err = l.each("numbers", len(numbers), func(r *runner, i int) (err error) {
+		sent[i], err = l.costs(r, numbers[i], size)
+		return err
+	}, nil)
+	if err != nil {
+		return nil, nil, err
+	}
+	for i, s := range sent {
+		if s.right {
+			right = append(right, numbers[i])
+			most.News, most.Levels = max(most.News, s.spent.News), max(most.Levels, s.spent.Levels)
 		}
 	}
 	add(figure{name: "range", value: fmt.Sprintf("%d of %d", len(right), len(numbers)), number: int64(len(right)), better: 1,
@@ -57,11 +61,11 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 	if least, ok := right[0].(starlark.Int); ok {
 		low, _ := least.Int64()
 		for low > 0 {
-			ok, _, err := l.costs(starlark.MakeInt64(low-1), size)
+			s, err := l.costs(l.one(), starlark.MakeInt64(low-1), size)
 			if err != nil {
 				return nil, nil, err
 			}
-			if !ok {
+			if !s.right {
 				break
 			}
 			low--
@@ -69,7 +73,7 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 		add(figure{name: "smallest number", value: fmt.Sprint(low), number: low, better: -1,
 			how: "from the first number of the range down to 0, the last that reads right"})
 	}
-	r, err := (&bay{machine: l.machine, c: l.c, Setting: l.Setting}).recovery(right, size)
+	r, err := l.of(l.machine).recovery(right, size)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -120,108 +124,115 @@ func (l *bay) figures(size int) ([]figure, *recovered, error) {
 	return fs, r, nil
 }
 
+// sending is what one number does on a machine at rest.
+type sending struct {
+	right bool // it was read
+	spent engine.Counters
+}
+
 // costs sends one number to a machine at rest: does it read right, and what was spent?
-func (l *bay) costs(n starlark.Value, size int) (bool, engine.Counters, error) {
-	var spent engine.Counters
-	t, err := l.pose(size)
+func (l *bay) costs(r *runner, n starlark.Value, size int) (s sending, err error) {
+	t, err := l.pose(r, size)
 	if err != nil {
-		return false, spent, err
+		return s, err
 	}
-	before := t.env.Bench.Counters()
-	if err := t.give(n); err != nil {
-		if l.fault != nil {
-			return false, spent, l.fault
-		}
-		return false, spent, nil // a number that cannot be sent
+	before := t.bench.Counters()
+	if err := t.start(n); err != nil {
+		return s, t.env.stopped() // a number that cannot be sent
 	}
-	if _, err := t.quiet(); err != nil {
-		return false, spent, l.fault
+	if _, err := t.rest(); err != nil {
+		return s, t.env.stopped()
 	}
-	spent = t.env.Bench.Counters().Sub(before)
-	_, ok := t.says(n)
-	return ok, spent, l.fault
+	s.spent = t.bench.Counters().Sub(before)
+	_, s.right, err = t.says(n)
+	return s, err
 }
 
 // step is the step of the tick of its latency from which on a number reads right; -1 if that cannot be told.
 func (l *bay) step(a alone, size int) (int64, error) {
-	t, err := l.pose(size)
+	t, err := l.pose(l.one(), size)
 	if err != nil {
 		return -1, err
 	}
-	if err := t.give(a.n); err != nil {
+	if err := t.start(a.n); err != nil {
 		return -1, err
 	}
-	b := t.env.Bench
+	b := t.bench
 	tick := b.Now().Tick + a.latency
 	if err := t.ticks(a.latency - 1); err != nil {
 		return -1, err
 	}
 	from := int64(-1)
 	for {
-		ok, err := b.Step(t.env.ctx(), engine.Budget{})
-		if t.ran(err); err != nil {
-			return -1, l.fault
+		ok, err := b.Step(t.env.ctx(), t.budget)
+		if err != nil {
+			return -1, t.env.stopped()
 		}
 		if !ok || b.Now().Tick != tick {
 			return from, nil
 		}
-		if _, ok := t.says(a.n); !ok {
+		if _, ok, err = t.says(a.n); err != nil {
+			return -1, err
+		}
+		if !ok {
 			from = -1
 		} else if from < 0 {
 			from = int64(b.Now().Step)
-		}
-		if l.fault != nil {
-			return -1, l.fault
 		}
 	}
 }
 
 // made counts the machine, and a slice of it if it is known what that is.
 func (l *bay) made(size int) (whole, slice *Cost, what string, err error) {
-	t, err := l.pose(size)
+	t, err := l.pose(l.one(), size)
 	if err != nil {
 		return nil, nil, "", err
 	}
-	whole = CostOf(t.env.Bench)
+	whole = CostOf(t.bench)
 	switch {
 	case l.slice != nil:
-		one := &machine{slice: l.slice, pitch: l.pitch, chained: true}
-		t, err := (&bay{machine: one, c: l.c, Setting: l.Setting}).pose(1)
+		t, err := l.sliceAlone()
 		if err != nil {
 			return nil, nil, "", err
 		}
-		return whole, CostOf(t.env.Bench), "a slice placed alone", nil
+		return whole, CostOf(t.bench), "a slice placed alone", nil
 	case l.sized:
-		t, err := l.pose(size + 1)
+		t, err := l.pose(l.one(), size+1)
 		if err != nil {
 			return nil, nil, "", err
 		}
-		more := CostOf(t.env.Bench)
+		more := CostOf(t.bench)
 		return whole, &Cost{Parts: more.Parts - whole.Parts, Conductors: more.Conductors - whole.Conductors}, fmt.Sprintf("what size %d has more than size %d", size+1, size), nil
 	}
 	return whole, nil, "", nil
+}
+
+// sliceAlone poses one slice.
+func (l *bay) sliceAlone() (*rigged, error) {
+	one := l.of(&machine{slice: l.slice, pitch: l.pitch, chained: true})
+	return one.pose(l.one(), 1)
 }
 
 // growth runs one number at growing sizes and finds the laws.
 func (l *bay) growth(n starlark.Value) ([]figure, error) {
 	m := *l.machine
 	m.chained = !m.sized
-	g := &bay{machine: &m, c: l.c, Setting: l.Setting}
+	g := l.of(&m)
 	var xs, parts, news, levels []int64
 	for _, size := range growthSizes {
-		t, err := g.pose(int(size))
+		t, err := g.pose(l.one(), int(size))
 		if err != nil {
 			return nil, err
 		}
-		made := int64(t.env.Bench.Len())
-		ok, spent, err := g.costs(n, int(size))
+		made := int64(t.bench.Len())
+		s, err := g.costs(l.one(), n, int(size))
 		if err != nil {
 			return nil, err
 		}
-		if !ok {
+		if !s.right {
 			continue
 		}
-		xs, parts, news, levels = append(xs, size), append(parts, made), append(news, spent.News), append(levels, spent.Levels)
+		xs, parts, news, levels = append(xs, size), append(parts, made), append(news, s.spent.News), append(levels, s.spent.Levels)
 	}
 	how := fmt.Sprintf("number %s at sizes N = %s, those of %s that read right; the law of least degree through all of them", show(n), commas(xs), commas(growthSizes))
 	var fs []figure

@@ -2,51 +2,40 @@ package builtins
 
 import (
 	"fmt"
-
-	"pulsewright/engine"
-
-	"go.starlark.net/starlark"
 )
 
-// holds looks where a design holds: all 24 turns and their mirror images, with news fifo and lifo, reads turn and step, and
-// pulses that fall early and late; each with the first and the last number. It is a small survey: survey does the whole.
-func (l *bay) holds(size int) (figure, error) {
+// holdsRuns is how many transmissions the survey in a comparison or a data sheet may run.
+const holdsRuns = 20_000
+
+var runsParam = Param{Name: "runs", Type: "number", Default: fmt.Sprint(holdsRuns), Optional: true, Keyword: true,
+	Doc: "most transmissions to run to find out where a design holds, as in survey"}
+
+// holds is where a design holds, as survey finds it. A design that cannot be surveyed has no such figure; how says why.
+func (l *bay) holds(size int, runs int64, preamble script) (figure, *finding, error) {
+	fig := figure{name: "holds", unit: "cases", better: 1}
 	numbers, err := l.numbers(size)
-	if err != nil || len(numbers) == 0 {
-		return figure{}, err
+	if err != nil {
+		return fig, nil, err
 	}
-	numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
-	plain := l.Setting
-	defer func() { l.Setting = plain }()
-	held, all := int64(0), 0
-	for _, mirror := range []bool{false, true} {
-		for x := engine.PosX; x <= engine.NegZ; x++ {
-			for y := engine.PosX; y <= engine.NegZ; y++ {
-				if x/2 == y/2 {
-					continue
-				}
-				for k := range 8 {
-					l.Setting = plain
-					l.X, l.Y, l.Mirror = x, y, mirror
-					l.Rules.News, l.Rules.Reads, l.Late = engine.News(k&1), engine.Reads(k>>1&1), k>>2 == 1
-					all++
-					right := true
-					for _, n := range numbers {
-						ok, _, err := l.costs(n, size)
-						if err != nil {
-							return figure{}, err
-						}
-						if right = ok; !ok {
-							break
-						}
-					}
-					if right {
-						held++
-					}
-				}
-			}
-		}
+	w, settings := l.c.surveying(l.machine, size, numbers, usualTravel)
+	defer w.close()
+	f, err := w.whole(settings, runs, preamble)
+	if stopped := l.c.Env.stopped(); stopped != nil {
+		return fig, nil, stopped
 	}
-	return figure{name: "holds", unit: "settings", value: fmt.Sprintf("%d of %d", held, all), number: held, better: 1,
-		how: fmt.Sprintf("24 turns and their mirror images, news fifo and lifo, reads turn and step, early and late fall, with numbers %s and %s; neighbour order and travel as in the rules", show(numbers[0]), show(numbers[1]))}, nil
+	if err != nil {
+		fig.how = "no survey can be made: " + message(err)
+		return fig, nil, nil
+	}
+	hold, cases := 0, 0
+	for _, r := range f.rows {
+		hold, cases = hold+r.hold, cases+r.cases
+	}
+	fig.value, fig.number = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases)
+	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel 1, 2 and 3; with all %s; %d transmissions run", count(len(numbers), "number"), f.runs)
+	if f.plan.Sample > 0 {
+		fig.value += " drawn"
+		fig.how += fmt.Sprintf(", the cases drawn by lot with seed %d", f.plan.Seed)
+	}
+	return fig, f, nil
 }

@@ -110,192 +110,81 @@ func (m *machine) functions() []starlark.Value {
 	return fns
 }
 
-// bay makes trials of a machine, one after the other, each on a bench of its own. What a script prints in a trial is
-// not shown. The same trials give the same results whatever else the session has on its bench.
+// bay is where the experiments of this package try a machine, under one setting, on benches of its own. What a script prints
+// in a trial is not shown. The same trials give the same results whatever else the session has on its bench.
 type bay struct {
 	*machine
 	c *Call
 	Setting
+	*crew
 	trials int64
-	fault  error // the call has to end: interrupted, or the design cannot be tried at all
 }
 
+// bay opens a bay; close it in the end.
 func (c *Call) bay(m *machine) *bay {
-	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.Bench.Rules())}
+	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.Bench.Rules()), crew: c.Env.crew()}
 	l.Late = c.Env.Late
 	return l
 }
 
-// posed is a machine built on a bench of its own, and posed.
-type posed struct {
-	*bay
-	env *Env
-	rig starlark.Value
+// of is the bay with another machine in it.
+func (l *bay) of(m *machine) *bay {
+	return &bay{machine: m, c: l.c, Setting: l.Setting, crew: l.crew}
 }
 
-// pose builds the machine. size counts only where build takes one.
-func (l *bay) pose(size int) (*posed, error) {
+// one is the runner for trials that are made one after the other.
+func (l *bay) one() *runner { return l.runner(0) }
+
+// pose builds the machine, or brings it back to how it was built. size counts only where build takes one.
+func (l *bay) pose(r *runner, size int) (*rigged, error) {
 	if err := l.c.Env.stopped(); err != nil {
-		l.fault = err
 		return nil, err
 	}
-	l.trials++
-	outer := l.c.Env
-	b := engine.New(engine.DefaultRules())
-	if err := b.SetRules(l.Rules); err != nil {
-		return nil, err
-	}
-	t := &posed{bay: l, env: &Env{Bench: b, Ctx: outer.Ctx, Width: outer.Width, ASCII: outer.ASCII, Seed: outer.Seed,
-		Random: NewRandom(outer.Seed, 0), Workers: 1, Late: l.Late, trial: true}}
-	if l.chained {
-		rig, err := t.chain(size)
-		if err != nil {
-			return nil, fmt.Errorf("slice: %w", err)
-		}
-		t.rig = rig
-		return t, nil
-	}
-	args := starlark.Tuple{l.frame()}
-	if l.sized {
-		args = append(args, starlark.MakeInt(size))
-	}
-	rig, err := t.call(l.build, args)
+	r.trials++
+	t, err := r.rigged(l.machine, l.Setting, size)
 	if err != nil {
-		return nil, fmt.Errorf("build: %w", err)
+		what := "build"
+		if l.chained {
+			what = "slice"
+		}
+		return nil, fmt.Errorf("%s: %w", what, err)
 	}
-	t.rig = rig
+	t.begin(0)
 	return t, nil
 }
 
-// chained is the rig of a chain of slices: a pulse of n steps is fired at the input of the first, and its width taken at
-// the output of the last.
-type chained struct {
-	starlark.NoneType
-	input engine.Target
-	out   *Probe
-}
-
-// chain places so many slices, s1, s2, ..., a pitch apart.
-func (t *posed) chain(size int) (starlark.Value, error) {
-	rig := &chained{}
-	var at engine.Cell
-	f := t.frame()
-	for k := range size {
-		ports, err := t.call(t.slice, starlark.Tuple{&Frame{at: f.Cell(at), axes: f.axes, mirror: f.mirror, name: fmt.Sprintf("s%d", k+1)}})
-		if err != nil {
-			return nil, err
-		}
-		at = at.Add(t.pitch)
-		port := func(name string) (engine.Target, error) {
-			if has, ok := ports.(starlark.HasAttrs); ok {
-				switch v, _ := has.Attr(name); v := v.(type) {
-				case Part:
-					return engine.Target{ID: v.ID}, nil
-				default:
-					if cell, ok := asCell(v); ok {
-						return engine.Target{Cell: cell}, nil
-					}
-				}
-			}
-			return engine.Target{}, fmt.Errorf("it gives no port .%s that is a part or a cell", name)
-		}
-		if k == 0 {
-			if rig.input, err = port("input"); err != nil {
-				return nil, err
-			}
-		}
-		if k == size-1 {
-			out, err := port("output")
-			if err != nil {
-				return nil, err
-			}
-			if rig.out, err = NewProbe(t.env.Bench, out, ""); err != nil {
-				return nil, err
-			}
-		}
-	}
-	return rig, nil
-}
-
-// fireAt fires a pulse at the input of a chain.
-func (t *posed) fireAt(rig *chained, n starlark.Value) error {
-	steps, ok := n.(starlark.Int)
-	v, fits := steps.Int64()
-	if !ok || !fits || v < 0 || v > engine.MaxTicks {
-		return fmt.Errorf("a chain of slices is sent widths, numbers of steps; got %s", show(n))
-	}
-	return t.env.Bench.Fire(rig.input, engine.Firing{Steps: int(v), Late: t.Late})
-}
-
-// call calls a function of the design on the bench of the trial.
-func (t *posed) call(fn starlark.Callable, args starlark.Tuple) (starlark.Value, error) {
-	thread := t.c.Thread
-	outer, loud := t.c.Env, thread.Print
-	t.env.Attach(thread)
-	thread.Print = func(*starlark.Thread, string) {}
-	v, err := starlark.Call(thread, fn, args, nil)
-	thread.Print = loud
-	outer.Attach(thread)
-	if err != nil {
-		if stop := outer.stopped(); stop != nil {
-			t.fault = stop
-		}
-	}
-	return v, err
-}
-
-// give sends a number. It takes effect from the next tick on.
-func (t *posed) give(n starlark.Value) error {
-	turns, tick := t.env.Bench.Turns(), t.env.Bench.Now().Tick
-	if rig, ok := t.rig.(*chained); ok {
-		return t.fireAt(rig, n)
-	}
-	if _, err := t.call(t.machine.send, starlark.Tuple{t.rig, n}); err != nil {
+// start sends a number. It takes effect from the next tick on.
+func (t *rigged) start(n starlark.Value) error {
+	turns, tick := t.bench.Turns(), t.bench.Now().Tick
+	if err := t.give(n); err != nil {
 		return fmt.Errorf("send: %w", err)
 	}
-	if b := t.env.Bench; b.Turns() != turns || b.Now().Tick != tick {
+	if t.bench.Turns() != turns || t.bench.Now().Tick != tick {
 		return fmt.Errorf("send lets time pass; it must only say what is to happen (press, release, fire, nudge), and take it from there")
 	}
 	return nil
 }
 
-// quiet runs to quiet and tells how many ticks passed.
-func (t *posed) quiet() (int64, error) {
-	from := t.env.Bench.Now().Tick
-	err := t.ran(t.env.Bench.Run(t.env.ctx(), engine.Budget{}))
-	return t.env.Bench.Now().Tick - from, err
+// rest runs to quiet and tells how many ticks passed.
+func (t *rigged) rest() (int64, error) {
+	from := t.bench.Now().Tick
+	err := t.quiet()
+	return t.bench.Now().Tick - from, err
 }
 
-func (t *posed) ticks(n int64) error {
-	return t.ran(t.env.Bench.RunTicks(t.env.ctx(), n, engine.Budget{}))
-}
+func (t *rigged) ticks(n int64) error { return t.bench.RunTicks(t.env.ctx(), n, t.budget) }
 
-func (t *posed) ran(err error) error {
-	if err != nil {
-		if stop := t.c.Env.stopped(); stop != nil {
-			t.fault = stop
-		}
-	}
-	return err
-}
-
-// says reads the machine. ok: it says n. got is what it says, or what went wrong.
-func (t *posed) says(n starlark.Value) (got string, ok bool) {
-	var v starlark.Value
-	var err error
-	if rig, ok := t.rig.(*chained); ok {
-		v = starlark.None
-		if ps := rig.out.Pulses(); len(ps) > 0 {
-			v = ps[len(ps)-1].widthValue()
-		}
-	} else {
-		v, err = t.call(t.machine.read, starlark.Tuple{t.rig})
+// says reads the machine. ok: it says n. got is what it says, or what went wrong. err: the experiment was stopped.
+func (t *rigged) says(n starlark.Value) (got string, ok bool, err error) {
+	v, err := t.reads()
+	if stopped := t.env.stopped(); stopped != nil {
+		return "", false, stopped
 	}
 	if err != nil {
-		return "an error: " + message(err), false
+		return "an error: " + message(err), false, nil
 	}
 	same, err := starlark.Equal(v, n)
-	return show(v), err == nil && same
+	return show(v), err == nil && same, nil
 }
 
 // numbers are what a machine of that size takes.

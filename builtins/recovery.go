@@ -9,18 +9,6 @@ import (
 	"go.starlark.net/starlark"
 )
 
-const recoveryExample = `def build(f):
-    line = f.wire((0, 0), (9, 0))
-    return struct(input=line.first, out=probe(line.last))
-
-def send(rig, n):
-    fire(rig.input, n)
-
-def read(rig):
-    return rig.out.width
-
-`
-
 func recoveryWords() []Entry {
 	return []Entry{{Name: "recovery", Topic: "experiments", Sentence: "Finds the smallest gap, in ticks from the start of one transmission to the start of the next, from which on every pair of numbers reads right; and what each transmission leaves changed.",
 		Params: []Param{
@@ -28,7 +16,7 @@ func recoveryWords() []Entry {
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to pair; None: those of the design"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
 		Returns: "a report with .ticks (None: no gap is long enough), .pairs, .gaps, .trials, .first .second .got (a pair that fails one tick earlier), .left (what a transmission leaves changed), .latency and .back (ticks after its start, by number: until it reads right, and until all is quiet)",
-		Example: recoveryExample + "line = struct(name=\"plain line\", build=build, send=send, read=read, over=[1, 2, 9])\nr = recovery(line)\nexpect_equal(r.ticks, 1)\nexpect_equal(r.left, [])\nprint(r)",
+		Example: plainFunctions + "line = struct(name=\"plain line\", build=build, send=send, read=read, over=[1, 2, 9])\nr = recovery(line)\nexpect_equal(r.ticks, 1)\nexpect_equal(r.left, [])\nprint(r)",
 		See:     []string{"compare", "datasheet"}, call: recover_}}
 }
 
@@ -39,6 +27,7 @@ func recover_(c *Call) (starlark.Value, error) {
 	}
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
+	defer l.close()
 	size := c.Small(2, 1, 1)
 	if m.sized && !c.Has(2) && c.Err == nil {
 		c.Fail("the design %s has many sizes; give one with size=", m.name)
@@ -60,6 +49,7 @@ type alone struct {
 	latency int64    // ticks after which, and from then on, it reads n
 	back    int64    // ticks after which all is quiet
 	left    []string // what is changed then
+	trials  int64
 }
 
 // recovered is what recovery found.
@@ -78,79 +68,88 @@ type recovered struct {
 // and m still does when all is quiet. A gap that ends after n has come to rest is as good as any longer one, for on a quiet
 // bench nothing changes; so the gaps to be tried are few, and the answer is exact: every longer gap was tried or follows.
 func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
-	r := &recovered{l: l}
-	for _, n := range numbers {
-		a, err := l.alone(n, size)
+	r := &recovered{l: l, alone: make([]alone, len(numbers))}
+	err := l.each("numbers alone", len(numbers), func(w *runner, i int) (err error) {
+		r.alone[i], err = l.alone(w, numbers[i], size)
+		return err
+	}, func(i int) (bool, error) {
+		l.trials += r.alone[i].trials
+		r.gaps = max(r.gaps, r.alone[i].back)
+		return true, nil
+	})
+	if err != nil {
+		return nil, err
+	}
+	// First on a machine at rest after n, then with less and less time between; several gaps at once, to keep all workers busy.
+	n := len(numbers)
+	for top := r.gaps; top >= 1; {
+		gaps := min(top, int64(max(1, 32/n)))
+		rows := make([]pairs, int(gaps)*n)
+		failed := -1
+		err := l.each(fmt.Sprintf("gaps from %s down", count(int(top), "tick")), len(rows), func(w *runner, u int) (err error) {
+			rows[u], err = l.pairs(w, r, u%n, top-int64(u/n), size)
+			return err
+		}, func(u int) (bool, error) {
+			l.trials += rows[u].trials
+			if rows[u].fails {
+				failed = u
+			}
+			return failed < 0, nil
+		})
 		if err != nil {
 			return nil, err
 		}
-		r.alone = append(r.alone, a)
-		r.gaps = max(r.gaps, a.back)
-	}
-	// First on a machine at rest after n, then with less and less time between.
-	for g := r.gaps; g >= 1; g-- {
-		for i := range r.alone {
-			gap := g
-			if g == r.gaps {
-				gap = max(1, r.alone[i].back)
-			} else if g >= r.alone[i].back {
-				continue // at rest: done
+		if failed >= 0 {
+			bad, a := rows[failed], &r.alone[failed%n]
+			r.first, r.second, r.got = a.n, r.alone[bad.second].n, bad.got
+			if bad.gap < a.back {
+				r.ticks = top - int64(failed/n) + 1
 			}
-			for k := range r.alone {
-				got, ok, err := l.pair(&r.alone[i], &r.alone[k], gap, size)
-				if err != nil {
-					return nil, err
-				}
-				if !ok {
-					r.first, r.second, r.got = r.alone[i].n, r.alone[k].n, got
-					if gap < r.alone[i].back {
-						r.ticks = g + 1
-					}
-					return r, nil
-				}
-			}
+			return r, nil
 		}
+		top -= gaps
 	}
 	r.ticks = 1
 	return r, nil
 }
 
 // alone sends one number to a machine at rest.
-func (l *bay) alone(n starlark.Value, size int) (alone, error) {
-	a := alone{n: n}
-	t, err := l.pose(size)
+func (l *bay) alone(w *runner, n starlark.Value, size int) (a alone, err error) {
+	before := w.trials
+	defer func() { a.trials = w.trials - before }()
+	a.n = n
+	t, err := l.pose(w, size)
 	if err != nil {
 		return a, err
 	}
-	rest := t.env.Bench.Snapshot().Bench()
-	if err = t.give(n); err != nil {
+	rest := t.bench.Snapshot().Bench()
+	if err = t.start(n); err != nil {
 		return a, err
 	}
-	if a.back, err = t.quiet(); err != nil {
+	if a.back, err = t.rest(); err != nil {
 		return a, fmt.Errorf("number %s alone: %w", show(n), err)
 	}
-	a.left = changed(rest, t.env.Bench)
-	got, ok := t.says(n)
-	if l.fault != nil {
-		return a, l.fault
+	a.left = changed(rest, t.bench)
+	got, ok, err := t.says(n)
+	if err != nil {
+		return a, err
 	}
 	if !ok {
 		return a, fmt.Errorf("number %s is read as %s even on a machine at rest; recovery is for designs that read right there", show(n), got)
 	}
 	// Back from the end to the first tick from which on it reads n, each on a machine of its own: reading may leave traces.
 	for a.latency = a.back; a.latency > 1; a.latency-- {
-		if t, err = l.pose(size); err != nil {
+		if t, err = l.pose(w, size); err != nil {
 			return a, err
 		}
-		if err = t.give(n); err != nil {
+		if err = t.start(n); err != nil {
 			return a, err
 		}
 		if err = t.ticks(a.latency - 1); err != nil {
 			return a, err
 		}
-		_, ok = t.says(n)
-		if l.fault != nil {
-			return a, l.fault
+		if _, ok, err = t.says(n); err != nil {
+			return a, err
 		}
 		if !ok {
 			break
@@ -159,33 +158,61 @@ func (l *bay) alone(n starlark.Value, size int) (alone, error) {
 	return a, nil
 }
 
+// pairs is one number followed by every other, the same gap later, up to the first that fails.
+type pairs struct {
+	gap    int64
+	fails  bool
+	second int // which failed
+	got    string
+	trials int64
+}
+
+func (l *bay) pairs(w *runner, r *recovered, first int, gap int64, size int) (p pairs, err error) {
+	before := w.trials
+	defer func() { p.trials = w.trials - before }()
+	p.gap = gap
+	a := &r.alone[first]
+	if gap == r.gaps {
+		p.gap = max(1, a.back)
+	} else if gap >= a.back {
+		return p, nil // at rest: done
+	}
+	for p.second = range r.alone {
+		got, ok, err := l.pair(w, a, &r.alone[p.second], p.gap, size)
+		if err != nil || !ok {
+			p.got, p.fails = got, !ok
+			return p, err
+		}
+	}
+	return p, nil
+}
+
 // pair sends n, and m gap ticks later.
-func (l *bay) pair(n, m *alone, gap int64, size int) (got string, ok bool, err error) {
+func (l *bay) pair(w *runner, n, m *alone, gap int64, size int) (got string, ok bool, err error) {
 	// as is what the machine says so many ticks after the start of n; -1: when all is quiet.
 	as := func(when int64, want starlark.Value) (string, bool, error) {
-		t, err := l.pose(size)
+		t, err := l.pose(w, size)
 		if err != nil {
 			return "", false, err
 		}
-		if err := t.give(n.n); err != nil {
+		if err := t.start(n.n); err != nil {
 			return "", false, err
 		}
 		if err := t.ticks(gap); err != nil {
-			return trouble(l, err)
+			return t.trouble(err)
 		}
-		if err := t.give(m.n); err != nil {
+		if err := t.start(m.n); err != nil {
 			return "", false, err
 		}
 		if when < 0 {
-			_, err = t.quiet()
+			err = t.quiet()
 		} else {
 			err = t.ticks(when - gap)
 		}
 		if err != nil {
-			return trouble(l, err)
+			return t.trouble(err)
 		}
-		got, ok := t.says(want)
-		return got, ok, l.fault
+		return t.says(want)
 	}
 	if n.latency > gap { // n is still under way as m begins
 		if n.latency >= gap+m.latency {
@@ -207,9 +234,9 @@ func (l *bay) pair(n, m *alone, gap int64, size int) (got string, ok bool, err e
 }
 
 // trouble is a run that did not end: the pair fails, unless the whole experiment was stopped.
-func trouble(l *bay, err error) (string, bool, error) {
-	if l.fault != nil {
-		return "", false, l.fault
+func (t *rigged) trouble(err error) (string, bool, error) {
+	if stopped := t.env.stopped(); stopped != nil {
+		return "", false, stopped
 	}
 	return "nothing: " + err.Error(), false, nil
 }

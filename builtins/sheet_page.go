@@ -53,7 +53,7 @@ func (s *sheet) markdown() string {
 		drawn(s.Expandable)
 	}
 	section("Where it holds")
-	fmt.Fprintf(&b, "%s.\n", inMarkdown(s.Surveyed))
+	drawn(s.Surveyed)
 	section("Rules")
 	fmt.Fprintf(&b, "%s\n", inMarkdown(s.Rules))
 	section("How to repeat this")
@@ -150,7 +150,7 @@ func (s *sheet) html() string {
 		pre(s.Expandable)
 	}
 	section("Where it holds")
-	para(s.Surveyed + ".")
+	pre(s.Surveyed)
 	section("Rules")
 	pre(s.Rules)
 	section("How to repeat this")

@@ -27,6 +27,9 @@ func surveyWords() []Entry {
 // Shard says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
 type Shard struct{ Index, Count int }
 
+// usualTravel are the travel times that a survey goes through unless told otherwise.
+var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
+
 // Limits of one transmission in a survey: past them it counts as wrong, since it never ends.
 const (
 	surveyTurns = 200_000
@@ -41,7 +44,7 @@ func survey(c *Call) (starlark.Value, error) {
 	if c.Err == nil && m.sized && !c.Has(5) {
 		c.Fail("the design %s has many sizes; give one with size=", m.name)
 	}
-	travel := []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
+	travel := usualTravel
 	if c.Has(2) {
 		travel = c.list(2)
 	}
@@ -66,6 +69,33 @@ func survey(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
+	w, settings := c.surveying(m, size, numbers, travel)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	defer w.close()
+	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
+	defer c.Env.fence(m.build, m.send, m.read)()
+	if sh := c.Env.Shard; sh.Count > 0 {
+		if err := w.plan(settings, most, preamble); err != nil {
+			return nil, c.surveyError(err)
+		}
+		return c.surveyShard(w, sh)
+	}
+	f, err := w.whole(settings, most, preamble)
+	if err != nil {
+		return nil, c.surveyError(err)
+	}
+	if path != "" && f.script != "" {
+		if err := c.toFile(path, stringWriter(f.script)); err != nil {
+			return nil, err
+		}
+	}
+	return f.report(), nil
+}
+
+// surveying prepares a survey, and the rules it goes through. close it in the end.
+func (c *Call) surveying(m *machine, size int, numbers, travel []starlark.Value) (*surveying, []Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, compareValues)
 	base := plainSetting(c.Env.Bench.Rules())
@@ -77,7 +107,7 @@ func survey(c *Call) (starlark.Value, error) {
 				for _, ticks := range travel {
 					s := base
 					if err := s.set("travel", ticks); err != nil {
-						return nil, c.Fail("for parameter travel: %w", err)
+						c.Fail("for parameter travel: %w", err)
 					}
 					s.Rules.News, s.Rules.Reads, s.Late = news, reads, late
 					settings = append(settings, s)
@@ -85,26 +115,21 @@ func survey(c *Call) (starlark.Value, error) {
 			}
 		}
 	}
-	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
-	defer c.Env.fence(m.build, m.send, m.read)()
-	w := &surveying{c: c, m: m, size: size, numbers: numbers}
-	if err := w.plan(base, settings, most, preamble); err != nil {
-		return nil, c.surveyError(err)
-	}
-	if sh := c.Env.Shard; sh.Count > 0 {
-		return c.surveyShard(w, sh)
+	w := &surveying{crew: c.Env.crew(), m: m, size: size, numbers: numbers, base: base}
+	w.budget = engine.Budget{Turns: surveyTurns, Ticks: surveyTicks}
+	return w, settings
+}
+
+// whole makes the survey.
+func (w *surveying) whole(settings []Setting, most int64, preamble script) (*finding, error) {
+	if err := w.plan(settings, most, preamble); err != nil {
+		return nil, err
 	}
 	results, err := w.run(w.units(Shard{1, 1}), nil)
 	if err != nil {
-		return nil, c.surveyError(err)
+		return nil, err
 	}
-	f := w.Plan.finish(results)
-	if path != "" && f.script != "" {
-		if err := c.toFile(path, stringWriter(f.script)); err != nil {
-			return nil, err
-		}
-	}
-	return f.report(), nil
+	return w.Plan.finish(results), nil
 }
 
 func (c *Call) surveyError(err error) error {
@@ -117,17 +142,18 @@ func (c *Call) surveyError(err error) error {
 
 // surveying is a survey under way.
 type surveying struct {
-	c       *Call
+	*crew
 	m       *machine
 	size    int
 	numbers []starlark.Value
+	base    Setting
 	Plan    *surveyPlan
 }
 
 // run does units, on all workers. record, if not nil, is told of each, in order.
 func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
 	results := make([]surveyResult, len(units))
-	err := w.c.Env.parallel("survey", len(units), func(r *runner, i int) error {
+	err := w.each("survey", len(units), func(r *runner, i int) error {
 		var err error
 		results[i], err = w.unit(r, units[i])
 		return err
@@ -144,7 +170,6 @@ func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyR
 func (w *surveying) unit(r *runner, u int) (surveyResult, error) {
 	out := surveyResult{Unit: u, Fail: -1}
 	s := w.Plan.setting(u)
-	r.budget = engine.Budget{Turns: surveyTurns, Ticks: surveyTicks}
 	t, err := r.rigged(w.m, s, w.size)
 	if err != nil {
 		if r.env.stopped() != nil {

@@ -116,9 +116,10 @@ func swapped(a, b [6]engine.Dir) (pairs [][2]engine.Dir) {
 }
 
 // plan finds out what has to be run.
-func (w *surveying) plan(base Setting, settings []Setting, most int64, preamble script) error {
+func (w *surveying) plan(settings []Setting, most int64, preamble script) error {
+	base := w.base
 	p := &surveyPlan{Format: "pulsewright survey 1", Design: w.m.name, Version: w.m.version, Author: w.m.author, Base: base,
-		Settings: settings, Seed: w.c.Env.Seed, Preamble: preamble.text, Why: preamble.why}
+		Settings: settings, Seed: w.env.Seed, Preamble: preamble.text, Why: preamble.why}
 	if w.m.sized {
 		p.Size = w.size
 	}
@@ -126,9 +127,7 @@ func (w *surveying) plan(base Setting, settings []Setting, most int64, preamble 
 		p.Numbers = append(p.Numbers, n.String())
 	}
 	w.Plan = p
-	r := w.c.Env.newRunner()
-	defer r.close()
-	r.budget = engine.Budget{Turns: surveyTurns, Ticks: surveyTicks}
+	r := w.runner(0)
 	var plain []*likeness
 	for _, pose := range allPoses() {
 		s := base
@@ -155,7 +154,7 @@ func (w *surveying) plan(base Setting, settings []Setting, most int64, preamble 
 		}
 		like, err := w.likeness(r, s, [6]engine.Dir{0, 1, 2, 3, 4, 5})
 		if err != nil {
-			if w.c.Env.stopped() != nil || len(plain) == 0 {
+			if w.env.stopped() != nil || len(plain) == 0 {
 				return err
 			}
 			// It cannot be built this way: a case of its own, which will fail.

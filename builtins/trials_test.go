@@ -138,13 +138,66 @@ expect_error(lambda: compare([]), "at least one design")
 	}
 }
 
+// TestExperimentWorkers: what the experiments find out does not depend on the number of workers, not even how many trials
+// they say it took; neither where all is well nor where something fails.
+func TestExperimentWorkers(t *testing.T) {
+	const script = plainFunctions + `
+def send_ticks(rig, n):
+    fire(rig.into, ticks=n, steps=0)
+
+def read_ticks(rig):
+    return rig.out.width[0] if rig.out.width else None
+
+def slow(f):
+    f.wire((0, 0))
+    f.delay((1, 0), "+x", ticks=5)
+    return struct(into=f.cell((0, 0)), out=probe(f.wire((2, 0))))
+
+def row(f, size):
+    for k in range(size):
+        f.gate((2 * k, 0), "+x", "buf", pads=[(-1, 0, 0)])
+        f.wire((2 * k + 1, 0))
+    return struct(input=f.cell((-1, 0)), out=probe(f.part((2 * size - 1, 0))))
+
+def bare(f, size):
+    w = f.wire((0, 0), (2 * size, 0))
+    return struct(input=w.first, out=probe(w.last))
+
+a = design("line", build, send, read, range(1, 30), version="1")
+b = design("delay", slow, send_ticks, read_ticks, range(5, 12), version="1")
+c = design("gates", row, send, read, [2, 5], pitch=(2, 0, 0))
+d = design("conductor", bare, send, read, lambda size: range(1, size + 2), pitch=(2, 0, 0))
+print(recovery(a), recovery(b), expandable(c), expandable(d), sep="\n")
+print(compare([a, b]), compare([c, d], size=3, runs=50), sep="\n")
+print(datasheet(b).text, datasheet(d, size=2, runs=500).text, sep="\n")
+`
+	want := ""
+	for _, workers := range []int{1, 2, 8} {
+		s := newScene()
+		s.Workers = workers
+		mustSession(t, s, script)
+		got := s.out.String()
+		if want == "" {
+			want = got
+		}
+		if got != want {
+			t.Errorf("with %d workers:\n%s\nwith one:\n%s", workers, got, want)
+		}
+	}
+	for _, part := range []string{"recovery   1 tick ", "fails      11 then 5", "shown by induction", "fails at size 13", "drawn"} {
+		if !strings.Contains(want, part) {
+			t.Errorf("%q is not in\n%s", part, want)
+		}
+	}
+}
+
 // TestExperimentsStop: an experiment ends when its context does, and says so.
 func TestExperimentsStop(t *testing.T) {
 	for _, call := range []string{"recovery(line)", "compare([line])", "datasheet(line)", "expandable(row)"} {
 		s := newScene()
 		ctx, cancel := context.WithCancel(context.Background())
 		s.Ctx = ctx
-		if msg := s.do(recoveryExample + "line = design(\"l\", build, send, read, range(1, 200))\nrow = design(\"r\", lambda f, size: build(f), send, read, [1], pitch=(1, 0, 0))"); msg != "" {
+		if msg := s.do(plainFunctions + "line = design(\"l\", build, send, read, range(1, 200))\nrow = design(\"r\", lambda f, size: build(f), send, read, [1], pitch=(1, 0, 0))"); msg != "" {
 			t.Fatal(msg)
 		}
 		cancel()

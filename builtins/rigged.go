@@ -1,0 +1,214 @@
+package builtins
+
+import (
+	"errors"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+// rigged is a design built on a bench of its own under a setting, ready to be tried again and again.
+type rigged struct {
+	*runner
+	m       *machine
+	setting Setting
+	size    int
+	bench   *engine.Bench
+	rig     starlark.Value
+	posed   *engine.Snapshot
+	probes  []probeState // of the rig
+	anew    bool         // the rig keeps values that change: only building it again brings it back
+	dirty   bool
+}
+
+// rigged builds a design, or brings the last one back if it is the same.
+func (r *runner) rigged(m *machine, s Setting, size int) (*rigged, error) {
+	if t := r.built; t != nil && t.m == m && t.setting == s && t.size == size {
+		return t, t.reset()
+	}
+	t := &rigged{runner: r, m: m, setting: s, size: size}
+	r.built = nil
+	if err := t.build(); err != nil {
+		return nil, err
+	}
+	r.built = t
+	return t, nil
+}
+
+func (t *rigged) build() error {
+	e := t.env
+	e.Bench, e.Late = engine.New(t.setting.Rules), t.setting.Late
+	e.Random = NewRandom(e.Seed, 0)
+	t.bench = e.Bench
+	rig, err := t.place()
+	if err != nil {
+		return err
+	}
+	if e.Bench != t.bench {
+		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
+	}
+	t.rig, t.probes, t.anew, t.dirty = rig, nil, false, false
+	t.walk(rig, 0)
+	if !t.anew {
+		rig.Freeze()
+		for i := range t.probes {
+			t.probes[i].probe.frozen = false // reset puts probes back, too
+		}
+		t.posed = t.bench.Snapshot()
+	}
+	return nil
+}
+
+// place places the parts and gives the rig.
+func (t *rigged) place() (starlark.Value, error) {
+	if t.m.chained {
+		return t.chain()
+	}
+	args := []starlark.Value{t.setting.frame()}
+	if t.m.sized {
+		args = append(args, starlark.MakeInt(t.size))
+	}
+	return t.call(t.m.build, args...)
+}
+
+// walk finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
+func (t *rigged) walk(v starlark.Value, depth int) {
+	if depth > 20 {
+		t.anew = true
+		return
+	}
+	switch v := v.(type) {
+	case *Probe:
+		if v.bench == t.bench && v.edges == nil {
+			t.probes = append(t.probes, probeState{v, v.from})
+		} else {
+			t.anew = true
+		}
+	case *chained:
+		t.walk(v.out, depth+1)
+	case *starlarkstruct.Struct:
+		for _, a := range v.AttrNames() {
+			if x, err := v.Attr(a); err == nil {
+				t.walk(x, depth+1)
+			}
+		}
+	case *starlark.Dict:
+		for k, x := range v.Entries() {
+			t.walk(k, depth+1)
+			t.walk(x, depth+1)
+		}
+	case starlark.Iterable:
+		if _, ok := v.(*Row); ok {
+			return
+		}
+		for x := range starlark.Elements(v) {
+			t.walk(x, depth+1)
+		}
+	case *starlark.Function:
+		for i := range v.NumFreeVars() {
+			switch _, x := v.FreeVar(i); x := x.(type) {
+			case *starlark.List, *starlark.Dict, *starlark.Set:
+				t.anew = true
+			case nil:
+			default:
+				t.walk(x, depth+1)
+			}
+		}
+	case *starlark.Builtin:
+		switch v.Receiver().(type) {
+		case nil, *Frame:
+		default:
+			t.anew = true
+		}
+	}
+}
+
+// probeState is a probe as it was when built.
+type probeState struct {
+	probe *Probe
+	from  engine.EventID
+}
+
+func (s probeState) reset() {
+	p := s.probe
+	p.from, p.next, p.edges, p.last, p.live, p.forced = s.from, 0, nil, engine.Event{}, false, false
+}
+
+// reset brings bench and rig back to what they were when built.
+func (t *rigged) reset() error {
+	e := t.env
+	e.Bench, e.Late = t.bench, t.setting.Late
+	switch {
+	case !t.dirty:
+	case t.anew:
+		return t.build()
+	default:
+		t.bench.Restore(t.posed)
+		for _, p := range t.probes {
+			p.reset()
+		}
+		t.dirty = false
+	}
+	return nil
+}
+
+// give sends n; time may pass meanwhile.
+func (t *rigged) give(n starlark.Value) error {
+	t.dirty = true
+	if rig, ok := t.rig.(*chained); ok {
+		return t.fireAt(rig, n)
+	}
+	_, err := t.call(t.m.send, t.rig, n)
+	if err == nil && t.env.Bench != t.bench {
+		err = errors.New("send takes a fresh bench")
+	}
+	return err
+}
+
+// reads reads the rig.
+func (t *rigged) reads() (starlark.Value, error) {
+	if rig, ok := t.rig.(*chained); ok {
+		return rig.width(), nil
+	}
+	return t.call(t.m.read, t.rig)
+}
+
+// quiet lets time pass until nothing is left to do.
+func (t *rigged) quiet() error { return t.bench.Run(t.env.ctx(), t.budget) }
+
+// once is one trial: as built, n sent, all quiet, read. What went wrong in running or reading is a result, told in
+// words as fault; err means that the design's functions cannot be used.
+func (t *rigged) once(i int, n starlark.Value) (got starlark.Value, fault string, err error) {
+	if err := t.reset(); err != nil {
+		return nil, "", err
+	}
+	t.begin(i)
+	if err = t.give(n); err == nil {
+		if err = t.quiet(); err != nil && t.env.stopped() == nil {
+			return starlark.None, clean(message(err)), nil
+		}
+	}
+	if err == nil {
+		if got, err = t.reads(); err == nil {
+			return got, "", nil
+		}
+		if t.env.stopped() == nil && !strings.Contains(message(err), "frozen") && !strings.Contains(message(err), "cannot be used in a trial") {
+			return starlark.None, "read: " + clean(message(err)), nil
+		}
+	}
+	if isOutcome(err) {
+		return starlark.None, clean(message(err)), nil
+	}
+	return nil, "", err
+}
+
+// isOutcome reports whether an error is something that the bench did, rather than a mistake of the script.
+func isOutcome(err error) bool {
+	var away *engine.Runaway
+	var restless *engine.Restless
+	var failure *Failure
+	return errors.As(err, &away) || errors.As(err, &restless) || errors.As(err, &failure)
+}
