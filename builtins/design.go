@@ -148,7 +148,7 @@ func makeDesign(c *Call) (starlark.Value, error) {
 		e.designs = slices.Clone(e.designs) // lists given out keep theirs
 		e.designs[i] = d
 	} else {
-		e.designs = append(e.designs, d)
+		e.designs = append(slices.Clip(e.designs), d)
 	}
 	return d, nil
 }

@@ -19,6 +19,7 @@ import (
 // Env is the world one Starlark thread acts on. Bench is needed; the zero value of the rest will do.
 // An Env belongs to one goroutine at a time.
 type Env struct {
+	Notes
 	Bench   *engine.Bench
 	Ctx     context.Context // ends a run; nil: nothing does
 	Out     io.Writer       // what was asked for; nil: nobody listens
@@ -26,24 +27,19 @@ type Env struct {
 	ASCII   bool            // no glyphs outside ASCII
 	Paint   Paint           // colours for Out
 	Moved   func()          // called when time has passed, and between the slices of a long run; may be nil
-	Log     *LogOptions     // what the step log shows; nil: everything
 	Host    Host            // what only a session can do; nil in a trial
 	Seed    int64           // seed of all random numbers
-	Random  Random          // the generator; a plain value, to be kept and put back with a snapshot
 	Workers int             // how many trials may run at once; 0: as many as there are processors
 	History bool            // benches made by fresh keep the history that back needs
 	Dir     *os.Root        // where files may be written; nil: nowhere
 
-	Late     bool                                     // a fired pulse falls late where the script does not say
 	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
 	Shard    Shard                                    // which part of each survey to do; zero: all
 
-	trial   bool      // of a trial: no other trials run beside it
-	designs []*Design // registered
-	kept    *Table    // of the last sweep
-	watch   []watched // the watch list
-	calls   []*Call   // idle ones
+	trial bool    // of a trial: no other trials run beside it
+	kept  *Table  // of the last sweep
+	calls []*Call // idle ones
 }
 
 // Host is what only a session can do. Each returns what was done, in words for the user.

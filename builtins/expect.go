@@ -92,7 +92,7 @@ func expectError(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	env := c.Env
-	bench, random, log := env.Bench, env.Random, env.Log
+	bench, notes := env.Bench, env.Notes
 	before := bench.Snapshot()
 	v, err := starlark.Call(c.Thread, fn, nil, nil)
 	// A run that was stopped from outside is no error of fn.
@@ -101,7 +101,7 @@ func expectError(c *Call) (starlark.Value, error) {
 		return nil, err
 	}
 	bench.Restore(before)
-	env.Bench, env.Random, env.Log = bench, random, log
+	env.Bench, env.Notes = bench, notes
 	env.moved()
 	if err == nil {
 		return nil, &Failure{Builtin: "expect_error", Message: "no error", Got: v.String(), Want: "an error" + holding(text)}

@@ -188,3 +188,33 @@ func TestUndoRedo(t *testing.T) {
 		t.Error("a script can undo")
 	}
 }
+
+// TestUndoNotes: what words change beside bench and names is taken back too: by undo, by a command that fails, and by
+// expect_error.
+func TestUndoNotes(t *testing.T) {
+	s := newSession(t, Config{})
+	must := func(src string) {
+		t.Helper()
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatal(err)
+		}
+	}
+	const change = "falls('late'); rand(9); watch(w); design('b', f, f, f, [1]); design('a', f, f, f, [2])"
+	const before = "expect_equal((falls(), [(d.name, d.over) for d in designs()], len(watch().rows)), ('early', [('a', (1,))], 0))"
+	const after = "expect_equal((falls(), [(d.name, d.over) for d in designs()], len(watch().rows)), ('late', [('a', (2,)), ('b', (1,))], 1))"
+	must("w = wire((0, 0)); f = lambda *args: None")
+	must("design('a', f, f, f, [1])")
+	must(before)
+	if err := s.Command(context.Background(), change+"; fail('enough')"); err == nil {
+		t.Fatal("no error")
+	}
+	must(before)
+	must("expect_error(lambda: [falls('late'), design('c', f, f, f, [1]), fail('enough')])")
+	must(before)
+	must(change)
+	must(after)
+	must("undo()")
+	must(before)
+	must("redo()")
+	must(after)
+}

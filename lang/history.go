@@ -21,8 +21,7 @@ type moment struct {
 	bench   *engine.Bench
 	snap    *engine.Snapshot
 	names   *record
-	log     *builtins.LogOptions
-	random  builtins.Random
+	notes   builtins.Notes
 	script  []part
 	did     string // the command that came after
 	size    int    // bytes
@@ -84,7 +83,7 @@ func (s *Session) Command(ctx context.Context, src string) error {
 			s.restore(before)
 		} else {
 			s.names.restore(before.names)
-			s.env.Log, s.env.Random, s.script = before.log, before.random, before.script
+			s.env.Notes, s.script = before.notes, before.script
 		}
 	}
 	return err
@@ -104,13 +103,13 @@ func (s *Session) touched(m moment) bool {
 
 // changed reports whether anything is other than at a moment that undo could bring back.
 func (s *Session) changed(m moment) bool {
-	return s.env.Log != m.log || s.env.Random != m.random || !s.names.record().equal(m.names) || s.touched(m)
+	return !s.env.Notes.Same(m.notes) || !s.names.record().equal(m.names) || s.touched(m)
 }
 
 // moment takes down everything as it is.
 func (s *Session) moment(did string) moment {
 	b := s.env.Bench
-	m := moment{bench: b, snap: b.Snapshot(), names: s.names.record(), log: s.env.Log, random: s.env.Random,
+	m := moment{bench: b, snap: b.Snapshot(), names: s.names.record(), notes: s.env.Notes,
 		script: slices.Clip(s.script), did: did, now: b.Now(), version: b.Version()}
 	m.size = m.snap.Size() + m.names.size()
 	return m
@@ -120,7 +119,7 @@ func (s *Session) restore(m moment) {
 	s.env.Bench = m.bench
 	s.env.Bench.Restore(m.snap)
 	s.names.restore(m.names)
-	s.env.Log, s.env.Random, s.script = m.log, m.random, m.script
+	s.env.Notes, s.script = m.notes, m.script
 	s.log.Skip(s.env.Bench)
 }
 

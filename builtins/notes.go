@@ -1,0 +1,19 @@
+package builtins
+
+import "slices"
+
+// Notes is what words change beside the bench and the names of a session. It is a plain value, its lists are never
+// changed in place: a session takes it down before each command and puts it back when the command fails or is undone.
+type Notes struct {
+	Log    *LogOptions // what the step log shows; nil: everything
+	Random Random      // the generator
+	Late   bool        // a fired pulse falls late where the script does not say
+
+	designs []*Design // registered
+	watch   []watched // the watch list
+}
+
+// Same reports whether two notes say the same.
+func (n Notes) Same(o Notes) bool {
+	return n.Log == o.Log && n.Random == o.Random && n.Late == o.Late && slices.Equal(n.designs, o.designs) && slices.Equal(n.watch, o.watch)
+}
