@@ -93,7 +93,7 @@ func (b *Bench) eachPad(s int32, visit func(p int32, d Dir)) {
 	if me.shelf {
 		return
 	}
-	if given, ok := b.pads[b.id[s]]; ok {
+	if given := b.padsGiven(b.id[s]); given != nil {
 		for _, off := range given {
 			if d, next := DirOf(off); next {
 				visit(me.nbr[d], d)

@@ -39,7 +39,7 @@ func (b *Bench) Thing(id ID) Thing {
 	}
 	t := b.things[id]
 	r := Thing{ID: id, Cell: t.cell, Shelf: t.shelf, Removed: t.removed,
-		Part: Part{Kind: t.kind, Facing: t.facing, Name: b.names[id]}}
+		Part: Part{Kind: t.kind, Facing: t.facing, Name: b.name(id)}}
 	if t.removed || t.kind == Bare {
 		return r
 	}
@@ -48,7 +48,7 @@ func (b *Bench) Thing(id ID) Thing {
 	if i := b.extOf[t.site]; i >= 0 {
 		x = b.ext[i]
 	}
-	r.Pads = slices.Clone(b.pads[id])
+	r.Pads = slices.Clone(b.padsGiven(id))
 	if t.far > 0 {
 		r.Far, r.FarSet = Dir(t.far-1), true
 	}
@@ -88,11 +88,11 @@ func (b *Bench) CellOf(id ID) (Cell, bool) {
 }
 
 // Name returns the name of a part, "" if it has none.
-func (b *Bench) Name(id ID) string { return b.names[id] }
+func (b *Bench) Name(id ID) string { return b.name(id) }
 
 // Label names a part for people: its name, or its kind and place.
 func (b *Bench) Label(id ID) string {
-	if n := b.names[id]; n != "" {
+	if n := b.name(id); n != "" {
 		return n
 	}
 	if int(id) >= len(b.things) {
@@ -220,7 +220,7 @@ func (b *Bench) Lookup(name string) (ID, bool) {
 func (b *Bench) Names() iter.Seq2[string, ID] {
 	return func(yield func(string, ID) bool) {
 		for id := range b.Parts() {
-			if n := b.names[id]; n != "" && !yield(n, id) {
+			if n := b.name(id); n != "" && !yield(n, id) {
 				return
 			}
 		}
@@ -234,7 +234,7 @@ func (b *Bench) PadCells(id ID) []Cell {
 		return nil
 	}
 	var cells []Cell
-	if given, ok := b.pads[id]; ok {
+	if given := b.padsGiven(id); given != nil {
 		for _, off := range given {
 			cells = append(cells, b.cell[s].Add(off))
 		}

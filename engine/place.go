@@ -214,10 +214,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	b.id[s] = id
 	b.parts++
 	if p.Name != "" {
-		if b.names == nil {
-			b.names, b.byName = map[ID]string{}, map[string]ID{}
-		}
-		b.names[id], b.byName[p.Name] = p.Name, id
+		b.setName(id, p.Name)
 	}
 	me := &b.site[s]
 	me.facing = p.Facing
@@ -278,10 +275,8 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 	}
 	if p.Pads != nil {
 		mask, distant = 0, Cell{}
-		if b.pads == nil {
-			b.pads = map[ID][]Cell{}
-		}
-		b.pads[b.id[s]] = slices.Clone(p.Pads)
+		b.pads = append(b.pads, slices.Clone(p.Pads))
+		b.things[b.id[s]].pads = int32(len(b.pads))
 		for _, off := range p.Pads {
 			if d, next := DirOf(off); next {
 				mask |= 1 << d
@@ -484,8 +479,8 @@ func (b *Bench) Remove(id ID) error {
 	}
 	b.site[s].pads, b.site[s].facing = 0, PosX
 	b.extOf[s] = -1
-	delete(b.pads, id)
-	if name, ok := b.names[id]; ok {
+	b.things[id].pads = 0
+	if name := b.name(id); name != "" {
 		delete(b.byName, name)
 	}
 	b.things[id].removed = true

@@ -188,7 +188,7 @@ func (b *Bench) countInputs(g int32) {
 			n++
 		}
 	}
-	for _, off := range b.pads[b.id[g]] {
+	for _, off := range b.padsGiven(b.id[g]) {
 		if _, next := DirOf(off); next {
 			continue
 		}

@@ -140,7 +140,7 @@ func (w *witness) meet(c *Bench) {
 			w.pads = append(w.pads, pad{site: p, d: d, cord: -1})
 		}
 	})
-	if _, given := c.pads[w.id]; !given {
+	if c.padsGiven(w.id) == nil {
 		for f := range c.fars {
 			if c.fars[f].reader == s {
 				w.pads = append(w.pads, pad{site: c.fars[f].cell, d: 6, cord: -1})

@@ -16,9 +16,9 @@ type topo struct {
 	ends     []cordEnd // one a cord
 	fars     []far
 	things   []thing // one an ID; things[0] is no part
-	names    map[ID]string
+	names    []string // by ID, as far as the last one that has a name
 	byName   map[string]ID
-	pads     map[ID][]Cell // pads given by the user, in the order given
+	pads     [][]Cell // given by the user, in the order given; things know theirs
 	parts    int
 	numbered int // sites when they were last looked at for numbering
 	ncond    int // cords made that start at a wire or jack
@@ -62,6 +62,7 @@ type thing struct {
 	kind    Kind
 	facing  Dir
 	far     uint8 // 1 + the Dir of its far pad; 0 without one
+	pads    int32 // 1 + the place of the pads given for it; 0 without any
 	removed bool
 	shelf   bool
 }
@@ -83,9 +84,9 @@ func (t *topo) clone() topo {
 	c.ends = append([]cordEnd(nil), t.ends...)
 	c.fars = append([]far(nil), t.fars...)
 	c.things = append([]thing(nil), t.things...)
-	c.names = maps.Clone(t.names)
+	c.names = append([]string(nil), t.names...)
 	c.byName = maps.Clone(t.byName)
-	c.pads = maps.Clone(t.pads)
+	c.pads = append([][]Cell(nil), t.pads...)
 	return c
 }
 
@@ -96,6 +97,32 @@ func (b *Bench) own() {
 		b.topo = b.topo.clone()
 		b.shared = false
 	}
+}
+
+// name is the name of a part, "" if it has none.
+func (t *topo) name(id ID) string {
+	if int(id) < len(t.names) {
+		return t.names[id]
+	}
+	return ""
+}
+
+func (t *topo) setName(id ID, name string) {
+	for len(t.names) <= int(id) {
+		t.names = append(t.names, "")
+	}
+	if t.byName == nil {
+		t.byName = map[string]ID{}
+	}
+	t.names[id], t.byName[name] = name, id
+}
+
+// padsGiven are the pads that the user gave for a part, nil if it has its kind's own.
+func (t *topo) padsGiven(id ID) []Cell {
+	if k := t.things[id].pads; k != 0 {
+		return t.pads[k-1]
+	}
+	return nil
 }
 
 // newID gives out the next ID.
