@@ -15,7 +15,7 @@ type topo struct {
 	cords    []cord
 	ends     []cordEnd // one a cord
 	fars     []far
-	things   []thing // one an ID; things[0] is no part
+	things   []thing  // one an ID; things[0] is no part
 	names    []string // by ID, as far as the last one that has a name
 	byName   map[string]ID
 	pads     [][]Cell // given by the user, in the order given; things know theirs
