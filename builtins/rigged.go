@@ -13,25 +13,31 @@ import (
 // rigged is a design built on a bench of its own under a setting, ready to be tried again and again.
 type rigged struct {
 	*runner
+	recipe
+	bench  *engine.Bench
+	rig    starlark.Value
+	posed  *engine.Snapshot
+	probes []probeState // of the rig
+	anew   bool         // the rig keeps values that change: only building it again brings it back
+	dirty  bool
+}
+
+// recipe is what is built: the same recipe gives the same rig.
+type recipe struct {
 	m       *machine
 	setting Setting
 	size    int
-	bench   *engine.Bench
-	rig     starlark.Value
-	posed   *engine.Snapshot
-	probes  []probeState // of the rig
-	anew    bool         // the rig keeps values that change: only building it again brings it back
-	dirty   bool
 }
 
-// rigged builds a design, or brings the last one back if it is the same.
+// rigged builds a design, or brings the last one back if it is the same, or copies what another of the crew has built.
 func (r *runner) rigged(m *machine, s Setting, size int) (*rigged, error) {
-	if t := r.built; t != nil && t.m == m && t.setting == s && t.size == size {
+	p := recipe{m, s, size}
+	if t := r.built; t != nil && t.recipe == p {
 		return t, t.reset()
 	}
-	t := &rigged{runner: r, m: m, setting: s, size: size}
+	t := &rigged{runner: r, recipe: p}
 	r.built = nil
-	if err := t.build(); err != nil {
+	if err := r.crew.build(t); err != nil {
 		return nil, err
 	}
 	r.built = t
@@ -50,6 +56,12 @@ func (t *rigged) build() error {
 	if e.Bench != t.bench {
 		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
 	}
+	t.keep(rig)
+	return nil
+}
+
+// keep takes down how rig and bench are now, for reset.
+func (t *rigged) keep(rig starlark.Value) {
 	t.rig, t.probes, t.anew, t.dirty = rig, nil, false, false
 	t.walk(rig, 0)
 	if !t.anew {
@@ -59,7 +71,6 @@ func (t *rigged) build() error {
 		}
 		t.posed = t.bench.Snapshot()
 	}
-	return nil
 }
 
 // place places the parts and gives the rig.

@@ -16,6 +16,7 @@ import (
 // runner makes trials one after the other, in a world of its own. Many work at once.
 type runner struct {
 	env    *Env
+	crew   *crew
 	thread *starlark.Thread
 	out    bytes.Buffer // what the trial prints
 	budget engine.Budget
@@ -58,15 +59,47 @@ type crew struct {
 	env     *Env
 	runners []*runner
 	budget  engine.Budget // of every trial
+
+	lock sync.Mutex
+	last *building // that anyone began
+}
+
+// building is a rig that one of the crew builds and the others may copy, once done is closed.
+type building struct {
+	recipe
+	done  chan struct{}
+	built *rigged // as it was then; nil if it could not be built
 }
 
 func (e *Env) crew() *crew { return &crew{env: e} }
+
+// build builds a rig, unless another of the crew has just done so and it can be copied.
+func (c *crew) build(t *rigged) error {
+	c.lock.Lock()
+	if b := c.last; b != nil && b.recipe == t.recipe {
+		c.lock.Unlock()
+		if <-b.done; b.built != nil && t.copy(b.built) {
+			return nil
+		}
+		return t.build()
+	}
+	b := &building{recipe: t.recipe, done: make(chan struct{})}
+	c.last = b
+	c.lock.Unlock()
+	defer close(b.done)
+	err := t.build()
+	if err == nil {
+		asBuilt := *t
+		b.built = &asBuilt
+	}
+	return err
+}
 
 // runner is one of the crew, counted from 0.
 func (c *crew) runner(i int) *runner {
 	for len(c.runners) <= i {
 		r := c.env.newRunner()
-		r.budget = c.budget
+		r.crew, r.budget = c, c.budget
 		c.runners = append(c.runners, r)
 	}
 	return c.runners[i]

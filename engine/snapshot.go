@@ -58,6 +58,9 @@ func (s *Snapshot) Bench() *Bench {
 	return b
 }
 
+// Unrun reports whether the bench has only been built: no turn has run, nothing is in the log.
+func (s *Snapshot) Unrun() bool { return s.clock.turns == 0 && s.log.n == 0 }
+
 // Size is about how many bytes the snapshot keeps that no other does.
 func (s *Snapshot) Size() int {
 	return 16*len(s.st) + 16*(len(s.clock.cur)+len(s.clock.next)+len(s.clock.due)+len(s.news)) + len(s.cordOn) + 48*len(s.ext) + 8192
