@@ -3,6 +3,7 @@ package builtins
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"pulsewright/engine"
 
@@ -84,10 +85,14 @@ func (f *Frame) prefix(name string) string {
 // so that two slices built alike have parts called alike.
 func (f *Frame) autoName(k engine.Kind, at engine.Cell) string {
 	c := f.local(at)
-	if c.Z == 0 {
-		return fmt.Sprintf("%s.%v(%d,%d)", f.name, k, c.X, c.Y)
+	s := append(make([]byte, 0, 64), f.name...)
+	s = append(append(append(s, '.'), k.String()...), '(')
+	s = strconv.AppendInt(s, int64(c.X), 10)
+	s = strconv.AppendInt(append(s, ','), int64(c.Y), 10)
+	if c.Z != 0 {
+		s = strconv.AppendInt(append(s, ','), int64(c.Z), 10)
 	}
-	return fmt.Sprintf("%s.%v(%d,%d,%d)", f.name, k, c.X, c.Y, c.Z)
+	return string(append(s, ')'))
 }
 
 // AttrNames lists attributes and methods.

@@ -49,6 +49,7 @@ func TestSweepHarbour(t *testing.T) {
 
 // BenchmarkSweepHarbour is the full sweep of the 53-berth system, 106 transmissions, with one worker and with two. Run it on a quiet machine.
 func BenchmarkSweepHarbour(b *testing.B) {
+	TuneCollector() // as the command does
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
 			s, err := New(Config{Dir: b.TempDir(), Workers: workers})

@@ -2,6 +2,13 @@
 // steps of the update order inside one tick.
 package main
 
-import "os"
+import (
+	"os"
 
-func main() { os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr)) }
+	"pulsewright/lang"
+)
+
+func main() {
+	lang.TuneCollector()
+	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+}
