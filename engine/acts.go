@@ -24,17 +24,15 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 			a := cur[i]
 			left--
 			s := &st[a.site]
-			s.flags &^= fQueued
 			want := s.pw > 0
-			if s.kind == Gate {
-				if s.special() {
-					want = b.gateWants(a.site)
-				} else {
-					want = s.truth()
-				}
+			if s.n < 0 {
+				want = s.truth()
+			} else if s.kind == Gate {
+				want = b.gateWants(a.site)
 			}
 			ev := a.cause
 			if want == s.on() || s.kind == Shuttle {
+				s.flags &^= fQueued
 				b.at, b.next = Instant{b.tick, step, turn}, next
 				turn++
 				b.act(a, want != s.on())
@@ -43,7 +41,7 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				next = b.next
 				continue
 			}
-			s.flags ^= fOn
+			s.flags ^= fOn | fQueued
 			if record {
 				b.at = Instant{b.tick, step, turn}
 				ev = b.keep(a.site, moved(s), 0, ev)
@@ -100,13 +98,11 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				t := &st[h]
 				wants := t.pw > 0
 				switch {
-				case t.kind == Gate && t.n == 0 && !waits:
-					if t.special() {
-						wants = b.gateWants(h)
-					} else {
-						wants = t.truth()
-					}
+				case t.n < 0 && !waits:
+					wants = t.truth()
 				case (t.kind == Link || t.kind == Shuttle) && !waits:
+				case t.kind == Gate && t.n == 0 && !waits:
+					wants = b.gateWants(h)
 				default:
 					if hearing[t.kind] != deaf {
 						waits = true
@@ -149,15 +145,22 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 	return n
 }
 
-// special reports whether a gate cannot be read off the truth table.
-func (s *state) special() bool { return s.op > uint8(Xnor) || s.forced > 0 }
+// tabulate notes the truth table of a gate that has neither ticks nor memory and is not forced: in minus n, where others
+// have their ticks.
+func (s *state) tabulate() {
+	if s.kind == Gate && s.n <= 0 {
+		s.n = 0
+		if Op(s.op) <= Xnor && s.forced == 0 {
+			s.n = -int32(truth[s.op])
+		}
+	}
+}
 
-// truth reads a gate off the truth table, without a branch: the top bit of count-1 says
-// that the count is 0.
+// truth reads the truth table that tabulate noted, without a branch: the top bit of count-1 says that the count is 0.
 func (s *state) truth() bool {
 	pw := uint32(s.pw)
 	none, all := (pw-1)>>31, ((pw^uint32(s.nin))-1)>>31
-	return truth[s.op&15]>>((none|all<<1|pw&1<<2)&7)&1 != 0
+	return -s.n>>((none|all<<1|pw&1<<2)&7)&1 != 0
 }
 
 // moved is the word for what a link or gate has just done.

@@ -53,7 +53,7 @@ type state struct {
 	slug   cellFlag
 	pw     uint16 // live pads and power cords; except for gates, one more while the own cell is forced
 	nin    uint16 // gate: inputs
-	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket
+	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket; of some gates minus their truth table
 	fed    uint16 // feeds that feed this cell, should it conduct (meters apart)
 	forced uint16 // stimuli that force this cell
 }
@@ -77,6 +77,7 @@ const (
 	seatedMask cellFlag = 3      // Slug seated here
 	awaited    cellFlag = 1 << 2 // a slug in transit is heading here
 	around     cellFlag = 1 << 3 // the cell is an all-round feed
+	conductor  cellFlag = 1 << 4 // the cell conducts
 )
 
 func (s *state) on() bool     { return s.flags&fOn != 0 }
@@ -84,14 +85,14 @@ func (s *state) seated() Slug { return Slug(s.slug & seatedMask) }
 func (s *state) live() bool   { return s.pw > 0 }
 
 // conducts reports whether the cell is a conductor now.
-func (s *state) conducts() bool {
-	switch s.seated() {
-	case Bridge:
-		return true
-	case NoSlug:
-		return s.kind == Wire || s.kind == Jack
+func (s *state) conducts() bool { return s.slug&conductor != 0 }
+
+// markConductor notes whether the cell conducts, after its part or the slug in it changed.
+func (s *state) markConductor() {
+	s.slug &^= conductor
+	if sl := s.seated(); sl == Bridge || sl == NoSlug && (s.kind == Wire || s.kind == Jack) {
+		s.slug |= conductor
 	}
-	return false
 }
 
 // extra is what few parts need: key with hold, inertial delay, tray.

@@ -62,7 +62,7 @@ func (b *Bench) Thing(id ID) Thing {
 	case Oneshot, Chute:
 		r.Ticks = int(st.n)
 	case Gate:
-		r.Ticks, r.Op = int(st.n), Op(st.op)
+		r.Ticks, r.Op = int(max(st.n, 0)), Op(st.op)
 	case Bucket:
 		r.Drop = int(st.n)
 	case Tray:

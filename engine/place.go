@@ -221,6 +221,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	st := &b.st[s]
 	wasConductor := st.conducts() // a bridge sits here, and a jack comes
 	st.kind = p.Kind
+	st.markConductor()
 	st.flags &= fRec | fPad
 	if !wasConductor {
 		st.n = 0
@@ -349,6 +350,7 @@ func (b *Bench) pose(s int32, p *Part) {
 	default:
 		on = false
 	}
+	st.tabulate()
 	if on {
 		st.flags |= fOn
 		if p.Kind == Delay && p.Mode != Stretch {
@@ -472,6 +474,7 @@ func (b *Bench) Remove(id ID) error {
 		st.n = 0
 	}
 	st.kind = Bare
+	st.markConductor()
 	st.flags &= fRec | fPad
 	st.op, st.nin, st.pw = 0, 0, 0
 	if st.forced > 0 {

@@ -70,6 +70,7 @@ func (b *Bench) seat(c int32, slug Slug) {
 	st := &b.st[c]
 	could := st.conducts()
 	st.slug = st.slug&^seatedMask | cellFlag(slug)
+	st.markConductor()
 	if could || st.conducts() {
 		b.seeds = append(b.seeds, c)
 		for _, n := range b.site[c].nbr {

@@ -193,6 +193,7 @@ func (b *Bench) force(s int32, d int, w What) {
 	st := &b.st[s]
 	before := st.forced
 	st.forced += uint16(d)
+	st.tabulate()
 	if before > 0 && st.forced > 0 {
 		return
 	}
