@@ -7,11 +7,12 @@ import (
 	"go.starlark.net/starlarkstruct"
 )
 
-// copy makes t what o is, on a copy of o's bench, without building it. It reports false if that cannot be: time has
-// passed in building, which a copy would not know of, or the rig holds something that belongs to its bench and cannot be
-// carried over. o may be at work meanwhile: only what stays as built is looked at.
+// copy makes t what o is, on a copy of o's bench and under t's own rules, without building it. It reports false if that
+// cannot be: time has passed in building, which a copy would not know of, building asked for rules that are others now,
+// or the rig holds something that belongs to its bench and cannot be carried over. o may be at work meanwhile: only what
+// stays as built is looked at.
 func (t *rigged) copy(o *rigged) bool {
-	if o.anew || !o.posed.Unrun() {
+	if o.anew || !o.posed.Unrun() || o.asked && o.recipe != t.recipe {
 		return false
 	}
 	c := &carrier{from: o.bench, to: o.posed.Bench(), done: map[starlark.Value]starlark.Value{}}
@@ -19,7 +20,12 @@ func (t *rigged) copy(o *rigged) bool {
 	if !ok {
 		return false
 	}
-	t.bench = c.to
+	if o.recipe != t.recipe {
+		if c.to.SetRules(t.setting.Rules) != nil {
+			return false
+		}
+	}
+	t.bench, t.asked = c.to, o.asked
 	t.env.Bench, t.env.Late = t.bench, t.setting.Late
 	t.keep(rig)
 	return true

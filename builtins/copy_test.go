@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"fmt"
 	"slices"
 	"testing"
 
@@ -86,5 +87,123 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 			t.Errorf("%s: a probe that stands twice in the rig has become two", c.name)
 		}
 		crew.close()
+	}
+}
+
+// TestCopyUnderOtherRules: a copy brought under other rules is what building under these rules gives, and does the same,
+// event for event; unless building asks for the rules.
+func TestCopyUnderOtherRules(t *testing.T) {
+	const script = `
+def send(rig, n):
+    fire(rig.into, n)
+    press(rig.key)
+
+def read(rig):
+    return rig.out.width
+
+def build(f):
+    f.wire((0, 0), (6, 0))
+    f.jack((2, 2))
+    f.shuttle((1, 1), "+y", slug="plug")
+    s = f.shuttle((-3, 0), "+x", slug="feed")
+    f.reed((0, -1), (5, -1), "-y", pads=[(0, 1, 0)])
+    f.link((3, 1), "+y")
+    f.link((1, -2), "-y", pads=[(-1, 2, 0), (0, 1, 0)])
+    for x, op in [(5, "not"), (6, "latch"), (7, "hold")]:
+        f.gate((x, 1), "+z", op, pads=[(-1, -1, 0), (0, -1, 0)])
+        f.lamp((x, 1, 1))
+    f.delay((4, 1), "+y", ticks=2)
+    f.oneshot((0, 1), "+z", ticks=3, pads=[(0, -1, 0)])
+    f.spotter((4, -2), "-y", pads=[(0, 1, 0)])
+    f.tray((8, 0), tokens=1, room=2)
+    f.chute((9, 0), "+x")
+    f.bucket((10, 0), "+y", drop=2)
+    f.meter((8, -1), "-y")
+    k = f.key((7, 0), hold=3)
+    d = f.delay((12, 0), "+x")
+    patch(k, d, invert=True)
+    patch(k, s)
+    return struct(into=f.cell((0, 0)), key=k, out=probe(f.part((6, 0))), all=[s, d])
+
+def asks(f):
+    f.delay((20, 20), "+x", ticks=rules().travel)
+    return build(f)
+
+def fires(f):
+    rig = build(f)
+    fire(rig.into, 4)
+    return rig
+
+a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
+`
+	s := newScene()
+	mustSession(t, s, script)
+	design := func(name string) *machine {
+		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
+		m := call.machineOf(0, s.names[name])
+		if call.Err != nil {
+			t.Fatal(call.Err)
+		}
+		return m
+	}
+	crew := s.crew()
+	defer crew.close()
+	posed := func(m *machine, set Setting) *rigged {
+		r := crew.env.newRunner()
+		r.crew = s.crew() // which has built nothing
+		g, err := r.rigged(m, set, 1)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return g
+	}
+	plain := plainSetting(engine.DefaultRules())
+	for _, name := range []string{"b", "c"} {
+		m, other := design(name), plain
+		other.Late, other.Rules.Travel = true, 3
+		if (&rigged{runner: crew.runner(0), recipe: recipe{m, other, 1}}).copy(posed(m, plain)) {
+			t.Errorf("%s is copied under other rules, though building it depends on them", name)
+		}
+	}
+	m := design("a")
+	different := map[string]bool{}
+	for k, pose := range allPoses() {
+		at := plain
+		at.X, at.Y, at.Mirror = pose.X, pose.Y, pose.Mirror
+		first := posed(m, at)
+		for i := range 16 {
+			set := at
+			set.Rules.News, set.Rules.Reads, set.Late = engine.News(i&1), engine.Reads(i>>1&1), i>>2&1 == 1
+			set.Rules.Travel = 1 + i>>3
+			set.Rules.Order = allOrders()[(k*97+i*41)%720]
+			built, copied := posed(m, set), &rigged{runner: crew.runner(1), recipe: recipe{m, set, 1}}
+			if !copied.copy(first) {
+				t.Fatalf("%v: not copied", set)
+			}
+			if built.bench.Fingerprint() != copied.bench.Fingerprint() {
+				t.Fatalf("%v: the copy is not what is built", set)
+			}
+			var logs [2]string
+			for n, g := range []*rigged{built, copied} {
+				g.bench.Record(engine.RecordAll)
+				g.dirty = true
+				if err := g.give(starlark.MakeInt(3)); err != nil {
+					t.Fatal(err)
+				}
+				err := g.quiet()
+				var es []engine.Event
+				for _, e := range g.bench.Events(1) {
+					es = append(es, e)
+				}
+				logs[n] = fmt.Sprint(es, g.bench.Counters(), err)
+			}
+			if logs[0] != logs[1] || len(logs[0]) < 500 {
+				t.Fatalf("%v: a copy does something else than what is built, or hardly anything", set)
+			}
+			different[logs[0]] = true
+		}
+	}
+	if len(different) < 20 {
+		t.Errorf("only %d logs differ of %d: the rules hardly matter to this bench", len(different), 48*16)
 	}
 }

@@ -38,6 +38,7 @@ type Env struct {
 	Shard    Shard                                    // which part of each survey to do; zero: all
 
 	trial bool    // of a trial: no other trials run beside it
+	asked bool    // somebody wanted to know the rules, or how a pulse falls
 	kept  *Table  // of the last sweep
 	calls []*Call // idle ones
 }

@@ -18,4 +18,7 @@ func falls(c *Call) (starlark.Value, error) {
 }
 
 // fall is how a pulse falls where the script does not say.
-func (e *Env) fall() string { return Setting{Late: e.Late}.fall() }
+func (e *Env) fall() string {
+	e.asked = true
+	return Setting{Late: e.Late}.fall()
+}

@@ -122,7 +122,7 @@ type bay struct {
 
 // bay opens a bay; close it in the end.
 func (c *Call) bay(m *machine) *bay {
-	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.Bench.Rules()), crew: c.Env.crew()}
+	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.rules()), crew: c.Env.crew()}
 	l.Late = c.Env.Late
 	return l
 }

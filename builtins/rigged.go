@@ -19,6 +19,7 @@ type rigged struct {
 	posed  *engine.Snapshot
 	probes []probeState // of the rig
 	anew   bool         // the rig keeps values that change: only building it again brings it back
+	asked  bool         // building it wanted to know the rules, or how a pulse falls
 	dirty  bool
 }
 
@@ -27,6 +28,15 @@ type recipe struct {
 	m       *machine
 	setting Setting
 	size    int
+}
+
+// place is the recipe without what a build that does not ask for it cannot depend on, as placing tells nobody: the rules by
+// which news spread and slugs travel, and how pulses fall.
+func (r recipe) place() recipe {
+	usual := engine.DefaultRules()
+	r.setting.Late = false
+	r.setting.Rules.Order, r.setting.Rules.News, r.setting.Rules.Reads, r.setting.Rules.Travel = usual.Order, usual.News, usual.Reads, usual.Travel
+	return r
 }
 
 // rigged builds a design, or brings the last one back if it is the same, or copies what another of the crew has built.
@@ -48,11 +58,13 @@ func (t *rigged) build() error {
 	e := t.env
 	e.Bench, e.Late = engine.New(t.setting.Rules), t.setting.Late
 	e.Random = NewRandom(e.Seed, 0)
+	e.asked = false
 	t.bench = e.Bench
-	rig, err := t.place()
+	rig, err := t.lay()
 	if err != nil {
 		return err
 	}
+	t.asked = e.asked
 	if e.Bench != t.bench {
 		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
 	}
@@ -73,8 +85,8 @@ func (t *rigged) keep(rig starlark.Value) {
 	}
 }
 
-// place places the parts and gives the rig.
-func (t *rigged) place() (starlark.Value, error) {
+// lay places the parts and gives the rig.
+func (t *rigged) lay() (starlark.Value, error) {
 	if t.m.chained {
 		return t.chain()
 	}

@@ -60,6 +60,12 @@ func (r Rules) Attr(name string) (starlark.Value, error) {
 	return nil, nil
 }
 
+// rules are those of the bench, for somebody whose work depends on them.
+func (e *Env) rules() engine.Rules {
+	e.asked = true
+	return e.Bench.Rules()
+}
+
 func ruleWords() []Entry {
 	params := []Param{
 		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too"},
@@ -82,7 +88,7 @@ func ruleWords() []Entry {
 }
 
 func setRules(c *Call) (starlark.Value, error) {
-	old := c.Env.Bench.Rules()
+	old := c.Env.rules()
 	r := c.rules(old)
 	if c.Err != nil {
 		return nil, c.Err

@@ -60,31 +60,37 @@ type crew struct {
 	runners []*runner
 	budget  engine.Budget // of every trial
 
-	lock sync.Mutex
-	last *building // that anyone began
+	lock   sync.Mutex
+	builds map[recipe]*building // what anyone has begun to build, by place
 }
+
+// mostBuilds is how many rigs are kept for others to copy: one for each way to lay a frame, and some.
+const mostBuilds = 64
 
 // building is a rig that one of the crew builds and the others may copy, once done is closed.
 type building struct {
-	recipe
 	done  chan struct{}
 	built *rigged // as it was then; nil if it could not be built
 }
 
 func (e *Env) crew() *crew { return &crew{env: e} }
 
-// build builds a rig, unless another of the crew has just done so and it can be copied.
+// build builds a rig, unless one of the crew has built it, if under other rules, and it can be copied.
 func (c *crew) build(t *rigged) error {
+	place := t.recipe.place()
 	c.lock.Lock()
-	if b := c.last; b != nil && b.recipe == t.recipe {
+	if b := c.builds[place]; b != nil {
 		c.lock.Unlock()
 		if <-b.done; b.built != nil && t.copy(b.built) {
 			return nil
 		}
 		return t.build()
 	}
-	b := &building{recipe: t.recipe, done: make(chan struct{})}
-	c.last = b
+	if c.builds == nil || len(c.builds) == mostBuilds {
+		c.builds = map[recipe]*building{}
+	}
+	b := &building{done: make(chan struct{})}
+	c.builds[place] = b
 	c.lock.Unlock()
 	defer close(b.done)
 	err := t.build()

@@ -98,7 +98,7 @@ func survey(c *Call) (starlark.Value, error) {
 func (c *Call) surveying(m *machine, size int, numbers, travel []starlark.Value) (*surveying, []Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, compareValues)
-	base := plainSetting(c.Env.Bench.Rules())
+	base := plainSetting(c.Env.rules())
 	base.Late = c.Env.Late
 	var settings []Setting
 	for _, news := range []engine.News{engine.FIFO, engine.LIFO} {

@@ -168,7 +168,7 @@ func (c *Call) swept(n int, head []string, trial func(*runner, int) ([]field, er
 	rows, said := make([][]field, n), make([]string, n)
 	judge := e.newRunner()
 	defer judge.close()
-	judge.env.Bench = engine.New(e.Bench.Rules())
+	judge.env.Bench = engine.New(e.rules())
 	stood := 0 // rows that count
 	err := e.parallel("sweep", n, func(r *runner, i int) error {
 		fields, err := trial(r, i)
@@ -233,7 +233,7 @@ func tabulate(head []string, rows [][]field) *Table {
 
 // functionTrial calls a function of the script on an empty bench.
 func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) func(*runner, int) ([]field, error) {
-	rules, late := c.Env.Bench.Rules(), c.Env.Late
+	rules, late := c.Env.rules(), c.Env.Late
 	return func(r *runner, i int) ([]field, error) {
 		r.fresh(rules, i)
 		r.env.Late = late
@@ -293,7 +293,7 @@ func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field,
 		}
 		numbers, as = len(as), append(as, variable{"n", vs})
 	}
-	base := plainSetting(c.Env.Bench.Rules())
+	base := plainSetting(c.Env.rules())
 	base.Late = c.Env.Late
 	// Every value of every other variable must be a rule before anything runs.
 	for k, a := range as {
