@@ -33,7 +33,8 @@ type sheet struct {
 	Note       string       `json:"note,omitempty"`
 	Does       string       `json:"does,omitempty"` // the docstring of what is built
 	Ports      [][2]string  `json:"ports"`
-	Sent       string       `json:"sent"` // the number of the timing diagram
+	Sent       string       `json:"sent"`  // the number of the timing diagram
+	Edges      string       `json:"edges"` // what it does with that number, edge by edge
 	Timing     string       `json:"timing"`
 	Map        string       `json:"map"`
 	MapOf      string       `json:"map_of"`
@@ -219,6 +220,8 @@ func (s *sheet) pictures(l *bay, size int) error {
 		return err
 	}
 	s.Sent = show(n)
+	t.env.Width = 100
+	s.Edges = t.env.edges(b, from)
 	lanes, moments, more, err := collect(t.env, lanes, from, engine.EventID(b.EventCount()))
 	if err != nil {
 		return err
@@ -227,7 +230,6 @@ func (s *sheet) pictures(l *bay, size int) error {
 		s.Timing = "nothing happens"
 		return nil
 	}
-	t.env.Width = 100
 	for _, svg := range []bool{false, true} {
 		room, limit := t.env.Width, scopeLimit
 		if svg {

@@ -77,6 +77,11 @@ expect_equal(s.figures["recovery, ticks"], recovery(a, size=2).ticks)
 expect("works at any size" in s.text)
 t = datasheet(b, "b.md", size=2).text
 expect("fails at size 13" in t)
+expect("""wire (0, 0) was forced live at 1.0.0
+  1.0 5 wires (0, 0) \u22ef (4, 0) went live
+wire (0, 0) was let go at 1.5.0
+  1.5 5 wires (0, 0) \u22ef (4, 0) went dead
+""" in t, t)
 expect("A conductor, nothing else." in t)
 expect_error(lambda: compare([a], "c.txt"), ".csv, .json or .svg")
 expect_error(lambda: datasheet(a, "c.txt"), ".md, .html or .json")
