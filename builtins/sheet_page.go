@@ -98,6 +98,7 @@ const sheetStyle = `body{font:16px/1.45 system-ui,sans-serif;max-width:62rem;mar
 h1{margin-bottom:.2rem}h2{margin-top:2rem;border-bottom:1px solid #cdcfd8}
 table{border-collapse:collapse}td,th{border:1px solid #cdcfd8;padding:.25rem .6rem;text-align:left;vertical-align:top}
 pre{overflow:auto;padding:.6rem;border:1px solid #e6e7ec;font:13px/1.3 ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace}
+.wrap{white-space:pre-wrap}
 img{max-width:100%;height:auto}
 @media (prefers-color-scheme:dark) and (not print){body{color:#e7e8ec;background:#15171b}}`
 
@@ -111,10 +112,10 @@ func (s *sheet) html() string {
 	}
 	section := func(title string) { fmt.Fprintf(&b, "<h2>%s</h2>\n", title) }
 	para := func(text string) { fmt.Fprintf(&b, "<p>%s</p>\n", e(text)) }
-	pre := func(text string) { fmt.Fprintf(&b, "<pre>%s</pre>\n", e(text)) }
+	pre := func(text string) { fmt.Fprintf(&b, "<pre class=\"wrap\">%s</pre>\n", e(text)) }
 	picture := func(svg, alt, text string) {
 		if svg == "" {
-			pre(text)
+			fmt.Fprintf(&b, "<pre>%s</pre>\n", e(text))
 			return
 		}
 		fmt.Fprintf(&b, "<p><img alt=\"%s\" src=\"data:image/svg+xml;base64,%s\"></p>\n", e(alt), base64.StdEncoding.EncodeToString([]byte(svg)))
