@@ -52,35 +52,29 @@ func BenchmarkSweepHarbour(b *testing.B) {
 	TuneCollector() // as the command does
 	for _, workers := range []int{1, 2} {
 		b.Run(fmt.Sprintf("workers=%d", workers), func(b *testing.B) {
-			s, err := New(Config{Dir: b.TempDir(), Workers: workers})
-			if err != nil {
-				b.Fatal(err)
-			}
-			defer s.Close()
-			if err := s.Exec(context.Background(), "harbour", harbourDesign); err != nil {
-				b.Fatal(err)
-			}
-			for b.Loop() {
-				if err := s.Exec(context.Background(), "sweep", "sweep(harbour, twice)"); err != nil {
-					b.Fatal(err)
-				}
-			}
+			benchmark(b, workers, harbourDesign, "sweep(harbour, twice)")
 		})
 	}
 }
 
 // BenchmarkSweepHarbourOne is what the sweep costs before the second transmission: building above all.
 func BenchmarkSweepHarbourOne(b *testing.B) {
-	s, err := New(Config{Dir: b.TempDir(), Workers: 1})
+	TuneCollector()
+	benchmark(b, 1, harbourDesign, "sweep(harbour, [1])")
+}
+
+// benchmark repeats a script in a session that knows a design.
+func benchmark(b *testing.B, workers int, design, script string) {
+	s, err := New(Config{Dir: b.TempDir(), Workers: workers})
 	if err != nil {
 		b.Fatal(err)
 	}
 	defer s.Close()
-	if err := s.Exec(context.Background(), "harbour", harbourDesign); err != nil {
+	if err := s.Exec(context.Background(), "design", design); err != nil {
 		b.Fatal(err)
 	}
 	for b.Loop() {
-		if err := s.Exec(context.Background(), "sweep", "sweep(harbour, [1])"); err != nil {
+		if err := s.Exec(context.Background(), "experiment", script); err != nil {
 			b.Fatal(err)
 		}
 	}
@@ -127,17 +121,5 @@ func TestSurveyScript(t *testing.T) {
 
 // BenchmarkSurvey is the survey of a repeater: 20 widths, 48 orientations, 720 orders, 8 settings of the rules.
 func BenchmarkSurvey(b *testing.B) {
-	s, err := New(Config{Dir: b.TempDir(), Workers: 2})
-	if err != nil {
-		b.Fatal(err)
-	}
-	defer s.Close()
-	if err := s.Exec(context.Background(), "repeater", repeaterDesign); err != nil {
-		b.Fatal(err)
-	}
-	for b.Loop() {
-		if err := s.Exec(context.Background(), "survey", "x = survey(d, range(2, 22), travel = [2])\nexpect(x.holds and x.cases == 20 * 48 * 720 * 8)"); err != nil {
-			b.Fatal(err)
-		}
-	}
+	benchmark(b, 2, repeaterDesign, "x = survey(d, range(2, 22), travel = [2])\nexpect(x.holds and x.cases == 20 * 48 * 720 * 8)")
 }
