@@ -82,6 +82,13 @@ func (e *Env) moved() {
 	}
 }
 
+// progress tells how far a long job is; done == total ends it.
+func (e *Env) progress(what string, done, total int64) {
+	if e.Progress != nil {
+		e.Progress(what, done, total)
+	}
+}
+
 // remark prints a line about time, where a step log is kept.
 func (e *Env) remark(format string, args ...any) {
 	if e.Moved != nil && (e.Log == nil || !e.Log.Off) {

@@ -90,7 +90,10 @@ func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
 func (x *expansion) try(least, upto int) error {
 	x.least, x.slice, x.runs = least, -1, map[int][]oneRun{}
 	// Where events change places the slices do not repeat for a while, about as long as at the beginning.
+	const what = "expandable: sizes"
+	defer x.env.progress(what, 1, 1)
 	for size := least; size <= max(upto, min(x.past(), everySize)); size++ {
+		x.env.progress(what, int64(size-least), int64(upto-least+2))
 		ok, err := x.size(size)
 		if err != nil {
 			return err
@@ -187,7 +190,7 @@ func (x *expansion) size(size int) (bool, error) {
 	ran := make([]oneRun, len(numbers))
 	var bad *oneRun
 	x.runs[size] = nil
-	err = x.each(fmt.Sprintf("size %d", size), len(numbers), func(r *runner, i int) (err error) {
+	err = x.each("", len(numbers), func(r *runner, i int) (err error) {
 		ran[i], err = x.run(r, size, numbers[i])
 		return err
 	}, func(i int) (bool, error) {

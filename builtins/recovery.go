@@ -69,7 +69,7 @@ type recovered struct {
 // bench nothing changes; so the gaps to be tried are few, and the answer is exact: every longer gap was tried or follows.
 func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
 	r := &recovered{l: l, alone: make([]alone, len(numbers))}
-	err := l.each("numbers alone", len(numbers), func(w *runner, i int) (err error) {
+	err := l.each("recovery: numbers alone", len(numbers), func(w *runner, i int) (err error) {
 		r.alone[i], err = l.alone(w, numbers[i], size)
 		return err
 	}, func(i int) (bool, error) {
@@ -82,11 +82,13 @@ func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
 	}
 	// First on a machine at rest after n, then with less and less time between; several gaps at once, to keep all workers busy.
 	n := len(numbers)
+	const what = "recovery: gaps"
+	defer l.env.progress(what, r.gaps, r.gaps)
 	for top := r.gaps; top >= 1; {
 		gaps := min(top, int64(max(1, 32/n)))
 		rows := make([]pairs, int(gaps)*n)
 		failed := -1
-		err := l.each(fmt.Sprintf("gaps from %s down", count(int(top), "tick")), len(rows), func(w *runner, u int) (err error) {
+		err := l.each("", len(rows), func(w *runner, u int) (err error) {
 			rows[u], err = l.pairs(w, r, u%n, top-int64(u/n), size)
 			return err
 		}, func(u int) (bool, error) {
@@ -108,6 +110,7 @@ func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
 			return r, nil
 		}
 		top -= gaps
+		l.env.progress(what, r.gaps-top, r.gaps)
 	}
 	r.ticks = 1
 	return r, nil

@@ -131,7 +131,7 @@ func (e *Env) workers() int {
 // each calls do for 0 to n-1 on all workers. What do finds out it must put where its number says, so that the order of
 // work never shows. If done is not nil it is told of every one, in order, never two at once, and can end the work
 // there: those after it are as if they had not been. The error is that of the lowest number; once the context has
-// ended it is *engine.Stopped, and those told to done stand.
+// ended it is *engine.Stopped, and those told to done stand. what is what a long wait is called; with "" nobody is told.
 func (c *crew) each(what string, n int, do func(r *runner, i int) error, done func(i int) (more bool, err error)) error {
 	e := c.env
 	errs := make([]error, n)
@@ -156,8 +156,8 @@ func (c *crew) each(what string, n int, do func(r *runner, i int) error, done fu
 			if stopped = !more || result != nil; stopped {
 				lower(told)
 			}
-			if e.Progress != nil {
-				e.Progress(what, int64(told)+1, int64(n))
+			if what != "" {
+				e.progress(what, int64(told)+1, int64(n))
 			}
 		}
 	}
@@ -179,18 +179,11 @@ func (c *crew) each(what string, n int, do func(r *runner, i int) error, done fu
 		})
 	}
 	g.Wait()
-	if e.Progress != nil {
-		e.Progress(what, int64(n), int64(n))
+	if what != "" {
+		e.progress(what, int64(n), int64(n))
 	}
 	if result == nil && e.ctx().Err() != nil {
 		return &engine.Stopped{Err: e.ctx().Err()}
 	}
 	return result
-}
-
-// parallel is one job for a crew of its own.
-func (e *Env) parallel(what string, n int, do func(r *runner, i int) error, done func(i int) (more bool, err error)) error {
-	c := e.crew()
-	defer c.close()
-	return c.each(what, n, do, done)
 }

@@ -170,7 +170,9 @@ func (c *Call) swept(n int, head []string, trial func(*runner, int) ([]field, er
 	defer judge.close()
 	judge.env.Bench = engine.New(e.rules())
 	stood := 0 // rows that count
-	err := e.parallel("sweep", n, func(r *runner, i int) error {
+	crew := e.crew()
+	defer crew.close()
+	err := crew.each("sweep", n, func(r *runner, i int) error {
 		fields, err := trial(r, i)
 		rows[i], said[i] = fields, r.out.String()
 		return err

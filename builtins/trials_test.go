@@ -235,3 +235,27 @@ func TestCrossing(t *testing.T) {
 		}
 	}
 }
+
+// TestExperimentsProgress: whoever waits for an experiment is told how far it is, never past the end, and when it ends.
+func TestExperimentsProgress(t *testing.T) {
+	for _, call := range []string{"sweep(line)", "survey(line)", "recovery(line)", "expandable(row, upto=9)", "compare([line])", "datasheet(line)"} {
+		s := newScene()
+		open, told := map[string]bool{}, 0
+		s.Progress = func(what string, done, total int64) {
+			told++
+			if what == "" || done < 0 || done > total {
+				t.Errorf("%s: %q is at %d of %d", call, what, done, total)
+			}
+			open[what] = done < total
+		}
+		mustSession(t, s, plainFunctions+"line = design(\"l\", build, send, read, [2, 3])\nrow = design(\"r\", lambda f, size: build(f), send, read, [1], pitch=(1, 0, 0))\n"+call)
+		for what, still := range open {
+			if still {
+				t.Errorf("%s: %q never ends", call, what)
+			}
+		}
+		if told == 0 {
+			t.Errorf("%s tells nothing", call)
+		}
+	}
+}
