@@ -62,10 +62,11 @@ type crew struct {
 
 	lock   sync.Mutex
 	builds map[recipe]*building // what anyone has begun to build, by place
+	parts  int                  // of all that
 }
 
-// mostBuilds is how many rigs are kept for others to copy: one for each way to lay a frame, and some.
-const mostBuilds = 64
+// mostParts is how many parts the rigs may have that are kept for others to copy.
+const mostParts = 500_000
 
 // building is a rig that one of the crew builds and the others may copy, once done is closed.
 type building struct {
@@ -86,8 +87,8 @@ func (c *crew) build(t *rigged) error {
 		}
 		return t.build()
 	}
-	if c.builds == nil || len(c.builds) == mostBuilds {
-		c.builds = map[recipe]*building{}
+	if c.builds == nil || c.parts > mostParts {
+		c.builds, c.parts = map[recipe]*building{}, 0
 	}
 	b := &building{done: make(chan struct{})}
 	c.builds[place] = b
@@ -97,6 +98,9 @@ func (c *crew) build(t *rigged) error {
 	if err == nil {
 		asBuilt := *t
 		b.built = &asBuilt
+		c.lock.Lock()
+		c.parts += t.bench.Len()
+		c.lock.Unlock()
 	}
 	return err
 }
