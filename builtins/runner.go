@@ -65,8 +65,8 @@ type crew struct {
 	parts  int                  // of all that
 }
 
-// mostParts is how many parts the rigs may have that are kept for others to copy.
-const mostParts = 500_000
+// mostKeptParts is how many parts the rigs may have that are kept for others to copy.
+const mostKeptParts = 500_000
 
 // building is a rig that one of the crew builds and the others may copy, once done is closed.
 type building struct {
@@ -87,7 +87,7 @@ func (c *crew) build(t *rigged) error {
 		}
 		return t.build()
 	}
-	if c.builds == nil || c.parts > mostParts {
+	if c.builds == nil || c.parts > mostKeptParts {
 		c.builds, c.parts = map[recipe]*building{}, 0
 	}
 	b := &building{done: make(chan struct{})}
