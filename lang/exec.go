@@ -125,10 +125,29 @@ func (s *Session) value(v starlark.Value, show bool) {
 		return
 	}
 	str := v.String()
+	if list, ok := v.(*starlark.List); ok && columns(str) > s.width() {
+		str = byLine(list, str)
+	}
 	if cut := 20_000; len(str) > cut {
 		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
 	}
 	fmt.Fprintln(s.env.Out, printable(str))
+}
+
+// byLine writes a list of a few long things that does not fit on a line, one a line; of numbers and short words it is str.
+func byLine(list *starlark.List, str string) string {
+	const few, long = 60, 16
+	if n := list.Len(); n > few || len(str) < n*long {
+		return str
+	}
+	var b strings.Builder
+	for v := range list.Elements() {
+		if b.Len() > 0 {
+			b.WriteString(",\n ")
+		}
+		b.WriteString(v.String())
+	}
+	return "[" + b.String() + "]"
 }
 
 // guard gives body a thread, stops it when ctx ends or memory runs out, and turns

@@ -218,3 +218,22 @@ func TestUndoNotes(t *testing.T) {
 	must("redo()")
 	must(after)
 }
+
+// TestLongList: a list that does not fit on a line is shown one thing a line, if these are few and long.
+func TestLongList(t *testing.T) {
+	var out bytes.Buffer
+	s := newSession(t, Config{Out: &out, Width: func() int { return 40 }})
+	for src, want := range map[string]string{
+		"[wire((x, 0)) for x in range(3)]": "[wire at (0, 0),\n wire at (1, 0),\n wire at (2, 0)]\n",
+		"list(range(30))":                  "[0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15, 16, 17, 18, 19, 20, 21, 22, 23, 24, 25, 26, 27, 28, 29]\n",
+		"['short', 'list']":                "[\"short\", \"list\"]\n",
+	} {
+		out.Reset()
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatal(err)
+		}
+		if got := out.String(); got != want {
+			t.Errorf("%s shows\n%swant\n%s", src, got, want)
+		}
+	}
+}
