@@ -161,7 +161,7 @@ func (w *scribe) function(name string, fn *starlark.Function) error {
 				}
 			}
 		}
-		if !ok {
+		if u, universal := starlark.Universe[id]; !ok || universal && sameValue(u, v) {
 			continue // its own, or the language's
 		}
 		if err := w.need(id, v); err != nil {

@@ -77,13 +77,23 @@ func (p *surveyPlan) finish(results []surveyResult) *finding {
 	return f
 }
 
-// settingGap is how far a unit is from a setting: first by how many rules differ, then by orientation, then by order.
-func settingGap(a, b Setting) int {
-	n := 0
-	for _, differs := range []bool{a.Rules.News != b.Rules.News, a.Rules.Reads != b.Rules.Reads, a.Rules.Travel != b.Rules.Travel, a.Late != b.Late} {
+// gap is how far a unit is from a setting: first by how many rules differ, then by orientation, then by how many pairs the
+// orders put differently that matter in the unit's orientation.
+func (p *surveyPlan) gap(u int, from Setting) int {
+	a, n := p.setting(u), 0
+	for _, differs := range []bool{a.Rules.News != from.Rules.News, a.Rules.Reads != from.Rules.Reads, a.Rules.Travel != from.Rules.Travel, a.Late != from.Late} {
 		n += 1000 * boolInt(differs)
 	}
-	return n + 100*boolInt(a.X != b.X || a.Y != b.Y || a.Mirror != b.Mirror) + swaps(a.Rules.Order, b.Rules.Order)
+	return n + 100*boolInt(a.X != from.X || a.Y != from.Y || a.Mirror != from.Mirror) + len(p.swapped(u, from))
+}
+
+// swapped are the pairs of directions that a setting takes as they are written and a unit the other way, as far as that
+// matters in the unit's orientation.
+func (p *surveyPlan) swapped(u int, from Setting) [][2]engine.Dir {
+	_, pose, _ := p.where(u)
+	return slices.DeleteFunc(swapped(from.Rules.Order, p.setting(u).Rules.Order), func(pair [2]engine.Dir) bool {
+		return !p.Poses[pose].tells(pair[0], pair[1])
+	})
 }
 
 // counterexample finds the smallest number that fails, nearest to the usual rules, and what makes it right.
@@ -97,7 +107,7 @@ func (f *finding) counterexample(results []surveyResult) {
 		if r.Fail < 0 {
 			continue
 		}
-		d := settingGap(p.setting(r.Unit), p.Base)
+		d := p.gap(r.Unit, p.Base)
 		if f.worst == nil || r.Fail < f.worst.Fail || r.Fail == f.worst.Fail && d < best {
 			f.worst, best = r, d
 		}
@@ -112,7 +122,7 @@ func (f *finding) counterexample(results []surveyResult) {
 		if r.Fail >= 0 && r.Fail <= f.worst.Fail {
 			continue
 		}
-		d := settingGap(p.setting(r.Unit), bad)
+		d := p.gap(r.Unit, bad)
 		if good == nil || d < best {
 			good, best = r, d
 		}
@@ -148,11 +158,7 @@ func (f *finding) turnsOn(sorted []surveyResult, bad Setting, good *surveyResult
 			return fmt.Sprintf("it fails once %v is told before %v: so in all orders tried under these rules", pair[0], pair[1])
 		}
 	}
-	_, pose, _ := f.plan.where(f.worst.Unit)
-	for _, pair := range swapped(bad.Rules.Order, g.Rules.Order) {
-		if !f.plan.Poses[pose].tells(pair[0], pair[1]) {
-			continue
-		}
+	for _, pair := range f.plan.swapped(good.Unit, bad) {
 		changes = append(changes, fmt.Sprintf("%v is told before %v", pair[1], pair[0]))
 	}
 	return "it is right if " + strings.Join(changes, " and ")
@@ -164,7 +170,7 @@ func (f *finding) pair(sorted []surveyResult, bad Setting) (found [2]engine.Dir,
 	var fails, holds [][6]engine.Dir
 	for _, r := range sorted {
 		s := p.setting(r.Unit)
-		if o := s.Rules.Order; settingGap(s, bad) < 100 {
+		if o := s.Rules.Order; p.gap(r.Unit, bad) < 100 {
 			if r.Fail >= 0 && r.Fail <= f.worst.Fail {
 				fails = append(fails, o)
 			} else {

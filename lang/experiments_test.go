@@ -106,6 +106,29 @@ func TestSurveyScript(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
+	reproduces(t, dir, "sent 1, read None")
+}
+
+// TestSurveyScriptOfTheLibrary: so is that of a design whose functions no script can load, such as those of the library.
+func TestSurveyScriptOfTheLibrary(t *testing.T) {
+	dir := t.TempDir()
+	s, err := New(Config{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	const script = `load("lib/designs.star", "receivers")
+s = survey(receivers()[1], size = 2, travel = [2], runs = 500, path = "why.star")
+expect_equal((s.holds, s.n, s.got), (False, "1", "None"))`
+	if err := s.Exec(context.Background(), "test.star", script); err != nil {
+		t.Fatal(err)
+	}
+	reproduces(t, dir, "sent 1, read None")
+}
+
+// reproduces runs the script of a counterexample, why.star in a folder.
+func reproduces(t *testing.T, dir, want string) {
+	t.Helper()
 	var out bytes.Buffer
 	again, err := New(Config{Out: &out, Dir: dir})
 	if err != nil {
@@ -113,9 +136,12 @@ func TestSurveyScript(t *testing.T) {
 	}
 	defer again.Close()
 	path := filepath.Join(dir, "why.star")
-	if err := again.ExecFile(context.Background(), path, nil); err != nil || !bytes.Contains(out.Bytes(), []byte("sent 1, read None")) {
+	if err := again.ExecFile(context.Background(), path, nil); err != nil || !bytes.Contains(out.Bytes(), []byte(want)) {
 		text, _ := os.ReadFile(path)
 		t.Errorf("%s\n%v\n%s", text, err, out.Bytes())
+	}
+	if text, err := os.ReadFile(path); err != nil || bytes.Contains(text, []byte("None = None")) {
+		t.Errorf("the script defines what the language has: %s, %v", text, err)
 	}
 }
 
