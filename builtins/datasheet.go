@@ -162,7 +162,7 @@ func undent(s string) string {
 	return strings.Join(lines, "\n")
 }
 
-// pictures makes a transmission and draws its timing; and lists the ports.
+// pictures makes a transmission, tells it edge by edge and draws its timing; and lists the ports.
 func (s *sheet) pictures(l *bay, size int) error {
 	numbers, err := l.numbers(size)
 	if err != nil {
@@ -177,42 +177,7 @@ func (s *sheet) pictures(l *bay, size int) error {
 	from := engine.EventID(b.EventCount()) + 1
 	t.dirty = true
 	b.Record(engine.RecordAll)
-	var lanes []*lane
-	shown := map[engine.Target]bool{}
-	lane := func(t engine.Target, name string) {
-		if shown[t] {
-			return // two ports at one place
-		}
-		shown[t] = true
-		l := laneFor(b, t)
-		if name != "" {
-			l.name = name
-		}
-		lanes = append(lanes, l)
-	}
-	if has, ok := t.rig.(starlark.HasAttrs); ok {
-		for _, name := range has.AttrNames() {
-			v, err := has.Attr(name)
-			if err != nil || v == nil {
-				continue
-			}
-			switch v := v.(type) {
-			case *Probe:
-				lane(v.Target(), v.Name())
-				s.Ports = append(s.Ports, [2]string{name, "a probe of " + v.Name()})
-			case Part:
-				if !deaf(b.KindOf(v.ID)) {
-					lane(engine.Target{ID: v.ID}, "")
-				}
-				s.Ports = append(s.Ports, [2]string{name, describe(b, v.ID)})
-			case *starlark.List:
-				s.Ports = append(s.Ports, [2]string{name, "a list of " + fmt.Sprint(v.Len())})
-			case starlark.Callable, *Frame:
-			default:
-				s.Ports = append(s.Ports, [2]string{name, show(v)})
-			}
-		}
-	}
+	lanes, lists := s.ports(b, t.rig)
 	if err := t.start(n); err != nil {
 		return err
 	}
@@ -220,6 +185,7 @@ func (s *sheet) pictures(l *bay, size int) error {
 		return err
 	}
 	s.Sent = show(n)
+	lanes = append(lanes, moved(b, lists, from)...)
 	t.env.Width = 100
 	s.Edges = t.env.edges(b, from)
 	lanes, moments, more, err := collect(t.env, lanes, from, engine.EventID(b.EventCount()))
@@ -245,6 +211,84 @@ func (s *sheet) pictures(l *bay, size int) error {
 		}
 	}
 	return nil
+}
+
+// ports lists what the rig names. What goes on and off has a lane, or is one of a list, of which those will have one that do.
+func (s *sheet) ports(b *engine.Bench, rig starlark.Value) (lanes, lists []*lane) {
+	has, ok := rig.(starlark.HasAttrs)
+	if !ok {
+		return nil, nil
+	}
+	shown := map[engine.Target]bool{}
+	lane := func(to *[]*lane, v starlark.Value) (what string, ok bool) {
+		var t engine.Target
+		name := ""
+		switch v := v.(type) {
+		case *Probe:
+			t, name, what = v.Target(), v.Name(), "a probe of "+v.Name()
+		case Part:
+			t, what = engine.Target{ID: v.ID}, describe(b, v.ID)
+			if deaf(b.KindOf(v.ID)) {
+				return what, true
+			}
+		default:
+			return "", false
+		}
+		if !shown[t] { // else two ports are at one place
+			shown[t] = true
+			l := laneFor(b, t)
+			if name != "" {
+				l.name = name
+			}
+			*to = append(*to, l)
+		}
+		return what, true
+	}
+	for _, name := range has.AttrNames() {
+		v, err := has.Attr(name)
+		if err != nil || v == nil {
+			continue
+		}
+		what, ok := lane(&lanes, v)
+		switch v := v.(type) {
+		case *starlark.List:
+			what = fmt.Sprintf("a list of %d", v.Len())
+			for i := range v.Len() {
+				switch one, ok := lane(&lists, v.Index(i)); {
+				case ok && i == 0:
+					what += ", from " + one
+				case ok && i == v.Len()-1:
+					what += " to " + one
+				}
+			}
+		case starlark.Callable, *Frame:
+			continue
+		default:
+			if !ok {
+				what = show(v)
+			}
+		}
+		s.Ports = append(s.Ports, [2]string{name, what})
+	}
+	return lanes, lists
+}
+
+// moved are those of some lanes in which anything happened from an event on, the first to move first; at most half as many
+// as a scope shows.
+func moved(b *engine.Bench, lanes []*lane, from engine.EventID) (some []*lane) {
+	of := map[engine.ID]*lane{}
+	for _, l := range lanes {
+		if l.target.ID != 0 {
+			of[l.target.ID] = l
+		}
+	}
+	for _, e := range b.Events(from) {
+		if l := of[e.ID]; l != nil && len(some) < mostLanes/2 {
+			some = append(some, l)
+			delete(of, e.ID)
+		}
+	}
+	return some
 }
 
 // deaf reports whether a part never goes on or off, so that it has no lane.
