@@ -315,3 +315,24 @@ func (e *Env) digit(n int) rune {
 }
 
 func (l *layer) String() string { return fmt.Sprintf("z = %d", l.z) }
+
+// kindNotes says something of every kind that occurs, given its letter and the words for its states.
+func (m *chart) kindNotes(say func(k engine.Kind, letter rune, off, on string) string) (texts []string) {
+	for _, k := range engine.Kinds() {
+		if m.seen.kinds[k] {
+			off, on := stateWordsOf(k)
+			texts = append(texts, say(k, rune(kindLetters[k]), off, on))
+		}
+	}
+	return texts
+}
+
+// markNotes explains the marks that occur.
+func (m *chart) markNotes() (texts []string) {
+	for i, mark := range markTexts {
+		if m.seen.marks[i] {
+			texts = append(texts, mark[0]+" "+mark[1])
+		}
+	}
+	return texts
+}

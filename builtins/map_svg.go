@@ -283,30 +283,19 @@ func (m *chart) tileTitle(t *tile) string {
 }
 
 // svgNotes is the legend as lines below the picture.
-func (m *chart) svgNotes(width float64) (lines []string) {
+func (m *chart) svgNotes(width float64) []string {
 	s := &m.seen
-	var texts []string
-	for _, k := range engine.Kinds() {
-		if !s.kinds[k] {
-			continue
-		}
-		off, on := stateWordsOf(k)
-		letter := rune(kindLetters[k])
+	texts := m.kindNotes(func(k engine.Kind, letter rune, off, on string) string {
 		switch k {
 		case engine.Battery:
-			texts = append(texts, "B battery")
+			return "B battery"
 		case engine.Wire:
-			texts = append(texts, "thin line: wire, dead", "thick line: wire, live")
-		default:
-			texts = append(texts, fmt.Sprintf("%c %v %s, %c filled: %s", letter, k, off, letter-'a'+'A', on))
+			return "thin line: wire, dead · thick line: wire, live"
 		}
-	}
+		return fmt.Sprintf("%c %v %s, %c filled: %s", letter, k, off, letter-'a'+'A', on)
+	})
 	texts = append(texts, "triangle: where it faces, ⊚ up, ⊗ down")
-	for i, mark := range markTexts {
-		if s.marks[i] {
-			texts = append(texts, mark[0]+" "+mark[1])
-		}
-	}
+	texts = append(texts, m.markNotes()...)
 	if s.slugs[engine.Plug] || s.slugs[engine.Feed] || s.slugs[engine.Bridge] {
 		texts = append(texts, "circle: a slug, p plug, f feed, b bridge")
 	}
@@ -316,13 +305,5 @@ func (m *chart) svgNotes(width float64) (lines []string) {
 	for _, id := range m.shelf {
 		texts = append(texts, "on the shelf: "+printable(Who(m.Bench, id)))
 	}
-	room := int((width - 2*svgMargin) / 6.1)
-	for _, t := range texts {
-		if n := len(lines); n > 0 && Columns(lines[n-1])+3+Columns(t) <= room {
-			lines[n-1] += " · " + t
-		} else {
-			lines = append(lines, t)
-		}
-	}
-	return lines
+	return fillNotes(texts, width)
 }

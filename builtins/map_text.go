@@ -234,18 +234,11 @@ func (m *chart) shelfText(out *strings.Builder) {
 // legend explains what occurs.
 func (m *chart) legend(out *strings.Builder) {
 	s := &m.seen
-	var texts []string
-	for _, k := range engine.Kinds() {
-		if !s.kinds[k] {
-			continue
-		}
-		off, on := stateWordsOf(k)
-		letter := rune(kindLetters[k])
+	texts := m.kindNotes(func(k engine.Kind, letter rune, off, on string) string {
 		capital := letter - 'a' + 'A'
 		switch k {
 		case engine.Battery:
-			texts = append(texts, fmt.Sprintf("%c battery", capital))
-			continue
+			return fmt.Sprintf("%c battery", capital)
 		case engine.Wire:
 			letter, capital = m.glyph(gWire), m.glyph(gLive)
 		case engine.Tray:
@@ -253,18 +246,14 @@ func (m *chart) legend(out *strings.Builder) {
 		case engine.Meter:
 			off, on = "at 0", "at a level"
 		}
-		texts = append(texts, fmt.Sprintf("%c %v %s, %c %s", letter, k, off, capital, on))
-	}
+		return fmt.Sprintf("%c %v %s, %c %s", letter, k, off, capital, on)
+	})
 	for d, used := range s.dirs {
 		if used {
 			texts = append(texts, fmt.Sprintf("%c faces %v", m.glyph(facingGlyphs[d]), engine.Dir(d)))
 		}
 	}
-	for i, mark := range markTexts {
-		if s.marks[i] {
-			texts = append(texts, mark[0]+" "+mark[1])
-		}
-	}
+	texts = append(texts, m.markNotes()...)
 	for slug := engine.Plug; slug <= engine.Bridge; slug++ {
 		if s.slugs[slug] {
 			texts = append(texts, fmt.Sprintf("(%c) a %v sits here", slugLetter(slug), slug))

@@ -265,7 +265,7 @@ func (d *scopeDrawing) caption(r *gridRow, s span, from, to int, x []float64, lo
 
 // notes are the lines below: what the cursors read, and what the signs mean.
 func (d *scopeDrawing) notes(width float64) []string {
-	var texts, lines []string
+	var texts []string
 	for i, c := range d.cursors {
 		if i > 0 {
 			p := d.cursors[i-1]
@@ -313,15 +313,7 @@ func (d *scopeDrawing) notes(width float64) []string {
 	if d.more > 0 {
 		texts = append(texts, count(d.more, "more part")+" changed")
 	}
-	room := int((width - 2*svgMargin) / 6.1)
-	for _, t := range texts {
-		if n := len(lines); n > 0 && len(lines[n-1])+3+len(t) <= room {
-			lines[n-1] += " · " + t
-		} else {
-			lines = append(lines, t)
-		}
-	}
-	return lines
+	return fillNotes(texts, width)
 }
 
 // cutName cuts a name to so many columns.

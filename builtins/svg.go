@@ -141,3 +141,16 @@ func escape(s string) string {
 	xml.EscapeText(&b, []byte(printable(s)))
 	return b.String()
 }
+
+// fillNotes puts the notes below a picture into lines that fit its width.
+func fillNotes(texts []string, width float64) (lines []string) {
+	room := int((width - 2*svgMargin) / 6.1)
+	for _, t := range texts {
+		if n := len(lines); n > 0 && Columns(lines[n-1])+3+Columns(t) <= room {
+			lines[n-1] += " · " + t
+		} else {
+			lines = append(lines, t)
+		}
+	}
+	return lines
+}
