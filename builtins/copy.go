@@ -20,10 +20,8 @@ func (t *rigged) copy(o *rigged) bool {
 	if !ok {
 		return false
 	}
-	if o.recipe != t.recipe {
-		if c.to.SetRules(t.setting.Rules) != nil {
-			return false
-		}
+	if o.recipe != t.recipe && c.to.SetRules(t.setting.Rules) != nil {
+		return false
 	}
 	t.bench, t.asked = c.to, o.asked
 	t.env.Bench, t.env.Late = t.bench, t.setting.Late

@@ -92,8 +92,12 @@ func (x *expansion) try(least, upto int) error {
 	// Where events change places the slices do not repeat for a while, about as long as at the beginning.
 	const what = "expandable: sizes"
 	defer x.env.progress(what, 1, 1)
-	for size := least; size <= max(upto, min(x.past(), everySize)); size++ {
-		x.env.progress(what, int64(size-least), int64(upto-least+2))
+	for size := least; ; size++ {
+		end := max(upto, min(x.past(), everySize))
+		if size > end {
+			break
+		}
+		x.env.progress(what, int64(size-least), int64(end-least+2))
 		ok, err := x.size(size)
 		if err != nil {
 			return err

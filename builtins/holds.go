@@ -2,6 +2,8 @@ package builtins
 
 import (
 	"fmt"
+
+	"go.starlark.net/starlark"
 )
 
 // holdsRuns is how many transmissions the survey in a comparison or a data sheet may run.
@@ -32,7 +34,7 @@ func (l *bay) holds(size int, runs int64, preamble script) (figure, *finding, er
 		hold, cases = hold+r.hold, cases+r.cases
 	}
 	fig.value, fig.number = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases)
-	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel 1, 2 and 3; with all %s; %d transmissions run", count(len(numbers), "number"), f.runs)
+	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; with all %s; %d transmissions run", starlark.Tuple(usualTravel), count(len(numbers), "number"), f.runs)
 	if f.plan.Sample > 0 {
 		fig.value += " drawn"
 		fig.how += fmt.Sprintf(", the cases drawn by lot with seed %d", f.plan.Seed)

@@ -11,7 +11,8 @@ const (
 	RecordNone
 )
 
-const chunkSize = 1 << 12
+// chunkSize events take 32 KB: larger blocks come fresh from the system, and new pages cost more than what is written there.
+const chunkSize = 1 << 10
 
 // log keeps the events in chunks. Snapshots share chunks: an event is only ever written
 // behind the last one of its chunk, or into a copy. Chunks that no snapshot has seen are
@@ -51,7 +52,7 @@ func (b *Bench) keep(s int32, w What, arg int32, cause EventID) EventID {
 		b.addChunk(k, c)
 	}
 	if len(c.ev) == cap(c.ev) {
-		c.ev = append(make([]Event, 0, max(4*len(c.ev), 64)), c.ev...)
+		c.ev = append(make([]Event, 0, min(max(4*len(c.ev), 64), chunkSize)), c.ev...)
 	}
 	c.ev = append(c.ev, Event{Tick: b.at.Tick, Step: int32(b.at.Step), Turn: int32(b.at.Turn), ID: b.id[s], Cause: cause, Arg: arg, What: w})
 	b.n++
