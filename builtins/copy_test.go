@@ -114,7 +114,7 @@ def build(f):
         f.lamp((x, 1, 1))
     f.delay((4, 1), "+y", ticks=2)
     f.oneshot((0, 1), "+z", ticks=3, pads=[(0, -1, 0)])
-    f.spotter((4, -2), "-y", pads=[(0, 1, 0)])
+    f.echo((4, -2), "-y", pads=[(0, 1, 0)])
     f.tray((8, 0), tokens=1, room=2)
     f.chute((9, 0), "+x")
     f.bucket((10, 0), "+y", drop=2)

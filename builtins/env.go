@@ -35,7 +35,7 @@ type Env struct {
 
 	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
-	Shard    Shard                                    // which part of each survey to do; zero: all
+	Portion  Portion                                  // which part of each survey to do; zero: all
 
 	trial bool    // of a trial: no other trials run beside it
 	asked bool    // somebody wanted to know the rules, or how a pulse falls

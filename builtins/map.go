@@ -242,7 +242,7 @@ func places(used []int32) (ps []place) {
 
 // letters of the kinds. A capital says that the part is on, out, lit or pressed, or holds a token.
 var kindLetters = [...]byte{engine.Bare: '(', engine.Battery: 'b', engine.Key: 'k', engine.Wire: 'w', engine.Jack: 'j', engine.Lamp: 'l', engine.Reed: 'r',
-	engine.Link: 'n', engine.Shuttle: 's', engine.Delay: 'd', engine.Oneshot: 'o', engine.Spotter: 'p', engine.Gate: 'g',
+	engine.Link: 'n', engine.Shuttle: 's', engine.Delay: 'd', engine.Oneshot: 'o', engine.Echo: 'e', engine.Gate: 'g',
 	engine.Bucket: 'u', engine.Tray: 't', engine.Chute: 'c', engine.Meter: 'm'}
 
 // letter is the kind's, a capital while the part is on.

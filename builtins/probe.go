@@ -206,7 +206,7 @@ func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tup
 func probeWords() []Entry {
 	return []Entry{{Name: "probe", Topic: "seeing", Sentence: "Watches a part or cell and tells the pulses there: from going on (out, live, lit) to going off; also what was recorded before.",
 		Params: []Param{
-			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; key, wire, jack, lamp, reed, link, shuttle, delay, oneshot, spotter, gate or meter, or the seat of a slug"},
+			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; key, wire, jack, lamp, reed, link, shuttle, delay, oneshot, echo, gate or meter, or the seat of a slug"},
 			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
 		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths, .width of the last pulse, .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
 		Example: "w = wire((0, 0), (9, 0))\np = probe(w.last)\nfire((0, 0), 10)\nrun()\nexpect_equal(p.width, 10)\nexpect_equal(p.pulses[0].rise.step, 0)",

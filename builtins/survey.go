@@ -24,8 +24,8 @@ func surveyWords() []Entry {
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
 }
 
-// Shard says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
-type Shard struct{ Index, Count int }
+// Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
+type Portion struct{ Index, Count int }
 
 // usualTravel are the travel times that a survey goes through unless told otherwise.
 var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
@@ -76,11 +76,11 @@ func survey(c *Call) (starlark.Value, error) {
 	defer w.close()
 	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
 	defer c.Env.fence(m.build, m.send, m.read)()
-	if sh := c.Env.Shard; sh.Count > 0 {
+	if sh := c.Env.Portion; sh.Count > 0 {
 		if err := w.plan(settings, most, preamble); err != nil {
 			return nil, c.surveyError(err)
 		}
-		return c.surveyShard(w, sh)
+		return c.surveyPortion(w, sh)
 	}
 	f, err := w.whole(settings, most, preamble)
 	if err != nil {
@@ -125,7 +125,7 @@ func (w *surveying) whole(settings []Setting, most int64, preamble script) (*fin
 	if err := w.plan(settings, most, preamble); err != nil {
 		return nil, err
 	}
-	results, err := w.run(w.units(Shard{1, 1}), nil)
+	results, err := w.run(w.units(Portion{1, 1}), nil)
 	if err != nil {
 		return nil, err
 	}

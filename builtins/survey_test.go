@@ -208,7 +208,7 @@ func TestSurveyWorkers(t *testing.T) {
 func tossedBench(seed uint64, f *Frame, rules engine.Rules, flat, buckets bool) (*engine.Bench, bool) {
 	rng := rand.New(rand.NewPCG(seed, 7))
 	b := engine.New(rules)
-	kinds := []engine.Kind{engine.Wire, engine.Wire, engine.Jack, engine.Reed, engine.Reed, engine.Link, engine.Link, engine.Shuttle, engine.Delay, engine.Oneshot, engine.Spotter, engine.Gate, engine.Gate, engine.Lamp, engine.Battery, engine.Tray, engine.Meter}
+	kinds := []engine.Kind{engine.Wire, engine.Wire, engine.Jack, engine.Reed, engine.Reed, engine.Link, engine.Link, engine.Shuttle, engine.Delay, engine.Oneshot, engine.Echo, engine.Gate, engine.Gate, engine.Lamp, engine.Battery, engine.Tray, engine.Meter}
 	if buckets {
 		kinds = append(kinds, engine.Bucket, engine.Bucket, engine.Tray)
 	}
@@ -427,8 +427,8 @@ func TestClopperPearson(t *testing.T) {
 	}
 }
 
-// TestShards: three shards, one of them stopped halfway and taken up again, another cut off in the middle of a line, give the same as one run.
-func TestShards(t *testing.T) {
+// TestPortions: three portions, one of them stopped halfway and taken up again, another cut off in the middle of a line, give the same as one run.
+func TestPortions(t *testing.T) {
 	script := brokenNews + "s = survey(d, over=[1], travel=[1, 2, 3])\n"
 	_, whole := surveyed(t, script)
 	wantScript, _ := whole.Attr("script")
@@ -440,7 +440,7 @@ func TestShards(t *testing.T) {
 	defer root.Close()
 	part := func(i int, stopAfter int64) error {
 		s := newScene()
-		s.Workers, s.Dir, s.Shard = 2, root, Shard{i, 3}
+		s.Workers, s.Dir, s.Portion = 2, root, Portion{i, 3}
 		s.Source = func(string) (string, bool) { return script, true }
 		ctx, cancel := context.WithCancel(context.Background())
 		defer cancel()
@@ -462,7 +462,7 @@ func TestShards(t *testing.T) {
 	if len(files) != 2 {
 		t.Fatal(files)
 	}
-	if _, _, err := MergeSurvey(files); err == nil || !strings.Contains(err.Error(), "are missing") {
+	if _, _, err := GatherSurvey(files); err == nil || !strings.Contains(err.Error(), "are missing") {
 		t.Errorf("merging what is not finished: %v", err)
 	}
 	if err := part(2, 0); err != nil {
@@ -482,16 +482,16 @@ func TestShards(t *testing.T) {
 			t.Fatal(err)
 		}
 		if again, _ := os.ReadFile(files[2]); !bytes.Equal(again, full) {
-			t.Errorf("cut at byte %d of %d and taken up again, the shard is another", cut, len(full))
+			t.Errorf("cut at byte %d of %d and taken up again, the portion is another", cut, len(full))
 		}
 	}
-	got, gotScript, err := MergeSurvey(files)
+	got, gotScript, err := GatherSurvey(files)
 	if err != nil || got != whole.text || gotScript != text(wantScript) {
-		t.Errorf("merged (%v):\n%s\nin one run:\n%s", err, got, whole.text)
+		t.Errorf("gathered (%v):\n%s\nin one run:\n%s", err, got, whole.text)
 	}
 	// Another order of the files, and one given twice, change nothing.
 	slices.Reverse(files)
-	if again, _, err := MergeSurvey(append(files, files[0])); err != nil || again != got {
+	if again, _, err := GatherSurvey(append(files, files[0])); err != nil || again != got {
 		t.Error(err)
 	}
 }

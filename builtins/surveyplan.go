@@ -262,8 +262,8 @@ func (p *surveyPlan) draw() {
 	}
 }
 
-// units are those a shard has to do, ascending.
-func (w *surveying) units(sh Shard) (units []int) {
+// units are those a portion has to do, ascending.
+func (w *surveying) units(sh Portion) (units []int) {
 	var all []int
 	if w.Plan.Sample == 0 {
 		for u := range w.Plan.all() {

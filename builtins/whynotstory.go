@@ -179,7 +179,7 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("%s is armed, but nothing has told it: a token is behind it and there is room in front", name)
 	case kind == engine.Bucket:
 		return fmt.Sprintf("%s was never told %s: it is %s and %s", name, w.sinceText(), w.state(), w.calls(true))
-	case kind == engine.Spotter:
+	case kind == engine.Echo:
 		return fmt.Sprintf("%s was never told %s", name, w.sinceText())
 	case w.State.Armed && w.Told == 0:
 		return fmt.Sprintf("%s is armed but untold: it is %s, its power calls for %s%s; and nothing has told it", name, w.state(), w.wants(), w.armedBy())
@@ -377,7 +377,7 @@ func (w *WhyNot) whoTells() []string {
 		return nil
 	}
 	only := ""
-	if kind == engine.Spotter {
+	if kind == engine.Echo {
 		only = "it hears from its back only; "
 	}
 	if len(w.Tellers) == 0 {

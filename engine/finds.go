@@ -28,7 +28,7 @@ func (b *Bench) finds(s int32) (Reason, ID) {
 			return Unready, 0
 		}
 		return Acted, 0
-	case Spotter:
+	case Echo:
 		return Acted, 0
 	case Bucket:
 		to := b.site[s].nbr[b.site[s].facing]

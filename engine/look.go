@@ -17,7 +17,7 @@ type Thing struct {
 
 // State is what changes.
 type State struct {
-	On      bool // key, reed, delay, oneshot, spotter, gate, lamp: on; shuttle, link: out; conductor: live; bucket, tray: holds a token; meter: level > 0
+	On      bool // key, reed, delay, oneshot, echo, gate, lamp: on; shuttle, link: out; conductor: live; bucket, tray: holds a token; meter: level > 0
 	Level   int  // conductor, meter
 	Tokens  int  // bucket, tray
 	Transit bool // its slug is in transit
@@ -264,7 +264,7 @@ func (b *Bench) Tellers(id ID) []ID {
 	if !b.site[s].shelf {
 		for _, d := range b.rules.Order {
 			n := b.site[s].nbr[d]
-			if n < 0 || b.st[s].kind == Spotter && d != b.site[s].facing^1 {
+			if n < 0 || b.st[s].kind == Echo && d != b.site[s].facing^1 {
 				continue
 			}
 			switch b.st[n].kind {

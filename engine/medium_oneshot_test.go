@@ -127,14 +127,14 @@ func TestOneshot(t *testing.T) {
 	})
 }
 
-func TestSpotter(t *testing.T) {
+func TestEcho(t *testing.T) {
 	showAll(t, []sentence{
 		{
 			says: "one tick after it hears, on for one tick; it needs no power",
 			bench: `
 				l: link (-1,0) -x pads=(-2,0)
 				   battery (-3,0)
-				s: spotter (0,0) +x
+				s: echo (0,0) +x
 				a: lamp (1,0)`,
 			acts: `nudge l`,
 			log: `
@@ -150,7 +150,7 @@ func TestSpotter(t *testing.T) {
 			bench: `
 				j: key (0,1)
 				k: key (1,0)
-				s: spotter (0,0) +x
+				s: echo (0,0) +x
 				b: key (-1,0)`,
 			acts: `
 				press j
@@ -167,7 +167,7 @@ func TestSpotter(t *testing.T) {
 			says: "one timer at a time",
 			bench: `
 				k: key (-1,0)
-				s: spotter (0,0) +x`,
+				s: echo (0,0) +x`,
 			acts: `
 				press k
 				release k @2
@@ -187,8 +187,8 @@ func TestSpotter(t *testing.T) {
 			says: "a cord is heard too, and so is a nudge of its own",
 			bench: `
 				k: key
-				s: spotter (0,0) +x
-				r: spotter (5,0) +x
+				s: echo (0,0) +x
+				r: echo (5,0) +x
 				   cord k s`,
 			acts: `
 				press k

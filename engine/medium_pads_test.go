@@ -75,7 +75,7 @@ func TestPads(t *testing.T) {
 				3.1.0 l out`,
 		},
 		{
-			says: "the pad of delay, oneshot, spotter and meter is their back",
+			says: "the pad of delay, oneshot, echo and meter is their back",
 			bench: `
 				side: key (0,1)
 				d:    delay (0,0) +x

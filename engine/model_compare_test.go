@@ -128,7 +128,7 @@ func eventString(e modelEvent) string {
 // sameState compares the states of one part.
 func (p *pair) sameState(q *modelPart, want, got engine.State) error {
 	switch q.Kind {
-	case engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Tray, engine.Spotter, engine.Meter:
+	case engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Tray, engine.Echo, engine.Meter:
 		got.Powered = want.Powered // they do not look at their power
 	}
 	switch q.Kind {
@@ -137,7 +137,7 @@ func (p *pair) sameState(q *modelPart, want, got engine.State) error {
 		got.Armed = want.Armed // not defined
 	}
 	switch q.Kind {
-	case engine.Key, engine.Tray, engine.Delay, engine.Shuttle, engine.Oneshot, engine.Spotter: // those are timers, but not one that all depends on
+	case engine.Key, engine.Tray, engine.Delay, engine.Shuttle, engine.Oneshot, engine.Echo: // those are timers, but not one that all depends on
 		got.Timer = want.Timer
 	}
 	if want != got {

@@ -67,7 +67,7 @@ func withDefaults(p engine.Part) engine.Part {
 		case engine.Delay, engine.Oneshot:
 			p.Ticks = 1
 		case engine.Chute:
-			p.Ticks = 4
+			p.Ticks = 3
 		}
 	}
 	if p.Reject == 0 {
@@ -101,7 +101,7 @@ func (m *model) poseOn(p *modelPart) {
 		m.setTimer(p, p.Hold, false, 0)
 	case p.Kind == engine.Oneshot:
 		m.setTimer(p, p.Ticks, false, 0)
-	case p.Kind == engine.Spotter:
+	case p.Kind == engine.Echo:
 		m.setTimer(p, 1, false, 0)
 	}
 }
@@ -242,7 +242,7 @@ func (m *model) state(at place) engine.State {
 	case engine.Meter:
 		s.On, s.Level = p.shows > 0, p.shows
 		s.Feeds = s.Feeds || s.On
-	case engine.Delay, engine.Oneshot, engine.Spotter, engine.Gate:
+	case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate:
 		s.On, s.Feeds = p.on, s.Feeds || p.on
 	default:
 		s.On = p.on

@@ -15,11 +15,11 @@ func hears(k engine.Kind) bool {
 	return true
 }
 
-// toldAround is the news for the six neighbours of a place. A spotter hears only from its back.
+// toldAround is the news for the six neighbours of a place. An echo hears only from its back.
 func (m *model) toldAround(at place, cause int) []modelNews {
 	var news []modelNews
 	for _, q := range m.around(at) {
-		if p := m.partAt(q); p != nil && hears(p.Kind) && (p.Kind != engine.Spotter || p.back(at)) {
+		if p := m.partAt(q); p != nil && hears(p.Kind) && (p.Kind != engine.Echo || p.back(at)) {
 			news = append(news, modelNews{p.id, cause})
 		}
 	}

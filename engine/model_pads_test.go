@@ -30,7 +30,7 @@ func (m *model) pads(p *modelPart) []place {
 			if !p.front(at) {
 				ps = append(ps, at)
 			}
-		case engine.Delay, engine.Oneshot, engine.Spotter, engine.Meter:
+		case engine.Delay, engine.Oneshot, engine.Echo, engine.Meter:
 			if p.back(at) {
 				ps = append(ps, at)
 			}
@@ -68,7 +68,7 @@ func (m *model) inputs(p *modelPart) []bool {
 		switch q := m.partAt(at); m.kindAt(at) {
 		case engine.Battery, engine.Key, engine.Tray, engine.Wire, engine.Jack:
 			can = true
-		case engine.Delay, engine.Oneshot, engine.Spotter, engine.Gate, engine.Meter:
+		case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate, engine.Meter:
 			can = can || q.front(p.at)
 		}
 		if can {

@@ -42,7 +42,7 @@ func (m *model) hear(p *modelPart, cause int) {
 			p.ready = false
 			m.setTimer(p, p.Ticks, false, m.flip(p, cause))
 		}
-	case engine.Spotter:
+	case engine.Echo:
 		if !m.hasTimer(p) {
 			m.setTimer(p, 1, false, cause)
 		}
@@ -198,7 +198,7 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 		if !m.live(p) {
 			p.ready = true
 		}
-	case engine.Spotter:
+	case engine.Echo:
 		if on := m.flip(p, t.cause); p.on {
 			m.setTimer(p, 1, false, on)
 		}

@@ -98,7 +98,7 @@ func (m *model) feedsFront(from, to place) int {
 		return 0
 	}
 	switch p.Kind {
-	case engine.Delay, engine.Oneshot, engine.Spotter, engine.Gate:
+	case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate:
 		if p.on {
 			return m.rules.Reach
 		}

@@ -122,7 +122,7 @@ var groups = [][]engine.Kind{
 	{engine.Shuttle, engine.Jack, engine.Bare, engine.Wire},
 	{engine.Shuttle, engine.Bare, engine.Jack, engine.Wire},
 	{engine.Key, engine.Delay, engine.Wire, engine.Gate, engine.Oneshot},
-	{engine.Spotter, engine.Delay, engine.Lamp},
+	{engine.Echo, engine.Delay, engine.Lamp},
 }
 
 func (m *maker) group() {
@@ -187,7 +187,7 @@ func (m *maker) stimulate() {
 	case n < 6:
 		target.do, target.around = doNudge, m.one(3)
 		if m.one(2) {
-			target.part = m.any([]engine.Kind{engine.Chute, engine.Bucket, engine.Meter, engine.Spotter, engine.Delay}[m.IntN(5)])
+			target.part = m.any([]engine.Kind{engine.Chute, engine.Bucket, engine.Meter, engine.Echo, engine.Delay}[m.IntN(5)])
 		}
 		m.do(target)
 	default:

@@ -9,11 +9,11 @@ import (
 // themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
 var themes = []map[engine.Kind]int{
 	{engine.Battery: 1, engine.Key: 3, engine.Wire: 9, engine.Jack: 3, engine.Lamp: 3, engine.Reed: 4, engine.Link: 4, engine.Shuttle: 6,
-		engine.Delay: 4, engine.Oneshot: 3, engine.Spotter: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
-	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Spotter: 1},
+		engine.Delay: 4, engine.Oneshot: 3, engine.Echo: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
+	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Echo: 1},
 	{engine.Key: 3, engine.Wire: 8, engine.Reed: 9, engine.Link: 5, engine.Lamp: 1, engine.Shuttle: 2},
 	{engine.Key: 2, engine.Wire: 8, engine.Jack: 5, engine.Shuttle: 9, engine.Lamp: 2, engine.Reed: 1, engine.Battery: 1},
-	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Spotter: 4, engine.Gate: 9, engine.Lamp: 2},
+	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Echo: 4, engine.Gate: 9, engine.Lamp: 2},
 }
 
 func (m *maker) dir() engine.Dir {
@@ -66,7 +66,7 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 		}
 	case engine.Oneshot:
 		p.On, p.Ticks = posed, m.ticks(4)
-	case engine.Spotter:
+	case engine.Echo:
 		p.On = posed
 	case engine.Gate:
 		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))

@@ -82,7 +82,7 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 			switch st.kind {
 			case Key, Tray:
 				list(&net.Feeds, b.id[m])
-			case Delay, Oneshot, Spotter, Gate, Meter:
+			case Delay, Oneshot, Echo, Gate, Meter:
 				if b.site[m].facing == d^1 {
 					list(&net.Feeds, b.id[m])
 				}

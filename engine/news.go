@@ -20,7 +20,7 @@ const (
 )
 
 var hearing = [256]uint8{Lamp: prompt, Reed: prompt, Link: lazy, Shuttle: lazy, Delay: prompt, Oneshot: prompt,
-	Spotter: behind, Gate: lazy, Bucket: prompt, Chute: prompt, Meter: prompt}
+	Echo: behind, Gate: lazy, Bucket: prompt, Chute: prompt, Meter: prompt}
 
 // change spreads a change at s, whose power has been pushed already: tells the six
 // neighbours and the cords, settles the levels, and lets the conductors that changed
@@ -177,8 +177,8 @@ func (b *Bench) hear(s int32, cause EventID) {
 		b.delayHears(s, cause)
 	case Oneshot:
 		b.oneshotHears(s, cause)
-	case Spotter:
-		b.spotterHears(s, cause)
+	case Echo:
+		b.echoHears(s, cause)
 	case Bucket:
 		b.bucketHears(s, cause)
 	case Chute:

@@ -17,7 +17,7 @@ const (
 	Shuttle
 	Delay
 	Oneshot
-	Spotter
+	Echo
 	Gate
 	Bucket
 	Tray
@@ -27,7 +27,7 @@ const (
 )
 
 var kindNames = [kinds]string{"cell", "battery", "key", "wire", "jack", "lamp", "reed", "link", "shuttle",
-	"delay", "oneshot", "spotter", "gate", "bucket", "tray", "chute", "meter"}
+	"delay", "oneshot", "echo", "gate", "bucket", "tray", "chute", "meter"}
 
 // String returns the kind as scripts write it.
 func (k Kind) String() string { return kindNames[k] }
@@ -143,7 +143,7 @@ type Part struct {
 	Far    Dir    // direction of the far pad, if FarSet; else the kind's own
 	FarSet bool
 
-	On     bool // pose: key, reed, delay, oneshot, spotter, gate, lamp
+	On     bool // pose: key, reed, delay, oneshot, echo, gate, lamp
 	Out    bool // pose: link, shuttle
 	Tokens int  // pose: bucket (0 or 1), tray
 	Level  int  // pose: meter

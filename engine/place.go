@@ -30,7 +30,7 @@ func (p *Part) prepare() error {
 	}
 	if p.Pads != nil || p.FarSet {
 		switch p.Kind {
-		case Lamp, Reed, Link, Shuttle, Delay, Oneshot, Spotter, Gate, Bucket, Chute:
+		case Lamp, Reed, Link, Shuttle, Delay, Oneshot, Echo, Gate, Bucket, Chute:
 		default:
 			return fmt.Errorf("a %v reads no pads", p.Kind)
 		}
@@ -103,7 +103,7 @@ func (p *Part) prepare() error {
 		}
 		return inRange("tokens", p.Tokens, 0, p.Room)
 	case Chute:
-		def(&p.Ticks, 4)
+		def(&p.Ticks, 3)
 		return inRange("ticks", p.Ticks, 1, MaxTicks)
 	case Meter:
 		return inRange("level", p.Level, 0, MaxReach)
@@ -269,7 +269,7 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 				b.things[b.id[s]].far = uint8(far) + 1
 			}
 		}
-	case Delay, Oneshot, Spotter, Meter:
+	case Delay, Oneshot, Echo, Meter:
 		mask = back
 	case Chute:
 		mask = 63 &^ front &^ back
@@ -330,7 +330,7 @@ func (b *Bench) pose(s int32, p *Part) {
 	case Oneshot:
 		st.n = int32(p.Ticks)
 		st.flags |= fReady
-	case Spotter:
+	case Echo:
 	case Gate:
 		st.n, st.op = int32(p.Ticks), uint8(p.Op)
 	case Bucket:
@@ -367,11 +367,11 @@ func (b *Bench) pose(s int32, p *Part) {
 			b.keepToken(s, 0)
 		}
 	}
-	// A posed spotter or oneshot goes off by itself like one that came on by itself; a posed
+	// A posed echo or oneshot goes off by itself like one that came on by itself; a posed
 	// key with hold likewise.
 	if on {
 		switch {
-		case p.Kind == Spotter:
+		case p.Kind == Echo:
 			st.flags |= fTimer
 			b.setTimer(timer{site: s, what: tPart}, 1)
 		case p.Kind == Oneshot:

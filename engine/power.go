@@ -9,7 +9,7 @@ import "math/bits"
 func (b *Bench) frontOn(s int32) bool {
 	st := &b.st[s]
 	switch st.kind {
-	case Delay, Oneshot, Spotter, Gate:
+	case Delay, Oneshot, Echo, Gate:
 		return st.on()
 	case Meter:
 		return st.n > 0
@@ -170,7 +170,7 @@ func (b *Bench) canFeed(s int32, d Dir) bool {
 	switch st.kind {
 	case Battery, Key, Wire, Jack, Tray:
 		return true
-	case Delay, Oneshot, Spotter, Gate, Meter:
+	case Delay, Oneshot, Echo, Gate, Meter:
 		return d < 6 && b.site[s].facing == d^1
 	}
 	return false

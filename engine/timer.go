@@ -7,7 +7,7 @@ import (
 
 // What a timer is for.
 const (
-	tPart uint8 = iota // the one timer of a part: delay, oneshot, spotter, gate, bucket, chute
+	tPart uint8 = iota // the one timer of a part: delay, oneshot, echo, gate, bucket, chute
 	tEdge              // transport or inertial delay: one edge; arg is its number, for inertial
 	tLand              // a slug lands
 	tKeep              // a tray's token is consumed; arg is its number
@@ -212,8 +212,8 @@ func (b *Bench) runTimer(t timer) {
 			b.delayDue(t.site, t.cause)
 		case Oneshot:
 			b.oneshotDue(t.site, t.cause)
-		case Spotter:
-			b.spotterDue(t.site, t.cause)
+		case Echo:
+			b.echoDue(t.site, t.cause)
 		case Gate:
 			b.gateDue(t.site, t.cause)
 		case Bucket:

@@ -190,8 +190,8 @@ func TestWhyNotReasons(t *testing.T) {
 		{"chute with nothing behind", func(r stand) engine.ID {
 			return r.put(cell(0, 0, 0), engine.Part{Kind: engine.Chute})
 		}, engine.NoHolder, 0},
-		{"spotter told from the side", func(r stand) engine.ID {
-			id := r.put(cell(0, 0, 0), engine.Part{Kind: engine.Spotter})
+		{"echo told from the side", func(r stand) engine.ID {
+			id := r.put(cell(0, 0, 0), engine.Part{Kind: engine.Echo})
 			r.fire(cell(0, 1, 0), pulse(2))
 			r.run()
 			return id
@@ -313,11 +313,11 @@ func TestTellers(t *testing.T) {
 	link := must(r.Shelve(engine.Part{Kind: engine.Link}))
 	check(r.Patch(lamp, link, engine.Cord{News: true}))
 	check(r.Patch(wire, link, engine.Cord{Power: true}))
-	spotter := r.put(cell(1, 0, 1), engine.Part{Kind: engine.Spotter, Facing: engine.NegX})
+	echo := r.put(cell(1, 0, 1), engine.Part{Kind: engine.Echo, Facing: engine.NegX})
 	for _, c := range []struct {
 		of   engine.ID
 		want []engine.ID
-	}{{chute, []engine.ID{front, back, wire}}, {lamp, []engine.ID{wire}}, {link, []engine.ID{lamp}}, {spotter, nil}, {wire, nil}} {
+	}{{chute, []engine.ID{front, back, wire}}, {lamp, []engine.ID{wire}}, {link, []engine.ID{lamp}}, {echo, nil}, {wire, nil}} {
 		if got := r.Tellers(c.of); !slices.Equal(got, c.want) {
 			t.Errorf("%s is told by %v, want %v", r.Label(c.of), got, c.want)
 		}

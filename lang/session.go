@@ -30,7 +30,7 @@ type Config struct {
 
 	Page     func(text string)                    // shows help and tables; nil: they are written to Out
 	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
-	Shard    builtins.Shard                       // which part of each survey to do; zero: all
+	Portion  builtins.Portion                     // which part of each survey to do; zero: all
 }
 
 // Session is one conversation, or one script: a bench, names, and what was done so far.
@@ -90,7 +90,7 @@ func New(cfg Config) (*Session, error) {
 		History:  true,
 		Progress: cfg.Progress,
 		Source:   s.sources.text,
-		Shard:    cfg.Shard,
+		Portion:  cfg.Portion,
 		Dir:      root,
 	}
 	s.env.Bench.KeepHistory(true)

@@ -111,7 +111,7 @@ func lay(b *testing.B, script string) *engine.Bench {
 // system must stay under 1 ms a number.
 func BenchmarkTransmission(b *testing.B) {
 	for _, berths := range []int{53, 500} {
-		for _, board := range []string{"split_receiver", "block_receiver", "endless_receiver", "spotter_receiver"} {
+		for _, board := range []string{"split_receiver", "block_receiver", "endless_receiver", "echo_receiver"} {
 			b.Run(fmt.Sprintf("berths=%d/%s", berths, board), func(b *testing.B) {
 				bench := lay(b, fmt.Sprintf(`
 load("lib/panels.star", "reed_panel")

@@ -37,7 +37,7 @@ type app struct {
 	json    bool
 	code    string
 	stay    bool // -i
-	shard   shard
+	portion portion
 }
 
 // failure is an error that has its exit code. Without a message everything has been said already.
@@ -150,7 +150,7 @@ the script that comes from there.`,
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)
 
-	root.AddCommand(a.runCommand(), a.mergeCommand(), a.testCommand(), a.scriptsCommand(), a.versionCommand(), a.completionCommand(), a.manCommand())
+	root.AddCommand(a.runCommand(), a.gatherCommand(), a.testCommand(), a.scriptsCommand(), a.versionCommand(), a.completionCommand(), a.manCommand())
 	root.SetHelpCommand(a.helpCommand())
 	return root
 }
@@ -175,7 +175,7 @@ func (a *app) config() lang.Config {
 		Seed:    a.seed,
 		Workers: int(a.workers),
 		JSON:    a.json,
-		Shard:   a.shard.Shard,
+		Portion: a.portion.Portion,
 	}
 	if a.out.terminal {
 		cfg.Page = a.page

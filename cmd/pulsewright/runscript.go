@@ -49,7 +49,7 @@ func (a *app) runCommand() *cobra.Command {
 		},
 	}
 	a.scriptFlags(c)
-	c.Flags().Var(&a.shard, "shard", "do only one part of each survey, such as 3/16, and write it to a file for merge")
+	c.Flags().Var(&a.portion, "portion", "do only one part of each survey, such as 3/16, and write it to a file for gather")
 	return c
 }
 

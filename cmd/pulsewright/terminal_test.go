@@ -125,10 +125,10 @@ func TestTerminalCompletion(t *testing.T) {
 			mark = shortPrompt
 		}
 		s := w.start(t)
-		s.until(mark, "spott\t")
-		s.until("spotter", "(\t")
+		s.until(mark, "onesh\t")
+		s.until("oneshot", "(\t")
 		s.wait("\n") // the list stands above the line, which is written again below it
-		rows := strings.Split(s.wait(mark+"spotter("), "\r\n")
+		rows := strings.Split(s.wait(mark+"oneshot("), "\r\n")
 		for _, row := range rows[:len(rows)-1] {
 			if n := len([]rune(row)); n >= w.columns {
 				t.Errorf("%d columns: a row of %d: %q", w.columns, n, row)

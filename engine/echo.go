@@ -1,7 +1,7 @@
 package engine
 
-// spotterHears: one tick after it hears it goes on, for one tick.
-func (b *Bench) spotterHears(s int32, cause EventID) {
+// echoHears: one tick after it hears it goes on, for one tick.
+func (b *Bench) echoHears(s int32, cause EventID) {
 	st := &b.st[s]
 	if st.flags&fTimer != 0 {
 		return
@@ -10,7 +10,7 @@ func (b *Bench) spotterHears(s int32, cause EventID) {
 	b.setTimer(timer{site: s, cause: cause, what: tPart}, 1)
 }
 
-func (b *Bench) spotterDue(s int32, cause EventID) {
+func (b *Bench) echoDue(s int32, cause EventID) {
 	st := &b.st[s]
 	st.flags &^= fTimer
 	on := !st.on()

@@ -12,11 +12,11 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// A shard is a file of JSON Lines: first the plan of the whole survey, then one line for each unit that is done. It only ever
-// grows by whole lines; one that was cut off in the middle is dropped when the shard goes on.
+// A portion is a file of JSON Lines: first the plan of the whole survey, then one line for each unit that is done. It only ever
+// grows by whole lines; one that was cut off in the middle is dropped when the portion goes on.
 
-// shardName is the file of a shard, in the working folder.
-func (p *surveyPlan) shardName(sh Shard) string {
+// portionName is the file of a portion, in the working folder.
+func (p *surveyPlan) portionName(sh Portion) string {
 	slug := strings.Map(func(r rune) rune {
 		switch {
 		case r >= 'a' && r <= 'z' || r >= '0' && r <= '9':
@@ -29,18 +29,18 @@ func (p *surveyPlan) shardName(sh Shard) string {
 	return fmt.Sprintf("survey-%s-%s.%dof%d.jsonl", strings.Trim(slug[:min(len(slug), 40)], "-"), p.Check[:6], sh.Index, sh.Count)
 }
 
-// surveyShard does one part of a survey, going on where an earlier process stopped.
-func (c *Call) surveyShard(w *surveying, sh Shard) (starlark.Value, error) {
+// surveyPortion does one part of a survey, going on where an earlier process stopped.
+func (c *Call) surveyPortion(w *surveying, sh Portion) (starlark.Value, error) {
 	dir := c.Env.Dir
 	if dir == nil {
-		return nil, c.Fail("there is no folder to write a shard to here")
+		return nil, c.Fail("there is no folder to write a portion to here")
 	}
-	name := w.Plan.shardName(sh)
+	name := w.Plan.portionName(sh)
 	var done []surveyResult
 	whole := int64(0) // bytes of whole lines
 	if data, err := readFile(dir, name); err == nil {
 		if data = data[:bytes.LastIndexByte(data, '\n')+1]; len(data) > 0 {
-			plan, results, err := readShard(bytes.NewReader(data))
+			plan, results, err := readPortion(bytes.NewReader(data))
 			if err != nil || plan.Check != w.Plan.Check {
 				return nil, c.Fail("%s is there and belongs to another survey; remove it first", show(starlark.String(name)))
 			}
@@ -78,9 +78,9 @@ func (c *Call) surveyShard(w *surveying, sh Shard) (starlark.Value, error) {
 	if _, err := w.run(units, func(r surveyResult) error { return line(r) }); err != nil {
 		return nil, c.surveyError(err)
 	}
-	text := fmt.Sprintf("survey of %s, shard %d of %d: %d cases done, %d of them before; they are in %s\nmerge all shards: pulsewright merge %s",
+	text := fmt.Sprintf("survey of %s, portion %d of %d: %d cases done, %d of them before; they are in %s\ngather all portions: pulsewright gather %s",
 		oneLine(w.Plan.Design), sh.Index, sh.Count, all, all-len(units), name, strings.Replace(name, fmt.Sprintf(".%dof", sh.Index), ".*of", 1))
-	return &Report{name: "shard", text: text, fields: starlark.StringDict{"path": starlark.String(name), "done": starlark.MakeInt(all), "holds": starlark.None}}, nil
+	return &Report{name: "portion", text: text, fields: starlark.StringDict{"path": starlark.String(name), "done": starlark.MakeInt(all), "holds": starlark.None}}, nil
 }
 
 func readFile(dir *os.Root, name string) ([]byte, error) {
@@ -92,12 +92,12 @@ func readFile(dir *os.Root, name string) ([]byte, error) {
 	return io.ReadAll(f)
 }
 
-// readShard reads what a shard has done so far.
-func readShard(r io.Reader) (*surveyPlan, []surveyResult, error) {
+// readPortion reads what a portion has done so far.
+func readPortion(r io.Reader) (*surveyPlan, []surveyResult, error) {
 	in := json.NewDecoder(r)
 	plan := new(surveyPlan)
 	if err := in.Decode(plan); err != nil || plan.Format != "pulsewright survey 1" {
-		return nil, nil, fmt.Errorf("this is no shard of a survey")
+		return nil, nil, fmt.Errorf("this is no portion of a survey")
 	}
 	var results []surveyResult
 	for {
@@ -106,15 +106,15 @@ func readShard(r io.Reader) (*surveyPlan, []surveyResult, error) {
 		case err == io.EOF:
 			return plan, results, nil
 		case err != nil:
-			return nil, nil, fmt.Errorf("it breaks off in the middle: run that shard again to finish it")
+			return nil, nil, fmt.Errorf("it breaks off in the middle: run that portion again to finish it")
 		}
 		results = append(results, s)
 	}
 }
 
-// MergeSurvey puts the shards of one survey together: the text is what the survey would have printed in one run, the script its
+// GatherSurvey puts the portions of one survey together: the text is what the survey would have printed in one run, the script its
 // smallest counterexample, "" if there is none.
-func MergeSurvey(paths []string) (text, script string, err error) {
+func GatherSurvey(paths []string) (text, script string, err error) {
 	var plan *surveyPlan
 	var results []surveyResult
 	seen := map[int]bool{}
@@ -123,7 +123,7 @@ func MergeSurvey(paths []string) (text, script string, err error) {
 		if err != nil {
 			return "", "", fmt.Errorf("%s: %s", path, fileTrouble(err))
 		}
-		p, rs, err := readShard(bytes.NewReader(data))
+		p, rs, err := readPortion(bytes.NewReader(data))
 		if err != nil {
 			return "", "", fmt.Errorf("%s: %w", path, err)
 		}
@@ -133,16 +133,16 @@ func MergeSurvey(paths []string) (text, script string, err error) {
 			return "", "", fmt.Errorf("%s belongs to another survey than %s", path, paths[0])
 		}
 		for _, r := range rs {
-			if !seen[r.Unit] { // a shard given twice says the same twice
+			if !seen[r.Unit] { // a portion given twice says the same twice
 				seen[r.Unit] = true
 				results = append(results, r)
 			}
 		}
 	}
 	if plan == nil {
-		return "", "", fmt.Errorf("no shards given")
+		return "", "", fmt.Errorf("no portions given")
 	}
-	units := (&surveying{Plan: plan}).units(Shard{1, 1})
+	units := (&surveying{Plan: plan}).units(Portion{1, 1})
 	missing := 0
 	for _, u := range units {
 		if !seen[u] {
@@ -150,7 +150,7 @@ func MergeSurvey(paths []string) (text, script string, err error) {
 		}
 	}
 	if missing > 0 {
-		return "", "", fmt.Errorf("%d of %d cases are missing: a shard is not there, or not finished", missing, len(units))
+		return "", "", fmt.Errorf("%d of %d cases are missing: a portion is not there, or not finished", missing, len(units))
 	}
 	slices.SortFunc(results, func(a, b surveyResult) int { return a.Unit - b.Unit })
 	f := plan.finish(results)
