@@ -184,9 +184,9 @@ func TestChute(t *testing.T) {
 			acts: `nudge c`,
 			log: `
 				1.0.0 c nudged
-				5.0.0 c moves
-				5.0.0 a dark
-				5.0.0 b lit`,
+				4.0.0 c moves
+				4.0.0 a dark
+				4.0.0 b lit`,
 		},
 		{
 			says: "if all that still holds when due: fed, it moves nothing, and looks again when told",
