@@ -16,7 +16,7 @@ func compareWords() []Entry {
 		Params: []Param{
 			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
-			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of designs that come in sizes"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDocUsual},
 			runsParam},
 		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best)",
 		Example: plainFunctions + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
@@ -28,20 +28,35 @@ type comparison struct {
 	names []string
 	heads []string   // of the figures, in order
 	cells [][]figure // by figure, then design; a figure without value where a design has none
+
+	unlike bool // the designs have unlike sizes: none is best
 }
 
 func compare(c *Call) (starlark.Value, error) {
-	size, runs := c.Small(2, 8, 1), c.Int(3, holdsRuns, 1)
+	runs := c.Int(3, holdsRuns, 1)
 	var cmp comparison
 	var all [][]figure
+	var machines []*machine
+	var sizes []int
+	sized := false
 	for _, v := range c.list(0) {
 		m := c.machineOf(0, v)
+		if c.Err == nil {
+			sizes = append(sizes, c.sizeOf(m, 2, 8))
+		}
 		if c.Err != nil {
 			return nil, c.Err
 		}
-		fs, err := c.measure(m, size, runs)
+		machines, sized = append(machines, m), sized || m.sized
+	}
+	for k, m := range machines {
+		fs, err := c.measure(m, sizes[k], runs)
 		if err != nil {
 			return nil, c.Wrap(err)
+		}
+		if sized {
+			fs = append([]figure{m.sizeFigure(sizes[k])}, fs...)
+			cmp.unlike = cmp.unlike || m.sized != machines[0].sized || m.sized && sizes[k] != sizes[0]
 		}
 		name := m.name
 		if m.version != "" {
@@ -97,7 +112,7 @@ func (f figure) head() string {
 	return f.name
 }
 
-// best are the designs that are best in a figure; nobody, if all are equal or it is not ranked.
+// best are the designs that are best in a figure; nobody, if all are equal, it is not ranked, or the sizes are unlike.
 func (cmp *comparison) best(i int) []bool {
 	row := cmp.cells[i]
 	marks := make([]bool, len(row))
@@ -117,7 +132,7 @@ func (cmp *comparison) best(i int) []bool {
 		}
 	}
 	for k, f := range row {
-		marks[k] = any && differ && f.value != "" && f.better != 0 && f.number*int64(f.better) == most
+		marks[k] = any && differ && !cmp.unlike && f.value != "" && f.better != 0 && f.number*int64(f.better) == most
 	}
 	return marks
 }
@@ -166,7 +181,15 @@ func (cmp *comparison) report() *Report {
 	}
 	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best}
 	f.Freeze()
-	return &Report{"comparison", t.String() + "\n* the best of its row, where they differ; - not to be had", f}
+	return &Report{"comparison", t.String() + "\n" + cmp.legend(), f}
+}
+
+// legend says what the marks of the table mean.
+func (cmp *comparison) legend() string {
+	if cmp.unlike {
+		return "the sizes are unlike, so none is marked as the best; - not to be had"
+	}
+	return "* the best of its row, where they differ; - not to be had"
 }
 
 // starlark is the figure as a script compares it: a number where the text is one, else the text.
@@ -298,6 +321,6 @@ func (cmp *comparison) svg() string {
 			x += wide[j]
 		}
 	}
-	s.text("dim", pad, y+lineHeight, "* the best of its row, where they differ; - not to be had")
+	s.text("dim", pad, y+lineHeight, cmp.legend())
 	return s.done()
 }

@@ -17,7 +17,7 @@ func datasheetWords() []Entry {
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "what the page is about"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "where to write it, by ending: .md .html (with its pictures inside) .json; None: print it"},
-			{Name: "size", Type: "number", Default: "8", Optional: true, Keyword: true, Doc: "of a design that comes in sizes"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDocUsual},
 			{Name: "upto", Type: "number", Default: "64", Optional: true, Keyword: true, Doc: "the largest size for expandable"},
 			runsParam},
 		Returns: "a report with .figures (a dict from the figure to its value) and .text (the page as Markdown)",
@@ -51,10 +51,14 @@ type sheet struct {
 
 func datasheet(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
-	path, size, upto, runs := c.Str(1), c.Small(2, 8, 1), c.Small(3, 64, 1), c.Int(4, holdsRuns, 1)
+	path, upto, runs := c.Str(1), c.Small(3, 64, 1), c.Int(4, holdsRuns, 1)
 	ending := strings.ToLower(filepath.Ext(path))
 	if path != "" && ending != ".md" && ending != ".html" && ending != ".json" && c.Err == nil {
 		c.Bad(1, show(starlark.String(path)), "a path that ends in .md, .html or .json")
+	}
+	size := 1
+	if c.Err == nil {
+		size = c.sizeOf(m, 2, 8)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -105,6 +109,9 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	held, finding, err := l.holds(size, runs, preamble)
 	if err != nil {
 		return nil, err
+	}
+	if m.sized {
+		fs = append([]figure{m.sizeFigure(size)}, fs...)
 	}
 	s.figures = append(fs, held)
 	for _, f := range s.figures {

@@ -92,9 +92,9 @@ func designWords() []Entry {
 		{Name: "design", Topic: "experiments", Sentence: "Registers an arrangement and the three functions that try it, for sweep, survey and the other experiments; a later one of the same name takes its place.",
 			Params: []Param{
 				{Name: "name", Type: "string", Doc: "what it is called"},
-				{Name: "build", Type: "function", Doc: "build(frame): places it through the frame and gives the rig that send and read need; build(frame, size) if it comes in sizes"},
-				{Name: "send", Type: "function", Doc: "send(rig, n): presses, fires or nudges; time passes after it, to quiet"},
-				{Name: "read", Type: "function", Doc: "read(rig): what came out; it should be n"},
+				{Name: "build", Type: "function", Doc: "build(frame): places it through the frame, on the bench it finds, and gives the rig: what send and read need; build(frame, size) if it comes in sizes, or build(frame, size=6) with the size it has where none is given"},
+				{Name: "send", Type: "function", Doc: "send(rig, n): presses, fires or nudges; time passes after it, to quiet. The rig is frozen between build and send, with its lists and dicts: send cannot note its own start there; events() and probes know it"},
+				{Name: "read", Type: "function", Doc: "read(rig): what came out; it should be n. Nothing is kept from one trial to the next: each begins with the rig as it was built, and what else the functions hold is frozen"},
 				{Name: "over", Type: "a list of numbers", Doc: "the n it is for; of a design with sizes also a function from the size to them"},
 				{Name: "author", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "who made it"},
 				{Name: "version", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "which version this is"},

@@ -18,6 +18,7 @@ type machine struct {
 	over                        []starlark.Value  // the numbers, of a design of one size
 	overOf                      starlark.Callable // or a function from the size to them
 	sized                       bool              // build takes a size: build(frame, size)
+	usual                       int               // the size it has if none is given; 0: one must be given
 	slice                       starlark.Callable // places what repeats; nil: not said
 	chained                     bool              // try a chain of slices instead of what build places
 	pitch                       engine.Cell       // what lies between a slice and the next one; zero: not said
@@ -72,15 +73,7 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 			*f.to = text(s)
 		}
 	}
-	if fn, ok := m.build.(*starlark.Function); ok {
-		least := fn.NumParams()
-		for k := range fn.NumParams() {
-			if fn.ParamDefault(k) != nil {
-				least--
-			}
-		}
-		m.sized = fn.NumParams() >= 2 && least >= 2 && !fn.HasVarargs()
-	}
+	m.sized, m.usual = sizeParam(m.build)
 	switch over := attr("over").(type) {
 	case starlark.Callable:
 		m.overOf = over
@@ -96,6 +89,62 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 		m.pitch = cell
 	}
 	return m
+}
+
+// sizeParam reads from a build whether it takes a size, and which one it has if none is given. Its second parameter is the size,
+// unless that has a default which is none.
+func sizeParam(build starlark.Callable) (sized bool, usual int) {
+	fn, ok := build.(*starlark.Function)
+	if !ok || fn.NumParams()-fn.NumKwonlyParams()-boolInt(fn.HasVarargs())-boolInt(fn.HasKwargs()) < 2 {
+		return false, 0
+	}
+	d := fn.ParamDefault(1)
+	if d == nil {
+		return true, 0
+	}
+	n, ok := d.(starlark.Int)
+	size, small := n.Int64()
+	if !ok || !small || size < 1 || size > engine.MaxTicks {
+		return false, 0
+	}
+	return true, int(size)
+}
+
+// The rule about sizes, as the parameter size= of every experiment says it.
+const (
+	sizeDoc      = "the size to build, where build takes one: build(frame, size); None: the default of that parameter; without a default it must be given; where build takes no size it must not"
+	sizeDocUsual = "the size to build, where build takes one: build(frame, size); None: the default of that parameter, or 8 where it has none; where build takes no size it must not be given"
+)
+
+// sizeOf is the size at which an experiment tries a design; parameter i of the word is size=. otherwise is what the word takes where
+// neither it nor the build says one; 0: then one must be given. A design whose build takes no size has 1.
+func (c *Call) sizeOf(m *machine, i, otherwise int) int {
+	switch {
+	case c.Err != nil:
+		return 1
+	case !m.sized && c.Has(i):
+		c.Fail("for parameter size: the build of %s takes no size; leave size out, or give it a second parameter: build(frame, size)", m.name)
+		return 1
+	case !m.sized:
+		return 1
+	case c.Has(i):
+		return c.Small(i, 1, 1)
+	case m.usual > 0:
+		return m.usual
+	case otherwise == 0:
+		c.Fail("the design %s has many sizes; give one with size=", m.name)
+		return 1
+	}
+	return otherwise
+}
+
+// sizeFigure is the size at which figures were taken.
+func (m *machine) sizeFigure(size int) figure {
+	f := figure{name: "size", value: "as built", how: "its build takes no size"}
+	if m.sized {
+		f.value, f.number, f.how = fmt.Sprint(size), int64(size), "what build was given"
+	}
+	return f
 }
 
 // functions are what a design calls.

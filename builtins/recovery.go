@@ -14,7 +14,7 @@ func recoveryWords() []Entry {
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to pair; None: those of the design"},
-			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc}},
 		Returns: "a report with .ticks (None: no gap is long enough), .pairs, .gaps, .trials, .first .second .got (a pair that fails one tick earlier), .left (what a transmission leaves changed), .latency and .back (ticks after its start, by number: until it reads right, and until all is quiet)",
 		Example: plainFunctions + "line = struct(name=\"plain line\", build=build, send=send, read=read, over=[1, 2, 9])\nr = recovery(line)\nexpect_equal(r.ticks, 1)\nexpect_equal(r.left, [])\nprint(r)",
 		See:     []string{"compare", "datasheet"}, call: recover_}}
@@ -28,10 +28,7 @@ func recover_(c *Call) (starlark.Value, error) {
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	defer l.close()
-	size := c.Small(2, 1, 1)
-	if m.sized && !c.Has(2) && c.Err == nil {
-		c.Fail("the design %s has many sizes; give one with size=", m.name)
-	}
+	size := c.sizeOf(m, 2, 0)
 	numbers := l.values(1, size)
 	if c.Err != nil {
 		return nil, c.Err

@@ -18,7 +18,7 @@ func surveyWords() []Entry {
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if all holds"},
-			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc}},
 		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (for which they stand), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
 		Example: plainLine + "s = survey(line, travel=[2])\nexpect(s.holds and s.exhaustive)\nprint(s)",
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
@@ -38,11 +38,11 @@ const (
 
 func survey(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
-	size := c.Small(5, 1, 1)
 	most := c.Int(3, 500_000, 1)
 	path := c.Str(4)
-	if c.Err == nil && m.sized && !c.Has(5) {
-		c.Fail("the design %s has many sizes; give one with size=", m.name)
+	size := 1
+	if c.Err == nil {
+		size = c.sizeOf(m, 5, 0)
 	}
 	travel := usualTravel
 	if c.Has(2) {

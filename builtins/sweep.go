@@ -18,7 +18,7 @@ func sweepWords() []Entry {
 				{Name: "what", Type: "a design or a function", Doc: "a design: each n is sent and read; a function: called with each value, gives a value, or a dict or struct of several"},
 				{Name: "over", Type: "a list of values", Default: "None", Optional: true, Doc: "or a dict from names to lists: all combinations, given by name; of a design the names are n, news, reads, travel, reach, run, order, fall; None: what the design says"},
 				{Name: "until", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "until(row): where it gives True, that row is the last"},
-				{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design whose build takes a size"}},
+				{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design: " + sizeDoc}},
 			Returns: "a table with .head .rows .column(head) .sort(head, ...) .where(test) .save(path) .plot(...); of a design the columns are n, read, right, ticks (until all was quiet) and, if anything went wrong, error",
 			Example: plainLine + "t = sweep(line)\nexpect_equal(t.column(\"read\"), [1, 2, 3, 4, 5])\nsquares = sweep(lambda x: x * x, range(4), until=lambda row: row.result > 3)\nexpect_equal(squares.column(\"result\"), [0, 1, 4])\nprint(t.where(lambda row: row.n > 3).sort(\"n\", reverse=True))",
 			See:     []string{"design", "survey", "plot", "kept"}, call: sweep},
@@ -121,7 +121,7 @@ func sweep(c *Call) (starlark.Value, error) {
 			return nil, c.Fail("a function has no values of its own; give some with over=")
 		}
 		if c.Has(3) {
-			return nil, c.Fail("size goes with a design only")
+			return nil, c.Fail("for parameter size: a function takes no size; it goes with a design only")
 		}
 		as, byName := c.axes(1, name)
 		if c.Err != nil {
@@ -277,10 +277,7 @@ func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) f
 
 // designTrial sends a number through a design. Variables other than n change the rules.
 func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field, error)) {
-	size := c.Small(3, 1, 1)
-	if m.sized && !c.Has(3) && c.Err == nil {
-		c.Fail("the design %s has many sizes; give one with size=", m.name)
-	}
+	size := c.sizeOf(m, 3, 0)
 	var as []variable
 	if c.Has(1) {
 		as, _ = c.axes(1, "n")
