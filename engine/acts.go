@@ -104,7 +104,7 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				case t.kind == Gate && t.n == 0 && !waits:
 					wants = b.gateWants(h)
 				default:
-					if hearing[t.kind] != deaf {
+					if hearing[t.kind] != HearsNot {
 						waits = true
 						b.news = append(b.news, told{h, teller, ev})
 					}

@@ -45,7 +45,7 @@ func (b *Bench) Check() error {
 				pw++
 			}
 		}
-		isConductor := st.kind == Wire || st.kind == Jack
+		isConductor := traits[st.kind].Conducts
 		for k := b.in[s]; k >= 0; k = b.ends[k].nextIn {
 			c := &b.cords[k]
 			if want := c.power && b.reads(b.ends[k].from) != c.inv; want != b.cordOn[k] {

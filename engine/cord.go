@@ -24,11 +24,10 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	if !c.Power && !c.News {
 		return fmt.Errorf("a cord must carry power, news or both")
 	}
-	if b.st[f].kind == Chute {
-		return fmt.Errorf("a chute has no state that a cord could read")
+	if k := b.st[f].kind; !traits[k].CordFrom {
+		return fmt.Errorf("a %v has no state that a cord could read", k)
 	}
-	switch b.st[t].kind {
-	case Battery, Key, Tray:
+	if !traits[b.st[t].kind].CordTo {
 		return fmt.Errorf("a %v neither hears nor conducts, so a cord cannot end there", b.st[t].kind)
 	}
 	if head := b.in[t]; head >= 0 && b.ends[head].count >= maxCords {
@@ -36,7 +35,7 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	}
 	b.own()
 	kind := b.st[f].kind
-	if kind == Wire || kind == Jack {
+	if traits[kind].Conducts {
 		b.ncond++
 		if c.Invert {
 			b.nturn++

@@ -257,22 +257,19 @@ func (b *Bench) PadCells(id ID) []Cell {
 // behind which it stands and by a chute before or behind it, by nobody else.
 func (b *Bench) Tellers(id ID) []ID {
 	s, err := b.partSite(id)
-	if err != nil || hearing[b.st[s].kind] == deaf {
+	if err != nil || hearing[b.st[s].kind] == HearsNot {
 		return nil
 	}
 	var from []ID
 	if !b.site[s].shelf {
 		for _, d := range b.rules.Order {
 			n := b.site[s].nbr[d]
-			if n < 0 || b.st[s].kind == Echo && d != b.site[s].facing^1 {
+			if n < 0 || hearing[b.st[s].kind] == HearsBehind && d != b.site[s].facing^1 {
 				continue
 			}
-			switch b.st[n].kind {
-			case Battery, Lamp, Chute: // these tell nobody
-				continue
-			case Bucket:
+			if k := b.st[n].kind; !traits[k].Tells {
 				f := b.site[s].facing
-				if !(b.st[s].kind == Meter && d == f^1 || b.st[s].kind == Chute && (d == f || d == f^1)) {
+				if k != Bucket || !(b.st[s].kind == Meter && d == f^1 || b.st[s].kind == Chute && (d == f || d == f^1)) {
 					continue
 				}
 			}

@@ -79,14 +79,11 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 				queue = append(queue, m)
 				continue
 			}
-			switch st.kind {
-			case Key, Tray:
+			switch feeds := traits[st.kind].Feeds; {
+			case st.kind == Battery: // it feeds already
+			case feeds == FeedsAround, feeds == FeedsFront && b.site[m].facing == d^1:
 				list(&net.Feeds, b.id[m])
-			case Delay, Oneshot, Echo, Gate, Meter:
-				if b.site[m].facing == d^1 {
-					list(&net.Feeds, b.id[m])
-				}
-			case Jack:
+			case st.kind == Jack:
 				if list(&net.Open, b.id[m]) {
 					opener := ID(0)
 					if sh := b.sitter(m); sh >= 0 {

@@ -11,17 +11,6 @@ type told struct {
 	cause          EventID
 }
 
-// How a kind of part hears.
-const (
-	deaf   uint8 = iota
-	lazy         // hearing can do no more than queue an act
-	prompt       // may react at once
-	behind       // prompt, but told by its back and by cords only
-)
-
-var hearing = [256]uint8{Lamp: prompt, Reed: prompt, Link: lazy, Shuttle: lazy, Delay: prompt, Oneshot: prompt,
-	Echo: behind, Gate: lazy, Bucket: prompt, Chute: prompt, Meter: prompt}
-
 // change spreads a change at s, whose power has been pushed already: tells the six
 // neighbours and the cords, settles the levels, and lets the conductors that changed
 // tell. cause is the event of the change. News is queued, not delivered.
@@ -58,7 +47,7 @@ func (b *Bench) tellFrom(s int32, cause EventID) {
 
 func (b *Bench) tellCords(s int32, cause EventID) {
 	for k := b.site[s].out; k >= 0; k = b.cords[k].next {
-		if c := &b.cords[k]; c.news && hearing[b.st[c.to].kind] != deaf {
+		if c := &b.cords[k]; c.news && hearing[b.st[c.to].kind] != HearsNot {
 			b.news = append(b.news, told{c.to, -1, cause})
 		}
 	}

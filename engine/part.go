@@ -26,11 +26,8 @@ const (
 	kinds
 )
 
-var kindNames = [kinds]string{"cell", "battery", "key", "wire", "jack", "lamp", "reed", "link", "shuttle",
-	"delay", "oneshot", "echo", "gate", "bucket", "tray", "chute", "meter"}
-
 // String returns the kind as scripts write it.
-func (k Kind) String() string { return kindNames[k] }
+func (k Kind) String() string { return traits[k].Name }
 
 // Kinds lists the kinds of part, battery first.
 func Kinds() []Kind {
@@ -44,7 +41,7 @@ func Kinds() []Kind {
 // ParseKind reads the name of a kind of part.
 func ParseKind(s string) (Kind, bool) {
 	for k := Battery; k < kinds; k++ {
-		if kindNames[k] == s {
+		if traits[k].Name == s {
 			return k, true
 		}
 	}
@@ -151,7 +148,7 @@ type Part struct {
 	Slug   Slug // shuttle
 	Op     Op   // gate
 	Mode   Mode // delay
-	Ticks  int  // delay, oneshot (0: 1); gate (0: one step); chute (0: 4)
+	Ticks  int  // delay, oneshot (0: 1); gate (0: one step); chute (0: 3)
 	Reject int  // inertial delay, in ticks; 0: the same as Ticks
 	Hold   int  // key: ticks it stays on; 0: until released
 	Drop   int  // bucket: ticks before a token drops; 0: 1

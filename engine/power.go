@@ -167,13 +167,8 @@ func (b *Bench) canFeed(s int32, d Dir) bool {
 	if sl := st.seated(); sl == Feed || sl == Bridge {
 		return true
 	}
-	switch st.kind {
-	case Battery, Key, Wire, Jack, Tray:
-		return true
-	case Delay, Oneshot, Echo, Gate, Meter:
-		return d < 6 && b.site[s].facing == d^1
-	}
-	return false
+	t := &traits[st.kind]
+	return t.Conducts || t.Feeds == FeedsAround || t.Feeds == FeedsFront && d < 6 && b.site[s].facing == d^1
 }
 
 // countInputs counts the inputs of gate g again.

@@ -1,23 +1,6 @@
 package engine
 
-// The order of everything, in words.
-//
-// A tick runs step by step, a step turn by turn. One turn is a timer that comes due, an
-// edge of a stimulus, or an act. After a turn all its news is delivered, and all the
-// news that causes, before the next turn.
-//
-// Step 0 of a tick: falling edges that come early in step 0, in the order given; the
-// timers due, in the order in which they were set (a stimulus is a timer); falling edges
-// that come late in step 0. A pulse of no steps falls in the turn after the one it rose in.
-//
-// Step s > 0: falling edges that come early in step s; the acts queued during step s-1, first
-// in first out; falling edges that come late. What hears meanwhile queues its act for step s+1.
-//
-// The tick ends when no act is queued and no edge is left in it. The next tick with a
-// timer or an edge follows at once: ticks in between cost nothing.
-//
-// Under reads="step" the acts of a step all look first; then they change, turn by turn;
-// then all their news is delivered.
+// The order rule stands in doc.go; this file and timer.go are all that decides whose turn it is.
 
 // act is an act that waits for its turn.
 type act struct {

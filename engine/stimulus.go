@@ -174,7 +174,7 @@ func (b *Bench) stimulate(i int32) {
 			for m := me.ears; m != 0; m &= m - 1 {
 				b.news = append(b.news, told{me.nbr[b.rules.Order[bits.TrailingZeros8(m)]], -1, ev})
 			}
-		} else if hearing[b.st[m.site].kind] != deaf {
+		} else if hearing[b.st[m.site].kind] != HearsNot {
 			b.news = append(b.news, told{m.site, -1, ev})
 		}
 		b.batch(start)

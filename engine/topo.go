@@ -186,7 +186,7 @@ func (b *Bench) listen(s int32, d Dir) {
 	h := hearing[b.st[n].kind]
 	bit := uint8(1) << b.rank(d)
 	b.site[s].ears &^= bit
-	if h != deaf && (h != behind || b.site[n].facing == d) {
+	if h != HearsNot && (h != HearsBehind || b.site[n].facing == d) {
 		b.site[s].ears |= bit
 	}
 }

@@ -1,0 +1,116 @@
+package engine
+
+import "fmt"
+
+// pose gives a new part its state and what its kind needs.
+func (b *Bench) pose(s int32, p *Part) {
+	st := &b.st[s]
+	on := p.On
+	var x extra
+	needs := false
+	switch p.Kind {
+	case Key:
+		st.n = int32(p.Hold)
+		needs = p.Hold > 0
+	case Link, Shuttle:
+		on = p.Out
+		st.op = uint8(p.Slug)
+	case Delay:
+		st.n, st.op = int32(p.Ticks), uint8(p.Mode)
+		x.reject = int32(p.Reject)
+		needs = p.Mode == Inertial
+	case Oneshot:
+		st.n = int32(p.Ticks)
+		st.flags |= fReady
+	case Echo:
+	case Gate:
+		st.n, st.op = int32(p.Ticks), uint8(p.Op)
+	case Bucket:
+		st.n = int32(p.Drop)
+		on = p.Tokens > 0
+	case Tray:
+		x.room, x.keep = int32(p.Room), int32(p.Keep)
+		needs = true
+		on = false
+	case Chute:
+		st.n = int32(p.Ticks)
+		on = false
+	case Meter:
+		st.n = int32(min(p.Level, b.rules.Reach))
+		on = false
+	case Lamp, Reed:
+	default:
+		on = false
+	}
+	st.tabulate()
+	if on {
+		st.flags |= fOn
+		if p.Kind == Delay && p.Mode != Stretch {
+			st.flags |= fReady
+		}
+	}
+	if needs {
+		b.extOf[s] = int32(len(b.ext))
+		b.ext = append(b.ext, x)
+	}
+	if p.Kind == Tray {
+		for range p.Tokens {
+			st.n++
+			b.keepToken(s, 0)
+		}
+	}
+	// A posed echo or oneshot goes off by itself like one that came on by itself; a posed
+	// key with hold likewise.
+	if on {
+		switch {
+		case p.Kind == Echo:
+			st.flags |= fTimer
+			b.setTimer(timer{site: s, what: tPart}, 1)
+		case p.Kind == Oneshot:
+			st.flags &^= fReady
+			b.setTimer(timer{site: s, what: tPart}, int64(st.n))
+		case p.Kind == Key && p.Hold > 0:
+			x := &b.ext[b.extOf[s]]
+			x.gen++
+			b.setTimer(timer{site: s, arg: x.gen, what: tHold}, int64(st.n))
+		}
+	}
+}
+
+// Fill poses exactly so many tokens in a bucket or tray, silently.
+func (b *Bench) Fill(id ID, tokens int) error {
+	s, err := b.partSite(id)
+	if err != nil {
+		return err
+	}
+	back := b.keepForUndo()
+	st := &b.st[s]
+	switch st.kind {
+	case Bucket:
+		if err := inRange("tokens", tokens, 0, 1); err != nil {
+			return err
+		}
+		b.edited()
+		st.flags &^= fOn
+		if tokens == 1 {
+			st.flags |= fOn
+		}
+	case Tray:
+		x := &b.ext[b.extOf[s]]
+		if err := inRange("tokens", tokens, 0, int(x.room)); err != nil {
+			return err
+		}
+		b.edited()
+		x.gone = x.arrived
+		st.n = 0
+		for range tokens {
+			st.n++
+			b.keepToken(s, 0)
+		}
+		b.refresh(s)
+	default:
+		return fmt.Errorf("a %v holds no tokens; want a bucket or a tray", st.kind)
+	}
+	b.refreshCords(s)
+	return b.settleEdit(back)
+}

@@ -1,0 +1,103 @@
+package engine
+
+import (
+	"fmt"
+	"slices"
+)
+
+func inRange(what string, v, least, most int) error {
+	if v < least || v > most {
+		return fmt.Errorf("%s is %d, want %d to %d", what, v, least, most)
+	}
+	return nil
+}
+
+// prepare checks what Place and Shelve are given and fills in the defaults.
+func (p *Part) prepare() error {
+	if p.Kind == Bare || p.Kind >= kinds {
+		return fmt.Errorf("unknown kind of part %d", p.Kind)
+	}
+	if p.Facing > NegZ || p.Far > NegZ {
+		return fmt.Errorf("unknown direction; want one of +x -x +y -y +z -z")
+	}
+	t := &traits[p.Kind]
+	if (p.Pads != nil || p.FarSet) && !t.Given {
+		return fmt.Errorf("a %v reads no pads", p.Kind)
+	}
+	if p.FarSet {
+		if t.Far == NoFar {
+			return fmt.Errorf("a %v has no far pad; its own pads can be given", p.Kind)
+		}
+		if p.Pads != nil {
+			return fmt.Errorf("pads and a far pad exclude each other")
+		}
+	}
+	for i, c := range p.Pads {
+		if c == (Cell{}) {
+			return fmt.Errorf("a part cannot be its own pad")
+		}
+		if !c.inside() {
+			return errOutside(c)
+		}
+		if slices.Contains(p.Pads[:i], c) {
+			return fmt.Errorf("pad %v is given twice", c)
+		}
+	}
+	def := func(v *int, d int) {
+		if *v == 0 {
+			*v = d
+		}
+	}
+	switch p.Kind {
+	case Key:
+		return inRange("hold", p.Hold, 0, MaxTicks)
+	case Delay:
+		def(&p.Ticks, 1)
+		if err := inRange("ticks", p.Ticks, 1, MaxTicks); err != nil {
+			return err
+		}
+		if p.Mode > Inertial {
+			return fmt.Errorf("unknown mode of a delay")
+		}
+		if p.Reject != 0 && p.Mode != Inertial {
+			return fmt.Errorf("reject belongs to an inertial delay; this one is %v", p.Mode)
+		}
+		if p.Mode == Inertial {
+			def(&p.Reject, p.Ticks)
+			return inRange("reject", p.Reject, 1, p.Ticks)
+		}
+	case Oneshot:
+		def(&p.Ticks, 1)
+		return inRange("ticks", p.Ticks, 1, MaxTicks)
+	case Gate:
+		if p.Op > Latch {
+			return fmt.Errorf("unknown op of a gate")
+		}
+		return inRange("ticks", p.Ticks, 0, MaxTicks)
+	case Bucket:
+		def(&p.Drop, 1)
+		if err := inRange("drop", p.Drop, 1, MaxTicks); err != nil {
+			return err
+		}
+		return inRange("tokens", p.Tokens, 0, 1)
+	case Tray:
+		def(&p.Room, 1)
+		if err := inRange("room", p.Room, 1, MaxTicks); err != nil {
+			return err
+		}
+		if err := inRange("keep", p.Keep, 0, MaxTicks); err != nil {
+			return err
+		}
+		return inRange("tokens", p.Tokens, 0, p.Room)
+	case Chute:
+		def(&p.Ticks, 3)
+		return inRange("ticks", p.Ticks, 1, MaxTicks)
+	case Meter:
+		return inRange("level", p.Level, 0, MaxReach)
+	case Shuttle:
+		if p.Slug > Bridge {
+			return fmt.Errorf("unknown slug")
+		}
+	}
+	return nil
+}

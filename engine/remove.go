@@ -1,0 +1,85 @@
+package engine
+
+// Remove takes a part away, with its slug, its cords, its timers and its act. It tells
+// nobody; levels settle silently. A forced cell stays forced.
+func (b *Bench) Remove(id ID) error {
+	s, err := b.partSite(id)
+	if err != nil {
+		return err
+	}
+	b.own()
+	back := b.keepForUndo()
+	b.dropTimers(s)
+	if near, farther := b.seats(s); near >= 0 {
+		to := near
+		if b.st[s].on() {
+			to = farther
+		}
+		if b.st[s].flags&fTransit != 0 {
+			b.st[to].slug &^= awaited
+		} else {
+			b.seat(to, NoSlug)
+		}
+	}
+	for k := range b.cords {
+		if c := &b.cords[k]; !c.gone && (b.ends[k].from == s || c.to == s) {
+			b.cutCord(int32(k))
+		}
+	}
+	if b.frontOn(s) && !b.site[s].shelf {
+		b.st[s].flags &^= fOn
+		if b.st[s].kind == Meter {
+			b.st[s].n = 0
+		}
+		b.feedFront(s, false)
+	}
+	st := &b.st[s]
+	conducted := st.conducts()
+	for f := range b.fars {
+		if b.fars[f].reader == s {
+			b.dropFar(int32(f))
+		}
+	}
+	if conducted {
+		b.seeds = append(b.seeds, s)
+		for _, n := range b.site[s].nbr {
+			if n >= 0 && b.st[n].conducts() {
+				b.seeds = append(b.seeds, n)
+			}
+		}
+	} else {
+		st.n = 0
+	}
+	st.kind = Bare
+	st.markConductor()
+	st.flags &= fRec | fPad
+	st.op, st.nin, st.pw = 0, 0, 0
+	if st.forced > 0 {
+		st.pw = 1
+	}
+	b.site[s].pads, b.site[s].facing = 0, PosX
+	b.extOf[s] = -1
+	b.things[id].pads = 0
+	if name := b.name(id); name != "" {
+		delete(b.byName, name)
+	}
+	b.things[id].removed = true
+	b.parts--
+	if !b.site[s].shelf {
+		b.id[s] = b.newID(thing{cell: b.cell[s], site: s})
+	}
+	b.refresh(s)
+	b.inputsMoved(s)
+	b.listenAround(s)
+	return b.settleEdit(back)
+}
+
+// dropFar unlinks one far reader.
+func (b *Bench) dropFar(f int32) {
+	b.fars[f].reader = -1
+	at := &b.site[b.fars[f].cell].far
+	for *at != f {
+		at = &b.fars[*at].next
+	}
+	*at = b.fars[f].next
+}

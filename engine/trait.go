@@ -1,0 +1,121 @@
+package engine
+
+// A kind of part is one row here. What a kind does when it hears is in the file of its name; everything else that is
+// decided by the kind alone (which cells it reads, who may tell it, what it feeds, where cords may start and end) is read
+// from this table: by placing, by power and news, by those who explain, and by those who draw.
+
+// Hears is how a kind of part hears news.
+type Hears uint8
+
+const (
+	HearsNot    Hears = iota
+	HearsLazily       // hearing can do no more than queue an act
+	HearsAtOnce       // it may react at once
+	HearsBehind       // at once, but told by its back, by cords and by a nudge only
+)
+
+// Pads are the neighbours that a kind of part reads, unless others are given.
+type Pads uint8
+
+const (
+	NoPads    Pads = iota
+	BackPad        // its back
+	SidePads       // the four that are neither its front nor its back
+	RearPads       // the five that are not its front
+	AroundPad      // all six
+)
+
+// FarPad is where a kind of part has its far pad, two cells away.
+type FarPad uint8
+
+const (
+	NoFar   FarPad = iota
+	FarBack        // behind its back
+	FarDown        // two cells down, -z
+)
+
+// Feeding is what a kind of part feeds while it is on.
+type Feeding uint8
+
+const (
+	FeedsNothing Feeding = iota
+	FeedsAround          // its six neighbours
+	FeedsFront           // the cell in front
+)
+
+// Trait is what all parts of a kind have in common.
+type Trait struct {
+	Name     string
+	Faces    bool    // it has a facing
+	Hears    Hears   // how news reaches it
+	Pads     Pads    // the neighbours it reads
+	Given    bool    // a script may give other pads
+	Far      FarPad  // its far pad; nothing is heard there
+	Feeds    Feeding // a conductor feeds through its level, not so
+	Conducts bool    // while no slug opens it
+	Tells    bool    // its changes tell its neighbours; a bucket's only those who watch its tokens
+	CordFrom bool    // a cord may start there: it has a state to read
+	CordTo   bool    // a cord may end there: it hears or conducts
+	Words    [2]What // its events for going to its first state and to its second; both 0 if it has none of its own
+}
+
+var traits = [...]Trait{
+	Bare:    {Name: "cell", Tells: true},
+	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true},
+	Key:     {Name: "key", Feeds: FeedsAround, Tells: true, CordFrom: true, Words: [2]What{Off, On}},
+	Wire:    {Name: "wire", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
+	Jack:    {Name: "jack", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
+	Lamp:    {Name: "lamp", Hears: HearsAtOnce, Pads: AroundPad, Given: true, CordFrom: true, CordTo: true, Words: [2]What{Dark, Lit}},
+	Reed:    {Name: "reed", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Link:    {Name: "link", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Home, Out}},
+	Shuttle: {Name: "shuttle", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Home, Out}},
+	Delay:   {Name: "delay", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Oneshot: {Name: "oneshot", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Echo:    {Name: "echo", Faces: true, Hears: HearsBehind, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Gate:    {Name: "gate", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Bucket:  {Name: "bucket", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarDown, CordFrom: true, CordTo: true},
+	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true},
+	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true},
+	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true},
+}
+
+// One row a kind, neither more nor fewer.
+var (
+	_ [len(traits) - int(kinds)]struct{}
+	_ [int(kinds) - len(traits)]struct{}
+)
+
+// Trait is what all parts of this kind have in common.
+func (k Kind) Trait() Trait { return traits[k] }
+
+// hearing is the column that is read whenever news is told; of 256, so that no index is checked.
+var hearing = func() (h [256]Hears) {
+	for k, t := range traits {
+		h[k] = t.Hears
+	}
+	return h
+}()
+
+// mask is the neighbours that are pads, a bit for each direction.
+func (p Pads) mask(facing Dir) uint8 {
+	front, back := uint8(1)<<facing, uint8(1)<<facing.Opposite()
+	switch p {
+	case BackPad:
+		return back
+	case SidePads:
+		return 63 &^ front &^ back
+	case RearPads:
+		return 63 &^ front
+	case AroundPad:
+		return 63
+	}
+	return 0
+}
+
+// dir is the direction of the far pad of a part that faces so.
+func (f FarPad) dir(facing Dir) Dir {
+	if f == FarDown {
+		return NegZ
+	}
+	return facing.Opposite()
+}
