@@ -21,6 +21,9 @@ type rigged struct {
 	anew   bool         // the rig keeps values that change: only building it again brings it back
 	asked  bool         // building it wanted to know the rules, or how a pulse falls
 	dirty  bool
+	sent   int              // sendings since it was built; the mark of the last
+	course []starlark.Value // those that sendAndRead made
+	logged int              // events in the log when it was built
 }
 
 // recipe is what is built: the same recipe gives the same rig.
@@ -75,6 +78,7 @@ func (t *rigged) build() error {
 // keep takes down how rig and bench are now, for reset.
 func (t *rigged) keep(rig starlark.Value) {
 	t.rig, t.probes, t.anew, t.dirty = rig, nil, false, false
+	t.sent, t.course, t.logged = 0, nil, t.bench.EventCount()
 	t.walk(rig, 0)
 	if !t.anew {
 		rig.Freeze()
@@ -105,9 +109,10 @@ func (t *rigged) walk(v starlark.Value, depth int) {
 	}
 	switch v := v.(type) {
 	case *Probe:
-		if v.bench == t.bench && v.edges == nil {
+		if v.bench == t.bench {
 			t.probes = append(t.probes, probeState{v, v.from})
-		} else {
+		}
+		if v.bench != t.bench || v.edges != nil {
 			t.anew = true
 		}
 	case *chained:
@@ -135,16 +140,18 @@ func (t *rigged) walk(v starlark.Value, depth int) {
 			switch _, x := v.FreeVar(i); x := x.(type) {
 			case *starlark.List, *starlark.Dict, *starlark.Set:
 				t.anew = true
+				t.walk(x, depth+1)
 			case nil:
 			default:
 				t.walk(x, depth+1)
 			}
 		}
 	case *starlark.Builtin:
-		switch v.Receiver().(type) {
+		switch x := v.Receiver().(type) {
 		case nil, *Frame:
 		default:
 			t.anew = true
+			t.walk(x, depth+1)
 		}
 	}
 }
@@ -173,14 +180,16 @@ func (t *rigged) reset() error {
 		for _, p := range t.probes {
 			p.reset()
 		}
-		t.dirty = false
+		t.dirty, t.sent, t.course = false, 0, nil
 	}
 	return nil
 }
 
-// give sends n; time may pass meanwhile.
+// give sends n; time may pass meanwhile. All that comes of it is marked with how many sendings there were.
 func (t *rigged) give(n starlark.Value) error {
 	t.dirty = true
+	t.sent++
+	t.bench.Mark(t.sent)
 	if rig, ok := t.rig.(*chained); ok {
 		return t.fireAt(rig, n)
 	}
@@ -209,20 +218,35 @@ func (t *rigged) once(i int, n starlark.Value) (got starlark.Value, fault string
 		return nil, "", err
 	}
 	t.begin(i)
-	if err = t.give(n); err == nil {
-		if err = t.quiet(); err != nil && t.env.stopped() == nil {
-			return starlark.None, clean(message(err)), nil
-		}
+	if fault, err = t.sendToQuiet(n); err != nil || fault != "" {
+		return starlark.None, fault, err
 	}
-	if err == nil {
-		if got, err = t.reads(); err == nil {
-			return got, "", nil
+	return t.readOnce()
+}
+
+// sendToQuiet sends n and lets time pass until nothing is left to do.
+func (t *rigged) sendToQuiet(n starlark.Value) (fault string, err error) {
+	if err = t.give(n); err == nil {
+		if err = t.quiet(); err == nil || t.env.stopped() != nil {
+			return "", err
 		}
-		if t.env.stopped() == nil && !strings.Contains(message(err), "frozen") && !strings.Contains(message(err), "cannot be used in a trial") {
-			return starlark.None, "read: " + clean(message(err)), nil
-		}
+		return clean(message(err)), nil
 	}
 	if isOutcome(err) {
+		return clean(message(err)), nil
+	}
+	return "", err
+}
+
+// readOnce reads. What goes wrong in it is a fault; err means that read cannot be used, or that all was stopped.
+func (t *rigged) readOnce() (got starlark.Value, fault string, err error) {
+	got, err = t.reads()
+	switch {
+	case err == nil:
+		return got, "", nil
+	case t.env.stopped() == nil && !strings.Contains(message(err), "frozen") && !strings.Contains(message(err), "cannot be used in a trial"):
+		return starlark.None, "read: " + clean(message(err)), nil
+	case isOutcome(err):
 		return starlark.None, clean(message(err)), nil
 	}
 	return nil, "", err

@@ -17,6 +17,7 @@ type runner struct {
 	out    bytes.Buffer // what the trial prints
 	budget engine.Budget
 	built  *rigged // the last one, to be used again
+	number int     // of the trial
 	trials int64   // posed so far
 	stop   func() bool
 }
@@ -45,6 +46,7 @@ func (r *runner) fresh(rules engine.Rules, i int) {
 }
 
 func (r *runner) begin(i int) {
+	r.number = i
 	r.env.Random = NewRandom(r.env.Seed, uint64(i)+1)
 	r.env.Log, r.env.watch = nil, nil
 	r.out.Reset()

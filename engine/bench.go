@@ -22,6 +22,7 @@ type Bench struct {
 	ext    []extra // what only some parts need
 	clock          // where in time, and what is due
 	log            // the events
+	mark   EventID // of the stimuli given now; 0: none
 	counts Counters
 	costs  tickCosts
 

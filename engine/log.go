@@ -142,8 +142,15 @@ func (b *Bench) EventCount() int { return b.n }
 
 // Event returns an event that is kept.
 func (b *Bench) Event(id EventID) Event {
+	e := *b.kept(id)
+	e.Cause = unmarked(e.Cause)
+	return e
+}
+
+// kept is an event as the log has it: what a marked stimulus caused has the mark as its cause.
+func (b *Bench) kept(id EventID) *Event {
 	i := int(id) - 1
-	return b.chunks[i/chunkSize].ev[i&(chunkSize-1)]
+	return &b.chunks[i/chunkSize].ev[i&(chunkSize-1)]
 }
 
 // Events goes through the events from one on, 1 being the first.

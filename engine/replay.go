@@ -194,7 +194,7 @@ func (w *witness) hears(hearer, teller int32, cause EventID) {
 		return
 	}
 	w.told++
-	h := Hearing{At: c.at, Cause: cause, Powered: c.calls(hearer)}
+	h := Hearing{At: c.at, Cause: unmarked(cause), Powered: c.calls(hearer)}
 	if teller >= 0 {
 		h.By = c.id[teller]
 	}

@@ -32,6 +32,7 @@ type stimulus struct {
 	ticks  int32
 	late   bool
 	around bool
+	mark   EventID // what stands for its cause; 0: it is not marked
 }
 
 const (
@@ -72,6 +73,7 @@ func (b *Bench) give(s stimulus, at int64) error {
 		b.stims = b.stims[:0]
 	}
 	b.stimsLive++
+	s.mark = b.mark
 	b.stims = append(b.stims, s)
 	b.setTimerAt(timer{site: s.site, arg: uint32(len(b.stims) - 1), what: tStim}, tick)
 	return nil
@@ -158,16 +160,16 @@ func (b *Bench) stimulate(i int32) {
 	case stimPress:
 		b.stimsLive--
 		if !b.st[m.site].on() && b.st[m.site].kind == Key {
-			b.keyFlips(m.site, true, 0)
+			b.keyFlips(m.site, true, m.mark)
 		}
 	case stimRelease:
 		b.stimsLive--
 		if b.st[m.site].on() && b.st[m.site].kind == Key {
-			b.keyFlips(m.site, false, 0)
+			b.keyFlips(m.site, false, m.mark)
 		}
 	case stimNudge:
 		b.stimsLive--
-		ev := b.record(m.site, Nudged, 0, 0)
+		ev := b.record(m.site, Nudged, 0, m.mark)
 		start := len(b.news)
 		if m.around {
 			me := &b.site[m.site]
@@ -179,7 +181,7 @@ func (b *Bench) stimulate(i int32) {
 		}
 		b.batch(start)
 	case stimFire:
-		b.force(m.site, 1, Forced)
+		b.force(m.site, 1, Forced, m.mark)
 		if m.steps == 0 && m.ticks == 0 {
 			b.fall = i
 			return
@@ -189,7 +191,7 @@ func (b *Bench) stimulate(i int32) {
 }
 
 // force forces a cell once more, or once less.
-func (b *Bench) force(s int32, d int, w What) {
+func (b *Bench) force(s int32, d int, w What, mark EventID) {
 	st := &b.st[s]
 	before := st.forced
 	st.forced += uint16(d)
@@ -204,7 +206,7 @@ func (b *Bench) force(s int32, d int, w What) {
 		b.refresh(s)
 		return // the part was taken away meanwhile
 	}
-	ev := b.record(s, w, 0, 0)
+	ev := b.record(s, w, 0, mark)
 	b.refresh(s)
 	if st.conducts() {
 		b.seeds = append(b.seeds, s)
@@ -217,7 +219,7 @@ func (b *Bench) force(s int32, d int, w What) {
 // forceEnds is the falling edge of a pulse.
 func (b *Bench) forceEnds(stim int32) {
 	b.stimsLive--
-	b.force(b.stims[stim].site, -1, Freed)
+	b.force(b.stims[stim].site, -1, Freed, b.stims[stim].mark)
 }
 
 // edgeDue finds the edge due now whose stimulus was given first; -1 if there is none.

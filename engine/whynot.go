@@ -215,7 +215,7 @@ func (b *Bench) timerCause(s int32) EventID {
 			best, cause = tick, t.cause
 		}
 	})
-	return cause
+	return unmarked(cause)
 }
 
 // timersOf visits the timers of the part at s, stimuli and void ones left out.
