@@ -191,3 +191,53 @@ func (s Setting) fall() string {
 func (s Setting) String() string {
 	return fmt.Sprintf("news=%q, reads=%q, travel=%d, fall=%q", newsNames[s.Rules.News], readsNames[s.Rules.Reads], s.Rules.Travel, s.fall())
 }
+
+var settingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
+
+// set changes one thing of a setting, as a script writes it.
+func (s *Setting) set(name string, v starlark.Value) error {
+	number := func(to *int, least, most int) error {
+		n, err := starlark.AsInt32(v)
+		if err != nil || n < least || n > most {
+			return fmt.Errorf("%s: got %s, want a number from %d to %d", name, show(v), least, most)
+		}
+		*to = n
+		return nil
+	}
+	choice := func(names []string) (int, error) {
+		w, _ := starlark.AsString(v)
+		if i := slices.Index(names, w); i >= 0 {
+			return i, nil
+		}
+		return 0, fmt.Errorf("%s: got %s, want one of %s %s", name, show(v), names[0], names[1])
+	}
+	switch name {
+	case "news":
+		i, err := choice(newsNames)
+		s.Rules.News = engine.News(i)
+		return err
+	case "reads":
+		i, err := choice(readsNames)
+		s.Rules.Reads = engine.Reads(i)
+		return err
+	case "fall":
+		i, err := choice([]string{"early", "late"})
+		s.Late = i == 1
+		return err
+	case "travel":
+		return number(&s.Rules.Travel, 1, engine.MaxTravel)
+	case "reach":
+		return number(&s.Rules.Reach, 1, engine.MaxReach)
+	case "run":
+		return number(&s.Rules.Run, 0, engine.MaxRun)
+	case "order":
+		c := &Call{entry: &Entry{Name: "order", Params: []Param{{Name: "order"}}}}
+		c.vals[0] = v
+		o := c.order(0)
+		if c.Err == nil {
+			s.Rules.Order = o
+		}
+		return c.Err
+	}
+	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, joined(settingNames), didYouMean(name, settingNames))
+}

@@ -72,6 +72,7 @@ type graph struct {
 	pts    [][3]float64
 	heat   bool
 	lost   int // rows without a number
+	hidden int // fields of a heat map with several rows, of which the last is shown
 }
 
 // numberOf reads a value as a number: True is 1.
@@ -173,7 +174,37 @@ func (t *Table) graph(names ...string) (*graph, error) {
 	slices.Sort(g.xs)
 	slices.Sort(g.ys)
 	g.xs, g.ys = slices.Compact(g.xs), slices.Compact(g.ys)
+	if heat {
+		g.showLast()
+	}
 	return g, nil
+}
+
+// showLast keeps the last of the rows that fall on one field of a heat map, and counts the fields with several.
+func (g *graph) showLast() {
+	rows, several := map[[2]float64]int{}, map[[2]float64]bool{}
+	var pts [][3]float64
+	for _, p := range g.pts {
+		at := [2]float64{p[0], p[1]}
+		if i, ok := rows[at]; ok {
+			pts[i], several[at] = p, true
+			continue
+		}
+		rows[at] = len(pts)
+		pts = append(pts, p)
+	}
+	g.pts, g.hidden = pts, len(several)
+}
+
+// leftOut says which rows are not in the picture, in lines.
+func (g *graph) leftOut() (lines []string) {
+	if g.lost > 0 {
+		lines = append(lines, count(g.lost, "row")+" without numbers left out")
+	}
+	if g.hidden > 0 {
+		lines = append(lines, count(g.hidden, "field")+" with several rows: the last of them is shown")
+	}
+	return lines
 }
 
 func (g *graph) title() string {
@@ -206,8 +237,8 @@ func (g *graph) text(e *Env) string {
 	} else {
 		g.pointText(&s, e)
 	}
-	if g.lost > 0 {
-		s.WriteString(count(g.lost, "row") + " without numbers left out\n")
+	for _, l := range g.leftOut() {
+		s.WriteString(l + "\n")
 	}
 	return strings.TrimSuffix(s.String(), "\n")
 }
@@ -308,7 +339,8 @@ func (g *graph) heatText(s *strings.Builder, e *Env) {
 // svg draws a picture.
 func (g *graph) svg() string {
 	const left, top, w, h = 70.0, 40.0, 560.0, 320.0
-	s := newSVG(left+w+30, top+h+60, g.title(), fmt.Sprintf("%d points; %s to the right, %s upwards", len(g.pts), g.heads[0], g.heads[1]))
+	says := append([]string{fmt.Sprintf("%s; %s to the right, %s upwards", count(len(g.pts), "point"), g.heads[0], g.heads[1])}, g.leftOut()...)
+	s := newSVG(left+w+30, top+h+60, g.title(), strings.Join(says, "; "))
 	s.text("title", left, 22, g.title())
 	x0, x1 := g.span(0)
 	y0, y1 := g.span(1)

@@ -15,11 +15,11 @@ func sweepWords() []Entry {
 	return []Entry{
 		{Name: "sweep", Topic: "experiments", Sentence: "Tries every value on a bench of its own, on all processors, under the rules of the present bench; the table is the same with any number of them.",
 			Params: []Param{
-				{Name: "what", Type: "a design or a function", Doc: "a design: each n is sent and read; a function: called with each value, gives a value, or a dict or struct of several"},
+				{Name: "what", Type: "a design or a function", Doc: "a design: each n is sent and read; a function: called with each value, gives a value, or a dict or struct of several, none named as a variable or error"},
 				{Name: "over", Type: "a list of values", Default: "None", Optional: true, Doc: "or a dict from names to lists: all combinations, given by name; of a design the names are n, news, reads, travel, reach, run, order, fall; None: what the design says"},
 				{Name: "until", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "until(row): where it gives True, that row is the last"},
 				{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of a design: " + sizeDoc}},
-			Returns: "a table with .head .rows .column(head) .sort(head, ...) .where(test) .save(path) .plot(...); of a design the columns are n, read, right, ticks (until all was quiet) and, if anything went wrong, error",
+			Returns: "a table with .head .rows .column(head) .sort(head, ...) .where(test) .save(path) .plot(...); of a design the columns are n, read (None if nothing could be read), right, ticks (until all was quiet, or it was stopped) and, if anything went wrong, error",
 			Example: plainLine + "t = sweep(line)\nexpect_equal(t.column(\"read\"), [1, 2, 3, 4, 5])\nsquares = sweep(lambda x: x * x, range(4), until=lambda row: row.result > 3)\nexpect_equal(squares.column(\"result\"), [0, 1, 4])\nprint(t.where(lambda row: row.n > 3).sort(\"n\", reverse=True))",
 			See:     []string{"design", "survey", "plot", "kept"}, call: sweep},
 		{Name: "kept", Topic: "experiments", Sentence: "Gives the table of the last sweep: also of one that was interrupted, with the rows that were done.",
@@ -100,6 +100,9 @@ func point(as []variable, i int) []starlark.Value {
 	return vs
 }
 
+// errorHead is the column of what went wrong in a run.
+const errorHead = "error"
+
 // field is one column of one row.
 type field struct {
 	head  string
@@ -126,6 +129,9 @@ func sweep(c *Call) (starlark.Value, error) {
 		as, byName := c.axes(1, name)
 		if c.Err != nil {
 			return nil, c.Err
+		}
+		if slices.ContainsFunc(as, func(a variable) bool { return a.name == errorHead }) {
+			return nil, c.Fail("a variable is named %q, which is the column of runs that went wrong; want another name", errorHead)
 		}
 		n, trial = points(as), c.functionTrial(fn, as, byName)
 		fns = append(fns, fn)
@@ -256,23 +262,55 @@ func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) f
 			if !isOutcome(err) || r.env.stopped() != nil {
 				return nil, err
 			}
-			return append(fields, field{"error", starlark.String(clean(message(err)))}), nil
+			return append(fields, field{errorHead, starlark.String(clean(message(err)))}), nil
 		}
-		switch v := v.(type) {
-		case *starlark.Dict:
-			for k, x := range v.Entries() {
-				fields = append(fields, field{text(k), x})
-			}
-		case *starlarkstruct.Struct:
-			for _, a := range v.AttrNames() {
-				x, _ := v.Attr(a)
-				fields = append(fields, field{a, x})
-			}
-		default:
-			fields = append(fields, field{"result", v})
-		}
-		return fields, nil
+		return withResults(fields, v)
 	}
+}
+
+// withResults adds the columns of what a function gave to those of its variables. Two columns of one name would hide one
+// another, so they are an error; a variable given back as it came is none.
+func withResults(fields []field, v starlark.Value) ([]field, error) {
+	vars := len(fields)
+	add := func(head string, x starlark.Value) error {
+		if head == errorHead {
+			return fmt.Errorf("the function gives a value named %q, which is the column of runs that went wrong; want another name", head)
+		}
+		switch k := slices.IndexFunc(fields, func(f field) bool { return f.head == head }); {
+		case k < 0:
+			fields = append(fields, field{head, x})
+		case k >= vars:
+			return fmt.Errorf("the function gives two values named %q; want a name for each", head)
+		default:
+			if same, err := starlark.Equal(fields[k].value, x); err != nil || !same {
+				return fmt.Errorf("the function gives %s as %q, which is the name of a variable that is %s; want another name", show(x), head, show(fields[k].value))
+			}
+		}
+		return nil
+	}
+	switch v := v.(type) {
+	case *starlark.Dict:
+		for k, x := range v.Entries() {
+			if err := add(text(k), x); err != nil {
+				return nil, err
+			}
+		}
+	case *starlarkstruct.Struct:
+		for _, a := range v.AttrNames() {
+			x, err := v.Attr(a)
+			if err == nil {
+				err = add(a, x)
+			}
+			if err != nil {
+				return nil, err
+			}
+		}
+	default:
+		if err := add("result", v); err != nil {
+			return nil, err
+		}
+	}
+	return fields, nil
 }
 
 // designTrial sends a number through a design. Variables other than n change the rules.
@@ -324,60 +362,11 @@ func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field,
 			return nil, err
 		}
 		same, err := starlark.Equal(got, at[numbers])
-		fields = append(fields, field{"read", got}, field{"right", starlark.Bool(same && err == nil)}, field{"ticks", starlark.MakeInt64(t.bench.Now().Tick)})
+		right := same && err == nil && fault == "" // where nothing was read, None was not read either
+		fields = append(fields, field{"read", got}, field{"right", starlark.Bool(right)}, field{"ticks", starlark.MakeInt64(t.bench.Now().Tick)})
 		if fault != "" {
-			fields = append(fields, field{"error", starlark.String(fault)})
+			fields = append(fields, field{errorHead, starlark.String(fault)})
 		}
 		return fields, nil
 	}
-}
-
-var settingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
-
-// set changes one thing of a setting, as a script writes it.
-func (s *Setting) set(name string, v starlark.Value) error {
-	number := func(to *int, least, most int) error {
-		n, err := starlark.AsInt32(v)
-		if err != nil || n < least || n > most {
-			return fmt.Errorf("%s: got %s, want a number from %d to %d", name, show(v), least, most)
-		}
-		*to = n
-		return nil
-	}
-	choice := func(names []string) (int, error) {
-		w, _ := starlark.AsString(v)
-		if i := slices.Index(names, w); i >= 0 {
-			return i, nil
-		}
-		return 0, fmt.Errorf("%s: got %s, want one of %s %s", name, show(v), names[0], names[1])
-	}
-	switch name {
-	case "news":
-		i, err := choice(newsNames)
-		s.Rules.News = engine.News(i)
-		return err
-	case "reads":
-		i, err := choice(readsNames)
-		s.Rules.Reads = engine.Reads(i)
-		return err
-	case "fall":
-		i, err := choice([]string{"early", "late"})
-		s.Late = i == 1
-		return err
-	case "travel":
-		return number(&s.Rules.Travel, 1, engine.MaxTravel)
-	case "reach":
-		return number(&s.Rules.Reach, 1, engine.MaxReach)
-	case "run":
-		return number(&s.Rules.Run, 0, engine.MaxRun)
-	case "order":
-		c := &Call{entry: &Entry{Name: "order", Params: []Param{{Name: "order"}}}}
-		c.vals[0] = v
-		o := c.order(0)
-		if c.Err == nil {
-			s.Rules.Order = o
-		}
-		return c.Err
-	}
-	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, joined(settingNames), didYouMean(name, settingNames))
 }

@@ -307,3 +307,59 @@ for T, fired, left in t.rows:
 expect_equal(t.rows[4][2], [5, 3, 1])
 `)
 }
+
+// TestSweepColumns: no column hides another, and a run that went wrong is never right.
+func TestSweepColumns(t *testing.T) {
+	s := newScene()
+	for _, c := range []struct{ script, want string }{
+		{"sweep(lambda n: dict(n=n * n), [2, 3])", "sweep: trial 1 of 2: the function gives 4 as \"n\", which is the name of a variable that is 2; want another name"},
+		{"sweep(lambda n: struct(n=n * n), [1, 2, 3])", "sweep: trial 2 of 3: the function gives 4 as \"n\", which is the name of a variable that is 2; want another name"},
+		{"sweep(lambda a, b: dict(b=a), dict(a=[1], b=[2]))", "sweep: trial 1 of 1: the function gives 1 as \"b\", which is the name of a variable that is 2; want another name"},
+		{"sweep(lambda n: {\"1\": n, 1: n}, [5])", "sweep: trial 1 of 1: the function gives two values named \"1\"; want a name for each"},
+		{"sweep(lambda n: dict(error=n), [5])", "sweep: trial 1 of 1: the function gives a value named \"error\", which is the column of runs that went wrong; want another name"},
+		{"sweep(lambda result: result + 1, [5])", "sweep: trial 1 of 1: the function gives 6 as \"result\", which is the name of a variable that is 5; want another name"},
+		{"sweep(lambda error: 1, [5])", "sweep: a variable is named \"error\", which is the column of runs that went wrong; want another name"},
+	} {
+		if err := session(t, s, c.script); err == nil || message(err) != c.want {
+			t.Errorf("%s\ngot  %v\nwant %s", c.script, err, c.want)
+		}
+	}
+	mustSession(t, s, plainFunctions+`
+t = sweep(lambda n: dict(n=n, twice=2 * n), [2, 3])
+expect_equal(t.head, ("n", "twice"))
+expect_equal(t.rows, ((2, 4), (3, 6)))
+expect_equal(sweep(lambda n: {1: n, None: 2 * n}, [5]).head, ("n", "1", "None"))
+
+# A run that does not end reads nothing, which is not None.
+def ring(f):
+    g = f.gate(op="not")
+    patch(g, g)
+    return struct(g=g)
+t = sweep(struct(name="ring", build=ring, send=lambda rig, n: nudge(rig.g), read=lambda rig: None, over=[None]))
+expect_equal(t.column("read"), [None])
+expect_equal(t.column("right"), [False])
+expect("does not end" in t.column("error")[0])
+`)
+}
+
+// TestPlotSaysWhatItHides: of several rows on one field of a heat map one is seen, and the picture says so.
+func TestPlotSaysWhatItHides(t *testing.T) {
+	s := newScene()
+	dir := inFolder(t, s)
+	mustSession(t, s, `
+t = sweep(lambda a, b, c: a + b + c, dict(a=[1, 2], b=[1, 2], c=[1, 2]))
+plot(t, x="a", y="b", z="result")
+plot(t, x="a", y="b", z="result", path="h.svg")
+`)
+	const says = "4 fields with several rows: the last of them is shown"
+	if got := s.out.String(); !strings.Contains(got, says) || !strings.Contains(got, "from 4 to 6") {
+		t.Errorf("the heat map:\n%s", got)
+	}
+	picture, err := os.ReadFile(dir + "/h.svg")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := strings.Count(string(picture), `class="on"`); n != 4 || !strings.Contains(string(picture), says) {
+		t.Errorf("%d marks, want 4; %s", n, picture)
+	}
+}
