@@ -43,7 +43,10 @@ type sheet struct {
 	Expandable string       `json:"expandable,omitempty"`
 	Surveyed   string       `json:"surveyed"`
 	Rules      string       `json:"rules"`
-	Reproduce  string       `json:"reproduce"`
+	Fall       string       `json:"fall"` // of pulses that are fired, where the script does not say
+	Seed       int64        `json:"seed"`
+	Call       string       `json:"call"`
+	Again      Again        `json:"again"`
 	timingSVG  string
 	mapSVG     string
 	figures    []figure
@@ -101,7 +104,8 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	defer l.close()
-	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{}}
+	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{},
+		Fall: l.fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: c.again()}
 	fs, rec, err := l.figures(size)
 	if err != nil {
 		return nil, err
@@ -140,7 +144,6 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	if err := s.pictures(l, size); err != nil {
 		return nil, err
 	}
-	s.Reproduce = reproduce(m)
 	return s, nil
 }
 
@@ -331,16 +334,4 @@ func (s *sheet) draw(l *bay, size int) (err error) {
 		s.mapSVG = m.svg()
 	}
 	return nil
-}
-
-// reproduce is how to come by the same page again.
-func reproduce(m *machine) string {
-	file := ""
-	if f, ok := m.build.(*starlark.Function); ok {
-		file = f.Position().Filename()
-	}
-	if strings.HasSuffix(file, ".star") {
-		return "pulsewright run " + filepath.Base(file)
-	}
-	return "made in a conversation: keep it with save(\"sheet.star\"), then pulsewright run sheet.star"
 }

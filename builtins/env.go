@@ -36,6 +36,7 @@ type Env struct {
 	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
 	Portion  Portion                                  // which part of each survey to do; zero: all
+	Again    func() Again                             // how what is being done can be done again; nil: not known
 
 	trial bool    // of a trial: no other trials run beside it
 	asked bool    // somebody wanted to know the rules, or how a pulse falls

@@ -15,13 +15,7 @@ func (s *sheet) markdown() string {
 		fmt.Fprintf(&b, "%s: %s  \n", l[0], inMarkdown(l[1]))
 	}
 	section := func(title string) { fmt.Fprintf(&b, "\n## %s\n\n", title) }
-	drawn := func(text string) {
-		fence := "```"
-		for strings.Contains(text, fence) {
-			fence += "`"
-		}
-		fmt.Fprintf(&b, "%s\n%s\n%s\n", fence, text, fence)
-	}
+	drawn := func(text string) { b.WriteString(asItStands(text) + "\n") }
 	if s.Does != "" {
 		section("What it does")
 		drawn(s.Does)
@@ -58,10 +52,26 @@ func (s *sheet) markdown() string {
 	section("Where it holds")
 	drawn(s.Surveyed)
 	section("Rules")
-	fmt.Fprintf(&b, "%s\n", inMarkdown(s.Rules))
+	fmt.Fprintf(&b, "%s\n\n%s\n", inMarkdown(s.Rules), inMarkdown(s.falls()))
 	section("How to repeat this")
-	fmt.Fprintf(&b, "%s\n\nEvery figure on this page was computed as it was made.\n", inMarkdown(s.Reproduce))
+	lines := []string{}
+	s.repeat(func(text string) { lines = append(lines, inMarkdown(text)) }, func(text string) { lines = append(lines, asItStands(text)) })
+	b.WriteString(strings.Join(lines, "\n\n") + "\n")
 	return b.String()
+}
+
+// asItStands is a text that Markdown shows as it stands.
+func asItStands(text string) string {
+	fence := "```"
+	for strings.Contains(text, fence) {
+		fence += "`"
+	}
+	return fence + "\n" + text + "\n" + fence
+}
+
+// falls says how pulses fall.
+func (s *sheet) falls() string {
+	return "A pulse that is fired falls " + s.Fall + " unless send says otherwise."
 }
 
 // by is who and which.
@@ -160,9 +170,9 @@ func (s *sheet) html() string {
 	pre(s.Surveyed)
 	section("Rules")
 	pre(s.Rules)
+	para(s.falls())
 	section("How to repeat this")
-	pre(s.Reproduce)
-	para("Every figure on this page was computed as it was made.")
+	s.repeat(para, pre)
 	b.WriteString("</body>\n</html>\n")
 	return b.String()
 }

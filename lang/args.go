@@ -95,12 +95,14 @@ func isName(s string) bool {
 }
 
 // given lists the pairs as they were given, sorted.
-func (a *arguments) given() string {
+func (a *arguments) given() string { return strings.Join(a.pairs(), " ") }
+
+func (a *arguments) pairs() []string {
 	var pairs []string
 	for _, name := range slices.Sorted(maps.Keys(a.values)) {
 		pairs = append(pairs, name+"="+a.values[name])
 	}
-	return strings.Join(pairs, " ")
+	return pairs
 }
 
 // unasked is an error if a pair was given that the script never asked for.

@@ -25,6 +25,7 @@ const (
 // Exec runs a script. It stops at the first error and leaves names and bench as they are then.
 // Errors have their place; Report prints them.
 func (s *Session) Exec(ctx context.Context, name, src string) error {
+	s.doing = src
 	done, err := s.run(ctx, text{name: name, src: src, line: 1}, false)
 	if done >= 0 {
 		s.keep(part{src: src[:done], failed: err != nil && done < len(src)})

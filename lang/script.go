@@ -43,6 +43,7 @@ func (s *Session) ExecFile(ctx context.Context, path string, args []string) erro
 	l := s.loader
 	was := *l
 	l.root, l.dir, l.inside = root, dir, false
+	s.origin = origin{file: path, test: s.origin.test}
 	err = s.Exec(ctx, path, string(src))
 	l.root, l.dir, l.inside = was.root, was.dir, was.inside
 	l.forget()
@@ -61,6 +62,7 @@ func (s *Session) ExecEmbedded(ctx context.Context, name string, args []string) 
 	if err != nil {
 		return &Error{Msg: fmt.Sprintf("%s: there is no such embedded script", name), cause: err}
 	}
+	s.origin = origin{file: name, embedded: true}
 	s.loader.inside = true
 	err = s.Exec(ctx, name, string(src))
 	s.loader.inside = false

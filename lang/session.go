@@ -47,6 +47,8 @@ type Session struct {
 	history history
 	lines   int                     // of the conversation so far
 	script  []part                  // what worked, for save
+	origin  origin                  // the script that was run
+	doing   string                  // its text, or that of the one from elsewhere
 	chunk   *chunk                  // the command being run
 	cancel  context.CancelCauseFunc // stops the command being run
 	beats   int
@@ -91,6 +93,7 @@ func New(cfg Config) (*Session, error) {
 		Progress: cfg.Progress,
 		Source:   s.sources.text,
 		Portion:  cfg.Portion,
+		Again:    s.again,
 		Dir:      root,
 	}
 	s.env.Bench.KeepHistory(true)

@@ -71,6 +71,7 @@ func runTest(ctx context.Context, cfg Config, file, name string) error {
 	}
 	defer s.Close()
 	s.env.Log = &builtins.LogOptions{Off: true} // a test that wants the log says log(…)
+	s.origin.test = true
 	if err := s.ExecFile(ctx, file, nil); err != nil {
 		return err
 	}

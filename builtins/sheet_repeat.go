@@ -1,0 +1,50 @@
+package builtins
+
+import (
+	"fmt"
+
+	"go.starlark.net/starlark"
+)
+
+// Again is how what a session does can be done again, byte for byte. A session tells it (Env.Again).
+type Again struct {
+	Command string `json:"command,omitempty"` // what to run; "" if it cannot be done again
+	Where   string `json:"where,omitempty"`   // where, or with what, in words
+	Script  string `json:"script,omitempty"`  // what the command is given as standard input; "" if it names a file
+	Why     string `json:"why,omitempty"`     // why it cannot be done again
+}
+
+// again is how the page comes about once more.
+func (c *Call) again() Again {
+	switch {
+	case c.Env.Again != nil:
+		return c.Env.Again()
+	case c.Env.trial:
+		return Again{Why: "it was made in a trial"}
+	}
+	return Again{Why: "it was made in no session"}
+}
+
+// sheetCall is the call that made a page, with all that was left to its defaults.
+func sheetCall(m *machine, size, upto int, runs int64) string {
+	at := ""
+	if m.sized {
+		at = fmt.Sprintf("size=%d, ", size)
+	}
+	return fmt.Sprintf("datasheet(%s, %supto=%d, runs=%d)", starlark.String(m.name), at, upto, runs)
+}
+
+// repeat tells how to come by the page again, in sentences and in what is to be typed.
+func (s *sheet) repeat(para, typed func(text string)) {
+	if a := s.Again; a.Why != "" {
+		para("It cannot be repeated by a command: " + a.Why + ".")
+	} else {
+		para(upperFirst(a.Where) + ":")
+		typed(a.Command)
+		if a.Script != "" {
+			typed(a.Script)
+		}
+	}
+	para(fmt.Sprintf("The call is %s, under the rules above, with seed %d.", s.Call, s.Seed))
+	para("Every figure on this page was computed as it was made.")
+}
