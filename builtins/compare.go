@@ -17,7 +17,7 @@ func compareWords() []Entry {
 			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDocUsual},
-			runsParam},
+			runsParam, overParam},
 		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best)",
 		Example: plainFunctions + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
 		See:     []string{"recovery", "expandable", "datasheet"}, call: compare}}
@@ -33,7 +33,8 @@ type comparison struct {
 }
 
 func compare(c *Call) (starlark.Value, error) {
-	runs := c.Int(3, holdsRuns, 1)
+	path, runs, over := c.Str(1), c.Int(3, holdsRuns, 1), c.over(4)
+	c.mayWrite(path, over)
 	var cmp comparison
 	var all [][]figure
 	var machines []*machine
@@ -68,7 +69,6 @@ func compare(c *Call) (starlark.Value, error) {
 	if len(all) == 0 && c.Err == nil {
 		c.Bad(0, "an empty list", "at least one design")
 	}
-	path := c.Str(1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -84,7 +84,7 @@ func compare(c *Call) (starlark.Value, error) {
 		}
 	}
 	if path != "" {
-		if err := c.toFile(path, cmp.writer(c, path)); err != nil {
+		if err := c.toFile(path, over, "the comparison", cmp.writer(c, path)); err != nil {
 			return nil, err
 		}
 	}

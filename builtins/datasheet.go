@@ -19,7 +19,7 @@ func datasheetWords() []Entry {
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "where to write it, by ending: .md .html (with its pictures inside) .json; None: print it"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDocUsual},
 			{Name: "upto", Type: "number", Default: "64", Optional: true, Keyword: true, Doc: "the largest size for expandable"},
-			runsParam},
+			runsParam, overParam},
 		Returns: "a report with .figures (a dict from the figure to its value) and .text (the page as Markdown)",
 		Example: plainFunctions + "line = design(\"plain line\", build, send, read, [1, 2, 9], author=\"harbour office\", version=\"1\")\ndatasheet(line, \"line.md\")\ndatasheet(line, \"line.html\")\nr = datasheet(line, \"line.json\")\nexpect_equal(r.figures[\"recovery, ticks\"], 1)",
 		See:     []string{"compare", "recovery", "expandable", "scope", "map"}, call: datasheet}}
@@ -55,6 +55,8 @@ type sheet struct {
 func datasheet(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
 	path, upto, runs := c.Str(1), c.Small(3, 64, 1), c.Int(4, holdsRuns, 1)
+	over := c.over(5)
+	c.mayWrite(path, over)
 	ending := strings.ToLower(filepath.Ext(path))
 	if path != "" && ending != ".md" && ending != ".html" && ending != ".json" && c.Err == nil {
 		c.Bad(1, show(starlark.String(path)), "a path that ends in .md, .html or .json")
@@ -73,7 +75,7 @@ func datasheet(c *Call) (starlark.Value, error) {
 	page := s.markdown()
 	if path == "" {
 		c.Env.print(page)
-	} else if err := c.toFile(path, func(w io.Writer) error {
+	} else if err := c.toFile(path, over, "the data sheet", func(w io.Writer) error {
 		switch ending {
 		case ".json":
 			enc := json.NewEncoder(w)

@@ -9,6 +9,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 
 	"pulsewright/engine"
@@ -38,17 +39,18 @@ type Env struct {
 	Portion  Portion                                  // which part of each survey to do; zero: all
 	Again    func() Again                             // how what is being done can be done again; nil: not known
 
-	trial bool    // of a trial: no other trials run beside it
-	asked bool    // somebody wanted to know the rules, or how a pulse falls
-	kept  *Table  // of the last sweep
-	calls []*Call // idle ones
+	trial bool                   // of a trial: no other trials run beside it
+	asked bool                   // somebody wanted to know the rules, or how a pulse falls
+	kept  *Table                 // of the last sweep
+	calls []*Call                // idle ones
+	wrote map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 
 // Host is what only a session can do. Each returns what was done, in words for the user.
 type Host interface {
 	Undo() (string, error)
 	Redo() (string, error)
-	Save(path string) (string, error)
+	Save(path string, over Over) (string, error)
 }
 
 const envKey = "pulsewright.env"

@@ -1,11 +1,7 @@
 package builtins
 
 import (
-	"errors"
-	"fmt"
 	"io"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 
@@ -25,9 +21,9 @@ func exportWords() []Entry {
 	of := Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; None: all (a scope: the parts that went on or off)"}
 	return []Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
 		Params: []Param{
-			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\"; one that is there is written anew. " + exportSchema},
+			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\". " + exportSchema},
 			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map"}, Doc: "with .svg: which picture"},
-			of, sinceParam, untilParam, atTimeParam, betweenParam, layerParam, boxParam, areaParam},
+			of, sinceParam, untilParam, atTimeParam, betweenParam, layerParam, boxParam, areaParam, overParam},
 		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")",
 		See:     []string{"scope", "map", "events", "save"}, call: export}}
 }
@@ -44,6 +40,7 @@ const (
 	exportLayer
 	exportBox
 	exportArea
+	exportOver
 )
 
 func export(c *Call) (starlark.Value, error) {
@@ -53,6 +50,8 @@ func export(c *Call) (starlark.Value, error) {
 	}
 	ending := strings.ToLower(filepath.Ext(path))
 	what := c.Choice(exportWhat, "scope")
+	over := c.over(exportOver)
+	holds := "events"
 	var write func(io.Writer) error
 	switch ending {
 	case ".vcd", ".csv", ".json":
@@ -60,7 +59,9 @@ func export(c *Call) (starlark.Value, error) {
 		write = c.exportEvents(ending)
 	case ".svg":
 		var picture string
+		holds = "a timing diagram"
 		if what == "map" {
+			holds = "a map"
 			c.only(exportOf, exportSince, exportUntil, exportAt, exportBetween)
 			m := c.chart(exportLayer, exportBox, exportArea)
 			if n := m.parts(); n > svgTiles {
@@ -86,7 +87,7 @@ func export(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return nil, c.toFile(path, write)
+	return nil, c.toFile(path, over, holds, write)
 }
 
 // only refuses parameters that go with another ending or picture.
@@ -139,55 +140,4 @@ func (c *Call) exportEvents(ending string) func(io.Writer) error {
 		}
 		return writeJSON(w, env, want, first, last)
 	}
-}
-
-// toFile writes a file in the working folder, whole or not at all.
-func (c *Call) toFile(path string, write func(io.Writer) error) error {
-	dir := c.Env.Dir
-	switch {
-	case dir == nil:
-		return c.Fail("there is no folder to write to here")
-	case !filepath.IsLocal(path):
-		return c.Fail("%s is outside the working folder; want a path inside it, such as %s", show(starlark.String(path)), "quay"+filepath.Ext(path))
-	}
-	unfinished := path + ".part"
-	f, err := dir.OpenFile(unfinished, os.O_WRONLY|os.O_CREATE|os.O_TRUNC, 0o644)
-	if err != nil {
-		return c.Fail("%s: %s", show(starlark.String(path)), fileTrouble(err))
-	}
-	err = write(f)
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = dir.Rename(unfinished, path)
-	}
-	if err != nil {
-		dir.Remove(unfinished)
-		var stopped *engine.Stopped
-		if errors.As(err, &stopped) {
-			return c.Wrap(err)
-		}
-		return c.Fail("%s: %s", show(starlark.String(path)), fileTrouble(err))
-	}
-	return nil
-}
-
-// fileTrouble is why a file could not be written, without the system's own names.
-func fileTrouble(err error) string {
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return "no such folder"
-	case errors.Is(err, fs.ErrPermission):
-		return "not permitted"
-	}
-	var p *fs.PathError
-	var l *os.LinkError
-	switch {
-	case errors.As(err, &p):
-		err = p.Err
-	case errors.As(err, &l):
-		err = l.Err
-	}
-	return fmt.Sprint(err)
 }

@@ -9,7 +9,7 @@ func keepWords() []Entry {
 		{Name: "redo", Topic: "keeping", Sentence: "Does again what undo took back.",
 			Example: "undo()\nredo()", See: []string{"undo"}, call: redo},
 		{Name: "save", Topic: "keeping", Sentence: "Writes the commands of the session that worked as a script; running it gives the same log.",
-			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}},
+			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}, overParam},
 			Example: "save(\"quay.star\")", See: []string{"undo"}, call: save},
 	}
 }
@@ -41,5 +41,9 @@ func save(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return c.hosted(func(h Host) (string, error) { return h.Save(path) })
+	over := c.over(1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return c.hosted(func(h Host) (string, error) { return h.Save(path, over) })
 }

@@ -21,7 +21,7 @@ func plotWords() []Entry {
 			column("x", "head of the column that runs to the right; None: the first"),
 			column("y", "head of the column that runs upwards; None: the result, or of a heat map the second column"),
 			column("z", "head of the column that is shown as shade, which makes it a heat map; None: the result, if x and y are two variables"),
-			column("path", "where to write it, such as \"sweep.svg\"; None: it is printed")},
+			column("path", "where to write it, such as \"sweep.svg\"; None: it is printed"), overParam},
 		Example: "t = sweep(lambda x: x * x, range(10))\nplot(t)\nplot(t, path=\"square.svg\")\nproducts = sweep(lambda a, b: a * b, dict(a=range(9), b=range(5)))\nproducts.plot()\nproducts.plot(x=\"b\", y=\"a\", z=\"result\", path=\"products.svg\")",
 		See:     []string{"sweep", "table"}, call: plot}}
 }
@@ -31,19 +31,20 @@ func plot(c *Call) (starlark.Value, error) {
 	if !ok {
 		return nil, c.Bad(0, show(c.vals[0]), "")
 	}
-	return nil, c.drawn(t, c.Str(1), c.Str(2), c.Str(3), c.Str(4))
+	return nil, c.drawn(t, c.Str(1), c.Str(2), c.Str(3), c.Str(4), c.over(5))
 }
 
 func (t *Table) plotCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	var x, y, z, path string
-	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "x?", &x, "y?", &y, "z?", &z, "path?", &path); err != nil {
+	var over bool
+	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "x?", &x, "y?", &y, "z?", &z, "path?", &path, "over?", &over); err != nil {
 		return nil, err
 	}
 	c := &Call{Env: Of(thread), Thread: thread, entry: &Entry{Name: b.Name()}}
-	return starlark.None, c.drawn(t, x, y, z, path)
+	return starlark.None, c.drawn(t, x, y, z, path, Over{over, "over"})
 }
 
-func (c *Call) drawn(t *Table, x, y, z, path string) error {
+func (c *Call) drawn(t *Table, x, y, z, path string, over Over) error {
 	if c.Err != nil {
 		return c.Err
 	}
@@ -59,7 +60,7 @@ func (c *Call) drawn(t *Table, x, y, z, path string) error {
 		return c.Fail("got path %q, want one that ends in .svg", path)
 	}
 	picture := g.svg()
-	return c.toFile(path, func(w io.Writer) error {
+	return c.toFile(path, over, "a plot", func(w io.Writer) error {
 		_, err := io.WriteString(w, picture)
 		return err
 	})

@@ -22,7 +22,7 @@ func (h *host) Redo() (string, error) {
 	h.asked = append(h.asked, "redo")
 	return "done again: it", nil
 }
-func (h *host) Save(path string) (string, error) {
+func (h *host) Save(path string, over Over) (string, error) {
 	h.asked = append(h.asked, "save "+path)
 	return "saved", nil
 }

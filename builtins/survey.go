@@ -18,7 +18,8 @@ func surveyWords() []Entry {
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if all holds"},
-			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc}},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc},
+			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"}},
 		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (for which they stand), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
 		Example: plainLine + "s = survey(line, travel=[2])\nexpect(s.holds and s.exhaustive)\nprint(s)",
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
@@ -39,7 +40,8 @@ const (
 func survey(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
 	most := c.Int(3, 500_000, 1)
-	path := c.Str(4)
+	path, over := c.Str(4), c.over(6)
+	c.mayWrite(path, over)
 	size := 1
 	if c.Err == nil {
 		size = c.sizeOf(m, 5, 0)
@@ -87,7 +89,7 @@ func survey(c *Call) (starlark.Value, error) {
 		return nil, c.surveyError(err)
 	}
 	if path != "" && f.script != "" {
-		if err := c.toFile(path, stringWriter(f.script)); err != nil {
+		if err := c.toFile(path, over, "the smallest counterexample", stringWriter(f.script)); err != nil {
 			return nil, err
 		}
 	}

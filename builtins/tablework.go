@@ -173,7 +173,8 @@ func (t *Table) row(r []starlark.Value) starlark.Value {
 
 func (t *Table) saveCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	var path string
-	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "path", &path); err != nil {
+	var over bool
+	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "path", &path, "over?", &over); err != nil {
 		return nil, err
 	}
 	c := &Call{Env: Of(thread), Thread: thread, entry: &Entry{Name: b.Name()}}
@@ -186,7 +187,7 @@ func (t *Table) saveCall(thread *starlark.Thread, b *starlark.Builtin, args star
 	default:
 		return nil, fmt.Errorf("%s: got %q, want a path that ends in .csv or .json; .plot(path=...) writes .svg", b.Name(), path)
 	}
-	return starlark.None, c.toFile(path, write)
+	return starlark.None, c.toFile(path, Over{over, "over"}, "a table of "+count(len(t.Rows), "row"), write)
 }
 
 // writeCSV writes the table as RFC 4180 has it, with a line of heads.

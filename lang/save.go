@@ -3,11 +3,14 @@ package lang
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"path/filepath"
 	"strings"
 
 	"go.starlark.net/syntax"
+
+	"pulsewright/builtins"
 )
 
 // part is a piece of the session as save writes it: a chunk that worked, or as much of a script as did.
@@ -25,15 +28,12 @@ func (s *Session) keep(p part) {
 }
 
 // save writes the chunks that worked, in order, as a script that repeats them.
-func (s *Session) save(path string) (string, error) {
+func (s *Session) save(path string, over builtins.Over) (string, error) {
 	switch {
 	case s.chunk == nil:
 		return "", errors.New("a script is a file already; this is for the conversation")
 	case s.chunk.sole != "save":
 		return "", errors.New("stands alone: save(path) is a command of its own")
-	}
-	if filepath.IsAbs(path) || !filepath.IsLocal(path) {
-		return "", fmt.Errorf("%s is outside the working folder; want a path inside it, such as session.star", path)
 	}
 	if filepath.Ext(path) != ".star" {
 		return "", fmt.Errorf("%s: a script's name ends in .star", path)
@@ -42,10 +42,13 @@ func (s *Session) save(path string) (string, error) {
 	if filepath.Dir(path) != "." && strings.Contains(body, `load("./`) {
 		return "", fmt.Errorf("%s: the session loads a file beside it, so it must be saved in the working folder itself", path)
 	}
-	if err := s.root.WriteFile(path, []byte(body), 0o644); err != nil {
-		return "", fmt.Errorf("%s: %s", path, why(err))
+	if _, err := s.env.WriteFile(path, over, func(w io.Writer) error {
+		_, err := io.WriteString(w, body)
+		return err
+	}); err != nil {
+		return "", err
 	}
-	text := fmt.Sprintf("saved %s: %s", path, counted(len(s.script), "piece"))
+	text := fmt.Sprintf("wrote %s: a script of %s", filepath.ToSlash(filepath.Clean(path)), counted(len(s.script), "command"))
 	if loose > 0 {
 		text += fmt.Sprintf("; %s interrupted, which no script can repeat (see the comments there)", was(loose))
 	}

@@ -123,3 +123,35 @@ func TestSaveSaysWhatIsMissing(t *testing.T) {
 		t.Errorf("said %q", out.String())
 	}
 }
+
+// save writes over its own files, not over those of others, and says what it wrote.
+func TestSaveKeepsFiles(t *testing.T) {
+	dir := t.TempDir()
+	var out bytes.Buffer
+	s := newSession(t, Config{Out: &out, Dir: dir})
+	if err := os.WriteFile(filepath.Join(dir, "mine.star"), []byte("x = 1\n"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	do := func(src string) string {
+		if err := s.Command(context.Background(), src); err != nil {
+			return err.Error()
+		}
+		return ""
+	}
+	do("lamp((0, 0))")
+	if msg := do(`save("mine.star")`); !strings.Contains(msg, `"mine.star" is there already, and this session did not write it`) {
+		t.Errorf("got %q", msg)
+	}
+	if body, _ := os.ReadFile(filepath.Join(dir, "mine.star")); string(body) != "x = 1\n" {
+		t.Fatal("the file is lost")
+	}
+	out.Reset()
+	for _, src := range []string{`save("mine.star", over=True)`, `save("mine.star")`} {
+		if msg := do(src); msg != "" {
+			t.Errorf("%s: %s", src, msg)
+		}
+	}
+	if got := out.String(); !strings.HasPrefix(got, "wrote mine.star: a script of 1 command\n") {
+		t.Errorf("said %q", got)
+	}
+}

@@ -3,6 +3,7 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"strconv"
 	"strings"
@@ -36,7 +37,7 @@ func (s *portion) Set(text string) error {
 }
 
 func (a *app) gatherCommand() *cobra.Command {
-	script := ""
+	script, over := "", false
 	c := &cobra.Command{
 		Use:   "gather FILE…",
 		Short: "Put the portions of a survey together",
@@ -47,6 +48,14 @@ printed in one run.`,
   pulsewright gather survey-*.jsonl`,
 		Args: operands(1, -1),
 		RunE: func(c *cobra.Command, files []string) error {
+			for _, file := range files {
+				if _, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
+					return usage("gather: %s: no such file; run --portion writes them", file)
+				}
+			}
+			if _, err := os.Lstat(script); script != "" && !over && err == nil {
+				return usage("gather: %s is there already; take another name, or replace it with --over", script)
+			}
 			text, counterexample, err := builtins.GatherSurvey(files)
 			if err != nil {
 				return failure{exitFailed, "gather: " + err.Error()}
@@ -56,10 +65,12 @@ printed in one run.`,
 				if err := os.WriteFile(script, []byte(counterexample), 0o644); err != nil {
 					return failure{exitFailed, "gather: " + err.Error()}
 				}
+				fmt.Fprintf(a.err, "wrote %s: the smallest counterexample\n", script)
 			}
 			return nil
 		},
 	}
 	c.Flags().StringVar(&script, "script", "", "write the smallest counterexample, if there is one, to `FILE`")
+	c.Flags().BoolVar(&over, "over", false, "let --script replace a file that is there already")
 	return c
 }

@@ -65,10 +65,14 @@ func (a *app) runFile(s *lang.Session, name string, args []string) error {
 			return usage("run: %q is not name=value", arg)
 		}
 	}
-	if _, err := os.Stat(name); errors.Is(err, fs.ErrNotExist) {
+	info, err := os.Stat(name)
+	switch {
+	case err == nil && info.IsDir():
+		return usage("run: %s is a folder; want a script", name)
+	case errors.Is(err, fs.ErrNotExist):
 		inside, ok := findEmbedded(name)
 		if !ok {
-			return failure{exitFailed, "run: " + name + ": no such file, and no embedded script of that name" + meant(embeddedName(name), embedded("*.star"), "")}
+			return usage("run: %s: no such file, and no embedded script of that name%s", name, meant(embeddedName(name), embedded("*.star"), ""))
 		}
 		return a.script(s, func(ctx context.Context) error { return s.ExecEmbedded(ctx, inside, args) })
 	}

@@ -25,7 +25,7 @@ be put into a file of your own.`,
 			if len(args) > 0 {
 				name, ok := findEmbedded(args[0])
 				if !ok {
-					return failure{exitFailed, fmt.Sprintf("scripts: nothing embedded is called %q%s", args[0], meant(embeddedName(args[0]), all, ""))}
+					return usage("scripts: nothing embedded is called %q%s", args[0], meant(embeddedName(args[0]), all, ""))
 				}
 				text, err := fs.ReadFile(scripts.FS, name)
 				if err != nil {

@@ -1,0 +1,148 @@
+package builtins
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"io/fs"
+	"os"
+	"path/filepath"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Every file of a session is written here, whole or not at all, inside the working folder, and never over a file that
+// somebody else wrote or changed, unless over=True says so. The portions of a survey alone have a rule of their own.
+
+// overParam is the parameter that allows a file to be replaced. A survey, which has numbers to go over, calls it replace.
+var overParam = Param{Name: "over", Type: "bool", Default: "False", Optional: true, Keyword: true,
+	Doc: "True: replace a file that is there already and was not written in this session"}
+
+// Over says whether a file of somebody else's may be replaced.
+type Over struct {
+	Allowed bool
+	By      string // the parameter that allows it
+}
+
+// over reads overParam, parameter i.
+func (c *Call) over(i int) Over { return Over{c.Bool(i, false), c.entry.Params[i].Name} }
+
+// MayWrite says why a file cannot be written, as far as that can be known before: words that work long ask first.
+func (e *Env) MayWrite(path string, over Over) error {
+	name := show(starlark.String(path))
+	switch {
+	case e.Dir == nil:
+		return fmt.Errorf("there is no folder to write to here")
+	case !filepath.IsLocal(path):
+		return fmt.Errorf("%s is outside the working folder; want a path inside it, such as %s", name, "quay"+filepath.Ext(path))
+	}
+	now, err := e.Dir.Lstat(path)
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		if _, err := e.Dir.Stat(filepath.Dir(path)); err != nil {
+			return fmt.Errorf("%s: %s", name, fileTrouble(err))
+		}
+		return nil
+	case err != nil:
+		return fmt.Errorf("%s: %s", name, fileTrouble(err))
+	case now.IsDir():
+		return fmt.Errorf("%s is a folder; want the path of a file", name)
+	case over.Allowed:
+		return nil
+	}
+	was, ours := e.wrote[filepath.Clean(path)]
+	switch {
+	case !ours:
+		return fmt.Errorf("%s is there already, and this session did not write it; take another name, or replace it with %s=True", name, over.By)
+	case !os.SameFile(was, now) || was.Size() != now.Size() || !was.ModTime().Equal(now.ModTime()):
+		return fmt.Errorf("%s was changed since this session wrote it; take another name, or replace it with %s=True", name, over.By)
+	}
+	return nil
+}
+
+// WriteFile writes a file in the working folder, whole or not at all.
+func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (bytes int64, err error) {
+	if err := e.MayWrite(path, over); err != nil {
+		return 0, err
+	}
+	f, unfinished, err := beside(e.Dir, path)
+	if err != nil {
+		return 0, fmt.Errorf("%s: %s", show(starlark.String(path)), fileTrouble(err))
+	}
+	err = write(f)
+	if e := f.Close(); err == nil {
+		err = e
+	}
+	if err == nil {
+		err = e.Dir.Rename(unfinished, path)
+	}
+	if err != nil {
+		e.Dir.Remove(unfinished)
+		var stopped *engine.Stopped
+		if errors.As(err, &stopped) {
+			return 0, err
+		}
+		return 0, fmt.Errorf("%s: %s", show(starlark.String(path)), fileTrouble(err))
+	}
+	if info, err := e.Dir.Lstat(path); err == nil {
+		if e.wrote == nil {
+			e.wrote = map[string]fs.FileInfo{}
+		}
+		e.wrote[filepath.Clean(path)] = info
+		bytes = info.Size()
+	}
+	return bytes, nil
+}
+
+// beside opens a new file next to path, to be renamed when it is whole.
+func beside(dir *os.Root, path string) (f *os.File, name string, err error) {
+	for i := range 100 {
+		if name = path + ".part"; i > 0 {
+			name = fmt.Sprintf("%s.part%d", path, i+1)
+		}
+		if f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644); !errors.Is(err, fs.ErrExist) {
+			break
+		}
+	}
+	return f, name, err
+}
+
+// mayWrite is asked before long work. No path: nothing is to be written.
+func (c *Call) mayWrite(path string, over Over) {
+	if c.Err == nil && path != "" {
+		if err := c.Env.MayWrite(path, over); err != nil {
+			c.Err = c.Wrap(err)
+		}
+	}
+}
+
+// toFile writes a file and says so; what says what is in it.
+func (c *Call) toFile(path string, over Over, what string, write func(io.Writer) error) error {
+	bytes, err := c.Env.WriteFile(path, over, write)
+	if err != nil {
+		return c.Wrap(err)
+	}
+	c.Env.print(fmt.Sprintf("wrote %s: %s, %s", filepath.ToSlash(filepath.Clean(path)), what, count(int(bytes), "byte")))
+	return nil
+}
+
+// fileTrouble is why a file could not be written, without the system's own names.
+func fileTrouble(err error) string {
+	switch {
+	case errors.Is(err, fs.ErrNotExist):
+		return "no such folder"
+	case errors.Is(err, fs.ErrPermission):
+		return "not permitted"
+	}
+	var p *fs.PathError
+	var l *os.LinkError
+	switch {
+	case errors.As(err, &p):
+		err = p.Err
+	case errors.As(err, &l):
+		err = l.Err
+	}
+	return fmt.Sprint(err)
+}

@@ -1,0 +1,100 @@
+package builtins
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+)
+
+// TestFilesAreNotLost: no word writes over a file that this session did not write, or that was changed since, unless told
+// to; and each says what it wrote and where.
+func TestFilesAreNotLost(t *testing.T) {
+	calls := []struct{ name, call, said string }{
+		{"x.vcd", `export("x.vcd"%s)`, "events"},
+		{"x.svg", `export("x.svg", of=["k"]%s)`, "a timing diagram"},
+		{"map.svg", `export("map.svg", what="map"%s)`, "a map"},
+		{"plot.svg", `plot(table([[1, 2], [2, 3]], head=["a", "b"]), path="plot.svg"%s)`, "a plot"},
+		{"method.svg", `table([[1, 2], [2, 3]], head=["a", "b"]).plot(path="method.svg"%s)`, "a plot"},
+		{"t.csv", `table([[1, 2]], head=["a", "b"]).save("t.csv"%s)`, "a table of 1 row"},
+		{"c.csv", `compare([line], "c.csv"%s)`, "the comparison"},
+		{"s.md", `datasheet(line, "s.md"%s)`, "the data sheet"},
+	}
+	for _, c := range calls {
+		t.Run(c.name, func(t *testing.T) {
+			s := newScene()
+			dir := inFolder(t, s)
+			if msg := s.do(plainFunctions + "line = design(\"line\", build, send, read, [1, 2])\nkey((30, 0), hold=1, name=\"k\")\npress(\"k\")\nrun()"); msg != "" {
+				t.Fatal(msg)
+			}
+			call := func(more string) string { return s.do(strings.Replace(c.call, "%s", more, 1)) }
+			path := filepath.Join(dir, c.name)
+			if err := os.WriteFile(path, []byte("mine"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			if msg := call(""); !strings.Contains(msg, "\""+c.name+"\" is there already, and this session did not write it; take another name, or replace it with over=True") {
+				t.Errorf("over a file of mine: %q", msg)
+			}
+			if read(t, dir, c.name) != "mine" {
+				t.Fatal("the file is lost")
+			}
+			s.out.Reset()
+			if msg := call(", over=True"); msg != "" {
+				t.Fatal(msg)
+			}
+			if !strings.HasPrefix(s.out.String(), "wrote "+c.name+": "+c.said+", ") {
+				t.Errorf("said %q", s.out.String())
+			}
+			if msg := call(""); msg != "" {
+				t.Errorf("over a file of this session: %q", msg)
+			}
+			if err := os.WriteFile(path, []byte("changed by me"), 0o644); err != nil {
+				t.Fatal(err)
+			}
+			if msg := call(""); !strings.Contains(msg, "was changed since this session wrote it") {
+				t.Errorf("over a file changed since: %q", msg)
+			}
+		})
+	}
+}
+
+// TestSurveyKeepsFiles: a survey asks before its long work, and replaces a file only with replace=True.
+func TestSurveyKeepsFiles(t *testing.T) {
+	s := newScene()
+	dir := inFolder(t, s)
+	if err := os.WriteFile(filepath.Join(dir, "why.star"), []byte("mine"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	const wrong = brokenOrder + "survey(d, travel=[2], path=\"why.star\""
+	text := ""
+	s.Source = func(string) (string, bool) { return text, true }
+	if msg := s.do(wrong + ")"); !strings.Contains(msg, "replace it with replace=True") {
+		t.Errorf("got %q", msg)
+	}
+	text = wrong + ", replace=True)"
+	if msg := s.do(text); msg != "" {
+		t.Error(msg)
+	}
+	if !strings.Contains(s.out.String(), "wrote why.star: the smallest counterexample, ") || !strings.Contains(read(t, dir, "why.star"), "build") {
+		t.Errorf("said %q", s.out.String())
+	}
+}
+
+// TestUnfinishedFiles: what is written before it gets its name is no file of the user's either.
+func TestUnfinishedFiles(t *testing.T) {
+	s := newScene()
+	dir := inFolder(t, s)
+	if err := os.WriteFile(filepath.Join(dir, "x.csv.part"), []byte("mine"), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	if msg := s.do("fire((0, 0))\nrun()\nexport(\"x.csv\")"); msg != "" {
+		t.Fatal(msg)
+	}
+	if read(t, dir, "x.csv.part") != "mine" {
+		t.Error("the file is lost")
+	}
+	entries, err := os.ReadDir(dir)
+	if err != nil || len(entries) != 2 {
+		t.Errorf("%d files, want 2", len(entries))
+	}
+}
