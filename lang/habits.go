@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"slices"
 	"strings"
 	"unicode/utf8"
 )
@@ -132,14 +133,20 @@ func (s *Session) habit(e *Error) bool {
 		return say("there are no generators; put the loop in brackets, [x for x in xs]")
 	case t.text == "else" && word(at+1) == "if", t.text == "if" && before == "else":
 		return say("there is no else if; write elif")
-	case t.text == "return":
+	case t.text == "return" && hasWord(tokens[:at], "lambda"):
 		return say("a lambda is one expression, without return")
+	case t.text == "return":
+		return say("return begins a line of its own, inside a def")
 	case t.kind == tokName && strings.HasPrefix(t.text, "_") && at > 0 && tokens[at-1].kind == tokNumber && tokens[at-1].end == t.start:
 		return say("a number is written without _")
 	case strings.HasPrefix(t.text, "_") || t.kind == tokNumber && strings.Contains(t.text, "_"):
 		return say("a number is written without _")
 	}
 	return s.oddLetter(e, say)
+}
+
+func hasWord(tokens []token, word string) bool {
+	return slices.ContainsFunc(tokens, func(t token) bool { return t.text == word })
 }
 
 // oddLetter speaks of letters that look like others.

@@ -3,7 +3,7 @@ package lang
 import (
 	"bytes"
 	"context"
-	"fmt"
+	"io"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -53,11 +53,12 @@ func (s *Session) pagedHelp(help *starlark.Builtin) func(*starlark.Thread, *star
 
 // page shows a text that was asked for.
 func (s *Session) page(text string) {
+	text = strings.TrimSuffix(text, "\n") + "\n" // else the next prompt writes over the last line
 	if s.cfg.Page != nil && !s.cfg.JSON {
 		s.cfg.Page(text)
 		return
 	}
-	fmt.Fprintln(s.env.Out, strings.TrimSuffix(text, "\n"))
+	io.WriteString(s.env.Out, text)
 }
 
 // walk follows a dotted name through attributes. It calls nothing.

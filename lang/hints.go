@@ -21,7 +21,7 @@ func (s *Session) explain(e *Error) {
 	if strings.Contains(e.Msg, "does not associate with") {
 		s.back(e)
 	}
-	if s.habit(e) {
+	if s.indentation(e) || s.habit(e) {
 		return
 	}
 	for i, re := range patterns() {
@@ -146,9 +146,6 @@ var explanations = []explanation{
 	{`^got newline, want ':'$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the line ends, want ':'"
 	}},
-	{`^got indent, want primary expression$`, func(_ *Session, e *Error, _ []string) {
-		e.Msg = "this line is indented deeper than the lines it belongs to"
-	}},
 	{`^got newline, want primary expression$`, func(_ *Session, e *Error, _ []string) {
 		e.Msg = "the line ends, want an expression"
 	}},
@@ -160,10 +157,6 @@ var explanations = []explanation{
 	}},
 	{`^got end of file, want (.*)$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = "the text ends, want " + m[1]
-	}},
-	{`^got (\S+), want indent$`, func(_ *Session, e *Error, _ []string) {
-		e.Msg = "the body of a def, if, for or while must be indented"
-		e.Hint = "indent it by 4 spaces"
 	}},
 }
 

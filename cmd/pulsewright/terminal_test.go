@@ -30,6 +30,24 @@ func TestTerminalConversation(t *testing.T) {
 	s.leave()
 }
 
+// The last line of help is not written over by the prompt.
+func TestTerminalHelp(t *testing.T) {
+	t.Parallel()
+	s := window{columns: 80, rows: 60}.start(t)
+	for _, ask := range []string{"fire?", "help(fire)", "?", "help(\"acting\")"} {
+		s.until(prompt, ask+"\r")
+		s.wait(pasteOff)
+		shown := s.wait(pasteOn)
+		text, _, ok := strings.Cut(shown, pasteOn)
+		if !ok || !strings.HasSuffix(strings.TrimSuffix(text, "\x1b[J"), "\r\n") {
+			t.Errorf("%s ends in %q, want a line end", ask, text[max(0, len(text)-40):])
+		}
+		s.seen -= len(pasteOn)
+	}
+	s.fresh(prompt)
+	s.leave()
+}
+
 // Ctrl-C at a prompt, in a block and in a command; none of them leaves.
 func TestTerminalInterrupt(t *testing.T) {
 	t.Parallel()
