@@ -37,8 +37,17 @@ const (
 	gWireArm // and its way to the next one
 	gLive    // a live conductor
 	gLiveArm
-	gDots // something was cut off here
-	gMany // more than 9
+	gDots  // something was cut off here
+	gMany  // more than 9
+	gPoint // a point of a plot
+	gSide  // the upright axis of a plot, its foot, and where they meet
+	gFoot
+	gCorner
+	gShade1 // the shades of a heat map, from least to most
+	gShade2
+	gShade3
+	gShade4
+	gShade5
 )
 
 // glyphTable gives each sign, and what stands for it where only ASCII can be shown. The signs are of the East Asian
@@ -51,6 +60,8 @@ var glyphTable = [...][2]rune{
 	gEast: {'▸', '>'}, gWest: {'◂', '<'}, gNorth: {'▴', '^'}, gSouth: {'▾', 'v'}, gUp: {'⊚', 'o'}, gDown: {'⊗', 'x'},
 	gEmpty: {'⋅', '.'}, gWire: {'⠶', '+'}, gWireArm: {'⠒', '-'}, gLive: {'⣿', '#'}, gLiveArm: {'⠿', '='},
 	gDots: {'⋯', '.'}, gMany: {'+', '+'},
+	gPoint: {'◦', '*'}, gSide: {'⡇', '|'}, gFoot: {'⠉', '-'}, gCorner: {'⡏', '+'},
+	gShade1: {'⠂', '.'}, gShade2: {'⠒', ':'}, gShade3: {'⠶', '+'}, gShade4: {'⠿', 'x'}, gShade5: {'⣿', '#'},
 }
 
 // glyph is the sign as this world's terminal can show it.

@@ -212,3 +212,17 @@ func BenchmarkMap(b *testing.B) {
 		})
 	}
 }
+
+// TestPlotGlyphs: no sign of a plot is two columns wide in some terminals.
+func TestPlotGlyphs(t *testing.T) {
+	s := newScene()
+	if msg := s.do("plot(sweep(lambda x: x * x, range(9)))\nplot(sweep(lambda a, b: a * b, dict(a=range(9), b=range(5))))"); msg != "" {
+		t.Fatal(msg)
+	}
+	wide := &runewidth.Condition{EastAsianWidth: true}
+	for _, r := range s.out.String() {
+		if r != '\n' && wide.RuneWidth(r) != 1 {
+			t.Fatalf("%q is %d columns wide in some terminals:\n%s", r, wide.RuneWidth(r), s.out)
+		}
+	}
+}

@@ -247,10 +247,7 @@ func (g *graph) text(e *Env) string {
 const plotRows = 16
 
 func (g *graph) pointText(s *strings.Builder, e *Env) {
-	mark, side, foot, corner := "•", "│", "─", "└"
-	if e.ASCII {
-		mark, side, foot, corner = "*", "|", "-", "+"
-	}
+	mark, side, foot, corner := string(e.glyph(gPoint)), string(e.glyph(gSide)), string(e.glyph(gFoot)), string(e.glyph(gCorner))
 	x0, x1 := g.span(0)
 	y0, y1 := g.span(1)
 	wide := max(len(label(y0)), len(label(y1)))
@@ -293,20 +290,14 @@ func allWhole(fs []float64) bool {
 	return !slices.ContainsFunc(fs, func(f float64) bool { return f != math.Trunc(f) })
 }
 
-// shades from least to most; blank is for what was not measured.
-var (
-	shades      = []string{"·", "░", "▒", "▓", "█"}
-	shadesASCII = []string{".", ":", "+", "x", "#"}
-)
-
 func shade(z, z0, z1 float64, n int) int {
 	return min(int((z-z0)/(z1-z0)*float64(n)), n-1)
 }
 
 func (g *graph) heatText(s *strings.Builder, e *Env) {
-	marks := shades
-	if e.ASCII {
-		marks = shadesASCII
+	var marks []string // blank is for what was not measured
+	for g := gShade1; g <= gShade5; g++ {
+		marks = append(marks, string(e.glyph(g)))
 	}
 	z0, z1 := g.span(2)
 	wide := 0
