@@ -195,7 +195,7 @@ sweep(lambda a, b: a * b, dict(a=range(9), b=range(5))).plot()
 			t.Errorf("%s has %d marks, want %d", file, n, marks)
 		}
 	}
-	if got := s.out.String(); !strings.Contains(got, "result over a and b") || !strings.Contains(got, "4  ··") {
+	if got := s.out.String(); !strings.Contains(got, "result over a and b") || !strings.Contains(got, "4  ⠂⠂⠂⠂⠒⠒") {
 		t.Errorf("the heat map:\n%s", got)
 	}
 }
