@@ -1,0 +1,192 @@
+package engine
+
+import (
+	"context"
+	"slices"
+	"testing"
+)
+
+// TestTraits holds the table of traits to what parts do: power is put into every cell around a part, and every one of them
+// is changed, and each kind is set down beside others while it is on.
+func TestTraits(t *testing.T) {
+	var near []Cell // all within two cells
+	for x := int32(-2); x <= 2; x++ {
+		for y := int32(-2); y <= 2; y++ {
+			for z := int32(-2); z <= 2; z++ {
+				if c := (Cell{x, y, z}); c != (Cell{}) {
+					near = append(near, c)
+				}
+			}
+		}
+	}
+	for _, k := range Kinds() {
+		for facing := PosX; facing <= NegZ; facing++ {
+			trait := k.Trait()
+			if trait == (Trait{}) {
+				t.Fatalf("%v has no trait", k)
+			}
+			checkReads(t, k, facing, near)
+			checkEars(t, k, facing, near)
+			checkFeeds(t, k, facing)
+		}
+	}
+}
+
+// pads are the cells that the table says a part at the origin reads.
+func (t Trait) pads(facing Dir) (cells []Cell) {
+	for d := PosX; d <= NegZ; d++ {
+		if t.Pads.mask(facing)>>d&1 != 0 {
+			cells = append(cells, d.Cell())
+		}
+	}
+	if t.Far != NoFar {
+		off := t.Far.dir(facing).Cell()
+		cells = append(cells, off.Add(off))
+	}
+	return cells
+}
+
+func checkReads(t *testing.T, k Kind, facing Dir, near []Cell) {
+	t.Helper()
+	want := k.Trait().pads(facing)
+	b := New(DefaultRules())
+	id, err := b.Place(Cell{}, Part{Kind: k, Facing: facing, Op: Or})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := b.PadCells(id); !slices.Equal(got, want) {
+		t.Errorf("%v facing %v: pads %v, want %v", k, facing, got, want)
+	}
+	if k.Trait().Pads == NoPads {
+		return
+	}
+	for _, c := range near {
+		bat, err := b.Place(c, Part{Kind: Battery})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := b.State(id).Powered; got != slices.Contains(want, c) {
+			t.Errorf("%v facing %v: reads live with a battery at %v: %v", k, facing, c, got)
+		}
+		if err := b.Remove(bat); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
+// checkEars forces each cell around a part for a moment: a change there, which the part hears or does not.
+func checkEars(t *testing.T, k Kind, facing Dir, near []Cell) {
+	t.Helper()
+	for _, c := range near {
+		b := New(DefaultRules())
+		id, err := b.Place(Cell{}, Part{Kind: k, Facing: facing})
+		if err != nil {
+			t.Fatal(err)
+		}
+		s, heard := b.things[id].site, false
+		b.heard = func(hearer, teller int32, _ EventID) { heard = heard || hearer == s && teller != s }
+		if err := b.Fire(Target{Cell: c}, Firing{}); err != nil {
+			t.Fatal(err)
+		}
+		if err := b.RunTicks(context.Background(), 1, Budget{}); err != nil {
+			t.Fatal(err)
+		}
+		d, beside := DirOf(c)
+		want := false
+		switch k.Trait().Hears {
+		case HearsLazily, HearsAtOnce:
+			want = beside
+		case HearsBehind:
+			want = beside && d == facing^1
+		}
+		if heard != want {
+			t.Errorf("%v facing %v: heard a change at %v: %v", k, facing, c, heard)
+		}
+	}
+}
+
+// checkFeeds sets a wire into each cell beside a part that is on.
+func checkFeeds(t *testing.T, k Kind, facing Dir) {
+	t.Helper()
+	for d := PosX; d <= NegZ; d++ {
+		b := New(DefaultRules())
+		if _, err := b.Place(Cell{}, Part{Kind: k, Facing: facing, On: true, Tokens: 1, Level: 1}); err != nil {
+			t.Fatal(err)
+		}
+		if k.Trait().Conducts { // something must feed it
+			if _, err := b.Place((d ^ 1).Cell(), Part{Kind: Battery}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		w, err := b.Place(d.Cell(), Part{Kind: Wire})
+		if err != nil {
+			t.Fatal(err)
+		}
+		want := false
+		switch trait := k.Trait(); {
+		case trait.Feeds == FeedsAround, trait.Conducts:
+			want = true
+		case trait.Feeds == FeedsFront:
+			want = d == facing
+		}
+		if got := b.State(w).On; got != want {
+			t.Errorf("%v facing %v: feeds a wire to the %v: %v", k, facing, d, got)
+		}
+	}
+}
+
+// TestVoices lets a part of each kind change and sees whether a lamp beside it hears of it.
+func TestVoices(t *testing.T) {
+	for _, k := range Kinds() {
+		b := New(DefaultRules())
+		place := func(c Cell, p Part) ID {
+			id, err := b.Place(c, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return id
+		}
+		id := place(Cell{}, Part{Kind: k, Op: Or, Tokens: 1, Keep: 1, Slug: Feed})
+		lamp := place(Cell{0, 1, 0}, Part{Kind: Lamp})
+		back, front := Cell{-1, 0, 0}, Cell{1, 0, 0}
+		var stimulus error
+		switch k {
+		case Key:
+			stimulus = b.Press(id, 0)
+		case Wire, Jack:
+			stimulus = b.Fire(Target{Cell: back}, Firing{Steps: 1})
+		case Meter, Chute:
+			place(back, Part{Kind: Tray, Tokens: 1})
+			if k == Chute {
+				place(front, Part{Kind: Tray})
+			}
+			stimulus = b.Nudge(Target{ID: id}, false, 0)
+		default:
+			if k == Bucket {
+				place(front, Part{Kind: Tray})
+			}
+			place(back, Part{Kind: Battery})
+			stimulus = b.Nudge(Target{ID: id}, false, 0)
+		}
+		if stimulus != nil && k != Battery {
+			t.Fatalf("%v: %v", k, stimulus)
+		}
+		s, listener, heard := b.things[id].site, b.things[lamp].site, false
+		b.heard = func(hearer, teller int32, _ EventID) { heard = heard || hearer == listener && teller == s }
+		if err := b.RunTicks(context.Background(), 5, Budget{}); err != nil {
+			t.Fatal(err)
+		}
+		changed := 0
+		for _, ev := range b.Events(1) {
+			if ev.ID == id && ev.What != Nudged {
+				changed++
+			}
+		}
+		if changed == 0 && k != Battery {
+			t.Errorf("%v: nothing happened", k)
+		}
+		if want := k.Trait().Tells; heard != want || slices.Contains(b.Tellers(lamp), id) != want {
+			t.Errorf("%v: a lamp beside it heard it: %v; is named as one whom it tells: %v; the table says %v", k, heard, !heard, want)
+		}
+	}
+}
