@@ -1,14 +1,3 @@
-// Package engine computes the medium: parts on a lattice that react one after another
-// inside one clock tick.
-//
-// Four types matter. A [Bench] is a lattice with parts on it, their state and its log.
-// A [Part] says what to place. An [Event] is something that happened, and knows the
-// event that caused it. A [Snapshot] is a bench at one moment: to go back to, or to
-// start other benches from.
-//
-// Time is an [Instant]: tick, step, turn. The order in which things happen is the
-// product; queue.go states it in words. Nothing is global: two benches never touch
-// each other, and the same bench, rules and stimuli give the same events each time.
 package engine
 
 // Bench is a lattice with parts on it, their state, and its log. Use it from one
