@@ -36,8 +36,13 @@ type Env struct {
 
 	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
+	Library  func(file string) bool                   // a file that load finds in every session; nil: there is none
 	Portion  Portion                                  // which part of each survey to do; zero: all
 	Again    func() Again                             // how what is being done can be done again; nil: not known
+
+	// Try runs a script in a world like that of a fresh session, in which it can write no files and nobody sees what it prints. It may be
+	// called from any goroutine. nil: no script can be tried.
+	Try func(ctx context.Context, script string) error
 
 	trial bool                   // of a trial: no other trials run beside it
 	asked bool                   // somebody wanted to know the rules, or how a pulse falls

@@ -1,30 +1,63 @@
 package builtins
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
 
+	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
-	"go.starlark.net/starlarkstruct"
 	"go.starlark.net/syntax"
 )
+
+// A counterexample is a script that runs alone. The functions of a design are written down from the text they were read from, with
+// what they need: what a name meant in a function is asked of the resolver and of the function itself, not of the
+// text, and every value gets a name of its own in the script, which is then put where the function mentions it.
 
 // script is a text that defines build, send and read; or why there is none.
 type script struct{ text, why string }
 
-// dialect of the scripts whose text is read here: that of the sessions.
-var reproDialect = &syntax.FileOptions{Set: true, While: true, TopLevelControl: true, GlobalReassign: true, Recursion: true, LoadBindsGlobally: true}
+// scriptWords are names that scripts round a preamble may use; nothing else in one has such a name.
+var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "wanted", "readings", "transmission"}
 
-// preamble writes down the functions of a design with all they need, from the text they were read from.
-func (e *Env) preamble(m *machine) script {
-	w := &scribe{source: e.Source, files: map[string]*syntax.File{}, names: map[string]starlark.Value{}}
-	for _, f := range []struct {
+// preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
+// fence is up: it shows what the session's names stand for.
+func (e *Env) preamble(m *machine) script { return e.writeDown(m, false) }
+
+// pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
+func (e *Env) pinned(m *machine) script { return e.writeDown(m, true) }
+
+func (e *Env) writeDown(m *machine, whole bool) script {
+	if e.Source == nil {
+		return script{why: "the text of the functions is not known"}
+	}
+	w := &scribe{env: e, whole: whole, files: map[string]*syntax.File{}, taken: map[string]bool{}}
+	for _, name := range scriptWords {
+		w.taken[name] = true
+	}
+	type root struct {
 		name string
 		fn   starlark.Callable
-	}{{"build", m.build}, {"send", m.send}, {"read", m.read}} {
-		if err := w.need(f.name, f.fn); err != nil {
+	}
+	roots := []root{{"build", m.build}, {"send", m.send}, {"read", m.read}}
+	if m.chained {
+		roots = []root{{"slice", m.slice}}
+	}
+	for _, r := range roots {
+		if isFunction(r.fn) && w.known(r.fn) == nil {
+			w.named = append(w.named, &naming{want: r.name, name: r.name, value: r.fn})
+		}
+	}
+	for _, r := range roots {
+		text, err := "", error(nil)
+		if k := w.known(r.fn); k != nil && k.name == r.name {
+			err = w.define(k)
+		} else if text, err = w.expr(r.fn, 0); err == nil && text != r.name {
+			fmt.Fprintf(&w.text, "%s = %s\n\n", r.name, text)
+		}
+		if err != nil {
 			return script{why: err.Error()}
 		}
 	}
@@ -36,218 +69,228 @@ func (e *Env) preamble(m *machine) script {
 	return script{text: loads + w.text.String()}
 }
 
-// scribe writes definitions, each after those it needs.
-type scribe struct {
-	source func(file string) (string, bool)
-	files  map[string]*syntax.File
-	names  map[string]starlark.Value // written, or being written
-	loads  []string
-	text   strings.Builder
+// shows runs a script in a world like that of a fresh session and gives why it does not run to its end; "" if it does, or
+// if nothing here can run it.
+func (e *Env) shows(ctx context.Context, text string) string {
+	if e.Try == nil {
+		return ""
+	}
+	if err := e.Try(ctx, text); err != nil {
+		return clean(message(err))
+	}
+	return ""
 }
 
-// need makes a name stand for a value in the script.
-func (w *scribe) need(name string, v starlark.Value) error {
-	if old, ok := w.names[name]; ok {
-		if sameValue(old, v) {
-			return nil
+// scribe writes definitions, each after those it needs.
+type scribe struct {
+	env   *Env
+	whole bool // the library is written out as well
+	files map[string]*syntax.File
+	named []*naming
+	taken map[string]bool
+	loads []string
+	text  strings.Builder
+}
+
+// naming is a value that has a name in the script.
+type naming struct {
+	want  string // what it is called where it is used
+	name  string // what the script calls it
+	value starlark.Value
+	text  string // of a plain value
+	begun bool   // it is being written
+	done  bool   // it has been
+}
+
+func isFunction(v starlark.Value) bool {
+	_, ok := v.(*starlark.Function)
+	return ok
+}
+
+// known finds a function that has a name.
+func (w *scribe) known(v starlark.Value) *naming {
+	if isFunction(v) {
+		for _, k := range w.named {
+			if sameValue(k.value, v) {
+				return k
+			}
 		}
-		if same, err := starlark.Equal(old, v); err == nil && same {
-			return nil
-		}
-		return fmt.Errorf("two different things are called %s", name)
 	}
-	w.names[name] = v
-	switch v := v.(type) {
-	case *starlark.Builtin:
-		if v.Receiver() != nil {
-			return fmt.Errorf("%s is a method of a value", name)
-		}
-		if v.Name() != name {
-			fmt.Fprintf(&w.text, "%s = %s\n", name, v.Name())
-		}
-		return nil
-	case *starlark.Function:
-		return w.function(name, v)
-	}
-	if !isPlain(v, 0) {
-		return fmt.Errorf("%s is %s, which no script can write down", name, article(v.Type()))
-	}
-	fmt.Fprintf(&w.text, "%s = %s\n", name, v.String())
 	return nil
 }
 
-// isPlain reports whether a value can be written as the language writes it.
-func isPlain(v starlark.Value, depth int) bool {
-	if depth > 20 {
-		return false
+// name gives the name that a value has in the script, and sees to it that it is defined there, at the latest at the end.
+func (w *scribe) name(want string, v starlark.Value) (string, error) {
+	k := w.known(v)
+	if k == nil {
+		text := ""
+		if !isFunction(v) {
+			var err error
+			if text, err = w.expr(v, 0); err != nil {
+				return "", fmt.Errorf("%s: %w", want, err)
+			}
+			if text == want {
+				return want, nil // a word of the language
+			}
+			for _, o := range w.named {
+				if o.want == want && o.text == text {
+					return o.name, nil
+				}
+			}
+		}
+		k = &naming{want: want, name: w.unused(want), value: v, text: text}
+		w.named = append(w.named, k)
 	}
-	switch v := v.(type) {
-	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String:
-		return true
-	case *starlark.Dict:
-		for k, x := range v.Entries() {
-			if !isPlain(k, depth+1) || !isPlain(x, depth+1) {
-				return false
-			}
-		}
-		return true
-	case *starlarkstruct.Struct:
-		if v.Constructor() != starlarkstruct.Default {
-			return false
-		}
-		for _, a := range v.AttrNames() {
-			if x, err := v.Attr(a); err != nil || !isPlain(x, depth+1) {
-				return false
-			}
-		}
-		return true
-	case starlark.Tuple, *starlark.List, *starlark.Set:
-		for x := range starlark.Elements(v.(starlark.Iterable)) {
-			if !isPlain(x, depth+1) {
-				return false
-			}
-		}
-		return true
+	return k.name, w.define(k)
+}
+
+// unused is a name that nothing has, like the one that is wanted.
+func (w *scribe) unused(want string) string {
+	if want == "lambda" {
+		want = "function"
 	}
-	return v.Type() == "range"
+	name := want
+	for i := 2; w.taken[name] || isWord(name); i++ {
+		name = fmt.Sprintf("%s_%d", want, i)
+	}
+	w.taken[name] = true
+	return name
+}
+
+// isWord reports whether a name means something in every script.
+func isWord(name string) bool {
+	if _, ok := Lookup(name); ok {
+		return !strings.Contains(name, ".")
+	}
+	return starlark.Universe.Has(name) || slices.Contains([]string{"struct", "json", "math", "arg"}, name)
+}
+
+func (w *scribe) define(k *naming) error {
+	if k.begun {
+		return nil
+	}
+	k.begun = true
+	defer func() { k.done = true }()
+	if fn, ok := k.value.(*starlark.Function); ok {
+		return w.function(k, fn)
+	}
+	fmt.Fprintf(&w.text, "%s = %s\n\n", k.name, k.text)
+	return nil
 }
 
 // function writes a function from its text, after what it mentions.
-func (w *scribe) function(name string, fn *starlark.Function) error {
+func (w *scribe) function(k *naming, fn *starlark.Function) error {
 	file := fn.Position().Filename()
-	globals := fn.Globals()
-	if strings.HasPrefix(file, "lib/") && globals[fn.Name()] == starlark.Value(fn) && !strings.HasPrefix(fn.Name(), "_") {
+	if !w.whole && w.env.Library != nil && w.env.Library(file) && fn.Globals()[fn.Name()] == starlark.Value(fn) && !strings.HasPrefix(fn.Name(), "_") {
 		line := fmt.Sprintf("load(%q, %q)\n", file, fn.Name())
-		if name != fn.Name() {
-			line = fmt.Sprintf("load(%q, %s = %q)\n", file, name, fn.Name())
+		if k.name != fn.Name() {
+			line = fmt.Sprintf("load(%q, %s = %q)\n", file, k.name, fn.Name())
 		}
 		w.loads = append(w.loads, line)
 		return nil
 	}
-	node, text, err := w.find(fn)
+	t, err := w.find(fn)
 	if err != nil {
 		return err
 	}
+	if err := w.defaults(t, fn); err != nil {
+		return err
+	}
+	meant := meanings(fn)
+	names := map[string]string{} // what a name of the function is called in the script
+	var failed error
+	t.outer(func(id *syntax.Ident) {
+		name, ok := names[id.Name]
+		if !ok && failed == nil {
+			v := meant(id.Name)
+			if v == nil {
+				failed = fmt.Errorf("%s mentions %s, which stands for nothing yet", fn.Name(), id.Name)
+				return
+			}
+			name, failed = w.name(id.Name, v)
+			if name != id.Name && t.own[name] && failed == nil {
+				failed = fmt.Errorf("%s has a name of its own like that of something it needs: %s", fn.Name(), name)
+			}
+			names[id.Name] = name
+		}
+		t.put(id, name)
+	})
+	if failed != nil {
+		return failed
+	}
+	if def, ok := t.node.(*syntax.DefStmt); ok {
+		t.put(def.Name, k.name)
+		fmt.Fprintf(&w.text, "%s\n\n", t.String())
+		return nil
+	}
+	fmt.Fprintf(&w.text, "%s = (%s)\n\n", k.name, t.String())
+	return nil
+}
+
+// defaults puts the values of the parameters' defaults in the place of what was computed when the function was made.
+func (w *scribe) defaults(t *functionText, fn *starlark.Function) error {
+	for i := range fn.NumParams() {
+		v := fn.ParamDefault(i)
+		if v == nil {
+			continue
+		}
+		name, _ := fn.Param(i)
+		text, err := w.expr(v, 0)
+		if err != nil {
+			return fmt.Errorf("the default of %s in %s: %w", name, fn.Name(), err)
+		}
+		for _, p := range t.params {
+			if b, ok := p.(*syntax.BinaryExpr); ok && b.X.(*syntax.Ident).Name == name {
+				t.put(b.Y, text)
+			}
+		}
+	}
+	return nil
+}
+
+// meanings tells what the names that a function does not bind itself stand for.
+func meanings(fn *starlark.Function) func(name string) starlark.Value {
 	free := map[string]starlark.Value{}
 	for i := range fn.NumFreeVars() {
 		if b, v := fn.FreeVar(i); v != nil {
 			free[b.Name] = v
 		}
 	}
-	predeclared := fn.Module().Predeclared()
-	var mentioned []string
-	syntax.Walk(node, func(n syntax.Node) bool {
-		if id, ok := n.(*syntax.Ident); ok && !slices.Contains(mentioned, id.Name) {
-			mentioned = append(mentioned, id.Name)
-		}
-		return true
-	})
-	def, isDef := node.(*syntax.DefStmt)
-	for _, id := range mentioned {
-		if isDef && id == def.Name.Name {
-			continue
-		}
-		v, ok := free[id]
-		if !ok {
-			v, ok = globals[id]
-		}
-		if !ok {
-			if v, ok = predeclared[id]; ok {
-				if b, isWord := v.(*starlark.Builtin); isWord && b.Receiver() == nil && b.Name() == id {
-					continue
-				}
-				if _, isModule := v.(*starlarkstruct.Module); isModule {
-					continue
-				}
+	return func(name string) starlark.Value {
+		for _, m := range []starlark.StringDict{free, fn.Globals(), fn.Module().Predeclared(), starlark.Universe} {
+			if v, ok := m[name]; ok {
+				return v
 			}
 		}
-		if u, universal := starlark.Universe[id]; !ok || universal && sameValue(u, v) {
-			continue // its own, or the language's
-		}
-		if err := w.need(id, v); err != nil {
-			return err
-		}
-	}
-	if !isDef {
-		fmt.Fprintf(&w.text, "%s = %s\n", name, text)
 		return nil
 	}
-	own := def.Name.Name
-	if old, ok := w.names[own]; ok && !sameValue(old, fn) {
-		return fmt.Errorf("two different things are called %s", own)
-	}
-	fmt.Fprintf(&w.text, "%s\n\n", text)
-	if own != name {
-		w.names[own] = fn
-		fmt.Fprintf(&w.text, "%s = %s\n\n", name, own)
-	}
-	return nil
 }
 
 // find finds the text of a function.
-func (w *scribe) find(fn *starlark.Function) (syntax.Node, string, error) {
+func (w *scribe) find(fn *starlark.Function) (*functionText, error) {
 	file := fn.Position().Filename()
-	if w.source == nil {
-		return nil, "", errors.New("the text of the functions is not known")
-	}
-	src, ok := w.source(file)
+	src, ok := w.env.Source(file)
 	if !ok {
-		return nil, "", fmt.Errorf("the text of %s is not known", file)
+		return nil, fmt.Errorf("the text of %s is not known", file)
 	}
+	src = strings.ReplaceAll(strings.ReplaceAll(src, "\r\n", "\n"), "\r", "\n")
 	tree := w.files[file]
 	if tree == nil {
 		var err error
-		if tree, err = reproDialect.Parse(file, src, 0); err == nil {
+		if tree, err = scriptDialect.Parse(file, src, 0); err == nil {
 			w.files[file] = tree
-		} else if tree, err = reproDialect.Parse(file, paragraph(src, int(fn.Position().Line)), 0); err != nil {
-			return nil, "", fmt.Errorf("%s can no longer be read: %v", file, err)
+		} else if tree, err = scriptDialect.Parse(file, paragraph(src, int(fn.Position().Line)), 0); err != nil {
+			return nil, fmt.Errorf("%s can no longer be read: %v", file, err)
 		}
+		// What is wrong elsewhere in a conversation does not matter: what the function mentions is known by now.
+		anything := func(string) bool { return true }
+		_ = resolve.File(tree, anything, anything)
 	}
-	var found syntax.Node
-	syntax.Walk(tree, func(n syntax.Node) bool {
-		switch n := n.(type) {
-		case *syntax.DefStmt:
-			if samePlace(n.Def, fn.Position()) || samePlace(n.Name.NamePos, fn.Position()) {
-				found = n
-			}
-		case *syntax.LambdaExpr:
-			if samePlace(n.Lambda, fn.Position()) {
-				found = n
-			}
-		}
-		return found == nil
-	})
-	if found == nil {
-		return nil, "", fmt.Errorf("%s is no longer found in %s", fn.Name(), file)
+	t := newFunctionText(tree, src, fn.Position())
+	if t == nil {
+		return nil, fmt.Errorf("%s is no longer found in %s", fn.Name(), file)
 	}
-	from, to := found.Span()
-	lines := strings.Split(src, "\n")
-	lines = slices.Clone(lines[from.Line-1 : to.Line])
-	last := len(lines) - 1
-	lines[last] = string([]rune(lines[last])[:to.Col-1])
-	indent := int(from.Col) - 1
-	lines[0] = string([]rune(lines[0])[indent:])
-	if _, ok := found.(*syntax.DefStmt); ok {
-		for i := 1; i < len(lines); i++ { // a function inside another moves to the margin
-			if len(lines[i]) >= indent && strings.TrimSpace(lines[i][:indent]) == "" {
-				lines[i] = lines[i][indent:]
-			}
-		}
-	}
-	return found, strings.Join(lines, "\n"), nil
+	return t, nil
 }
 
-// paragraph is the statement that begins in a line of a text: of a conversation, in which not every line could be read.
-func paragraph(src string, line int) syntax.FilePortion {
-	lines := strings.Split(src, "\n")
-	if line < 1 || line > len(lines) {
-		return syntax.FilePortion{}
-	}
-	end := line
-	for end < len(lines) && (strings.TrimSpace(lines[end]) == "" || lines[end][0] == ' ' || lines[end][0] == '\t' || lines[end][0] == ')') {
-		end++
-	}
-	return syntax.FilePortion{Content: []byte(strings.Join(lines[line-1:end], "\n")), FirstLine: int32(line), FirstCol: 1}
-}
-
-func samePlace(a, b syntax.Position) bool { return a.Line == b.Line && a.Col == b.Col }
+var errCycle = errors.New("it holds itself, or lies too deep, and no script can write that down")

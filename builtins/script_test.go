@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"bytes"
+	"context"
 	"strings"
 	"testing"
 
@@ -37,12 +38,19 @@ type scene struct {
 
 func newScene() *scene {
 	out := new(bytes.Buffer)
-	env := &Env{Bench: engine.New(engine.DefaultRules()), Out: out, Seed: 1, History: true}
+	env := &Env{Bench: engine.New(engine.DefaultRules()), Out: out, Seed: 1, History: true, Try: tryAlone}
 	env.Bench.KeepHistory(true)
 	s := &scene{env, out, &starlark.Thread{Name: "test"}, Predeclared()}
 	s.thread.Print = func(_ *starlark.Thread, msg string) { out.WriteString(msg + "\n") }
 	env.Attach(s.thread)
 	return s
+}
+
+// tryAlone runs a script in a scene of its own.
+func tryAlone(_ context.Context, script string) error {
+	s := newScene()
+	_, err := starlark.ExecFileOptions(options, s.thread, "alone.star", script, s.names)
+	return err
 }
 
 // do runs a script in the scene and returns the message of its error, "" if it worked. Its names stay.

@@ -131,7 +131,9 @@ func (w *surveying) whole(settings []Setting, most int64, preamble script) (*fin
 	if err != nil {
 		return nil, err
 	}
-	return w.Plan.finish(results), nil
+	f := w.Plan.finish(results)
+	f.prove(func(script string) string { return w.env.shows(w.env.ctx(), script) })
+	return f, w.env.stopped()
 }
 
 func (c *Call) surveyError(err error) error {

@@ -462,7 +462,7 @@ func TestPortions(t *testing.T) {
 	if len(files) != 2 {
 		t.Fatal(files)
 	}
-	if _, _, err := GatherSurvey(files); err == nil || !strings.Contains(err.Error(), "are missing") {
+	if _, _, err := GatherSurvey(t.Context(), files, tryAlone); err == nil || !strings.Contains(err.Error(), "are missing") {
 		t.Errorf("merging what is not finished: %v", err)
 	}
 	if err := part(2, 0); err != nil {
@@ -485,13 +485,13 @@ func TestPortions(t *testing.T) {
 			t.Errorf("cut at byte %d of %d and taken up again, the portion is another", cut, len(full))
 		}
 	}
-	got, gotScript, err := GatherSurvey(files)
+	got, gotScript, err := GatherSurvey(t.Context(), files, tryAlone)
 	if err != nil || got != whole.text || gotScript != text(wantScript) {
 		t.Errorf("gathered (%v):\n%s\nin one run:\n%s", err, got, whole.text)
 	}
 	// Another order of the files, and one given twice, change nothing.
 	slices.Reverse(files)
-	if again, _, err := GatherSurvey(append(files, files[0])); err != nil || again != got {
+	if again, _, err := GatherSurvey(t.Context(), append(files, files[0]), tryAlone); err != nil || again != got {
 		t.Error(err)
 	}
 }

@@ -124,7 +124,11 @@ func (w *surveying) plan(settings []Setting, most int64, preamble script) error 
 		p.Size = w.size
 	}
 	for _, n := range w.numbers {
-		p.Numbers = append(p.Numbers, n.String())
+		text, err := literal(n)
+		if err != nil {
+			text = n.String()
+		}
+		p.Numbers = append(p.Numbers, text)
 	}
 	w.Plan = p
 	r := w.runner(0)

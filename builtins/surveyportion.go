@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"bytes"
+	"context"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -114,7 +115,8 @@ func readPortion(r io.Reader) (*surveyPlan, []surveyResult, error) {
 
 // GatherSurvey puts the portions of one survey together: the text is what the survey would have printed in one run, the script its
 // smallest counterexample, "" if there is none.
-func GatherSurvey(paths []string) (text, script string, err error) {
+// try, as in Env, runs the script before it is named; nil: it is not tried.
+func GatherSurvey(ctx context.Context, paths []string, try func(ctx context.Context, script string) error) (text, script string, err error) {
 	var plan *surveyPlan
 	var results []surveyResult
 	seen := map[int]bool{}
@@ -154,5 +156,6 @@ func GatherSurvey(paths []string) (text, script string, err error) {
 	}
 	slices.SortFunc(results, func(a, b surveyResult) int { return a.Unit - b.Unit })
 	f := plan.finish(results)
+	f.prove(func(script string) string { return (&Env{Try: try}).shows(ctx, script) })
 	return f.text(), f.script, nil
 }

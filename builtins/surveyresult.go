@@ -10,6 +10,7 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
 )
 
 // surveyResult is what one unit found.
@@ -28,6 +29,7 @@ type finding struct {
 	worst       *surveyResult // the smallest counterexample
 	flip        string
 	script      string
+	why         string // why there is no script
 }
 
 // findingRow is one setting.
@@ -199,17 +201,37 @@ func (f *finding) reproduce(s Setting) string {
 	}
 	n, got := p.Numbers[f.worst.Fail], f.worst.Got
 	var b strings.Builder
-	fmt.Fprintf(&b, "# Counterexample: the design %s, of number %s, reads %s.\n", oneLine(p.Design), n, oneLine(got))
-	fmt.Fprintf(&b, "# %s.\n\n%s\n", oneLine(f.flip), p.Preamble)
+	fmt.Fprintf(&b, "# Counterexample: the design %s, of number %s, reads %s.\n", clean(p.Design), clean(n), clean(got))
+	fmt.Fprintf(&b, "# %s.\n\n%s\n", clean(f.flip), p.Preamble)
 	fmt.Fprintf(&b, "fresh(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)\n", Rules{s.Rules}.order(), newsNames[s.Rules.News], readsNames[s.Rules.Reads], s.Rules.Travel, s.Rules.Reach, s.Rules.Run)
 	fmt.Fprintf(&b, "falls(%q)\n", s.fall())
 	size := ""
 	if p.Size > 0 {
 		size = fmt.Sprint(", ", p.Size)
 	}
-	fmt.Fprintf(&b, "rig = build(frame(x=%q, y=%q, mirror=%s)%s)\n", s.X, s.Y, starlark.Bool(s.Mirror).String(), size)
-	fmt.Fprintf(&b, "send(rig, %s)\nrun()\ngot = read(rig)\nprint(\"sent %s, read\", got)\nexpect(got != %s, \"the counterexample does not come about: it reads right\")\n", n, strings.ReplaceAll(n, `"`, `\"`), n)
+	build := fmt.Sprintf("build(frame(x=%q, y=%q, mirror=%s)%s)", s.X, s.Y, starlark.Bool(s.Mirror).String(), size)
+	if text, ok := strings.CutPrefix(got, "build: "); ok {
+		fmt.Fprintf(&b, "expect_error(lambda: %s, %s)\n", build, syntax.Quote(text, false))
+		return b.String()
+	}
+	fmt.Fprintf(&b, "rig = %s\nsend(rig, %s)\nrun()\n", build, n)
+	if text, ok := strings.CutPrefix(got, "read: "); ok {
+		fmt.Fprintf(&b, "expect_error(lambda: read(rig), %s)\n", syntax.Quote(text, false))
+		return b.String()
+	}
+	fmt.Fprintf(&b, "got = read(rig)\nprint(%s, got)\nexpect(got != %s, \"the counterexample does not come about: it reads right\")\n", syntax.Quote("sent "+n+", read", false), n)
 	return b.String()
+}
+
+// prove keeps the script only if it runs alone and shows the failure. shows gives why it does not, "" if it does.
+func (f *finding) prove(shows func(script string) string) {
+	f.why = f.plan.Why
+	if f.script == "" {
+		return
+	}
+	if why := shows(f.script); why != "" {
+		f.script, f.why = "", "the one that was written does not show it: "+why
+	}
 }
 
 // table is the matrix of what holds.
@@ -268,7 +290,7 @@ func (f *finding) text() string {
 	fmt.Fprintf(&b, "smallest counterexample: %s is sent and %s is read, under order=%q, %v, x=%q, y=%q, mirror=%s\n", p.Numbers[f.worst.Fail], f.worst.Got, Rules{s.Rules}.order(), s, s.X, s.Y, starlark.Bool(s.Mirror).String())
 	b.WriteString(f.flip + "\n")
 	if f.script == "" {
-		b.WriteString("no script reproduces it: " + p.Why + "\n")
+		b.WriteString("no script reproduces it: " + f.why + "\n")
 	}
 	return strings.TrimSuffix(b.String(), "\n")
 }

@@ -87,6 +87,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	t := text{name: file, src: src, line: 1}
 	l.s.sources.add(t)
 	l.s.sources.embedded[file] = isEmbedded(key) && !l.inside
+	l.s.sources.library[file] = isEmbedded(key) && strings.HasPrefix(key, libPrefix)
 	m := &module{key: key, text: src, checked: l.round}
 	l.modules[key] = m
 	l.loading = append(l.loading, key)

@@ -187,10 +187,11 @@ func (s *Session) frames(stack starlark.CallStack) []Frame {
 type sources struct {
 	lines    map[string][]string // by file, from line 1
 	embedded map[string]bool
+	library  map[string]bool // files that load finds in every session
 }
 
 func newSources() *sources {
-	return &sources{lines: map[string][]string{}, embedded: map[string]bool{}}
+	return &sources{lines: map[string][]string{}, embedded: map[string]bool{}, library: map[string]bool{}}
 }
 
 // add remembers a text. The conversation grows; a file that is read again is replaced.

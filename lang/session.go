@@ -92,6 +92,8 @@ func New(cfg Config) (*Session, error) {
 		History:  true,
 		Progress: cfg.Progress,
 		Source:   s.sources.text,
+		Library:  s.isLibrary,
+		Try:      Try,
 		Portion:  cfg.Portion,
 		Again:    s.again,
 		Dir:      root,

@@ -1,0 +1,18 @@
+package lang
+
+import "context"
+
+// Try runs a script in a fresh session, as the command does without flags: with the library to load from; but nothing is shown and no
+// files can be written. It gives what went wrong. It may be called from any goroutine.
+func Try(ctx context.Context, script string) error {
+	s, err := New(Config{Seed: 1, Workers: 1})
+	if err != nil {
+		return err
+	}
+	defer s.Close()
+	s.env.Dir = nil
+	return s.Exec(ctx, "counterexample.star", script)
+}
+
+// isLibrary reports whether a file that was read is of the embedded library.
+func (s *Session) isLibrary(file string) bool { return s.sources.library[file] }
