@@ -10,7 +10,7 @@ func cordWords() []Entry {
 	a := Param{Name: "a", Type: "part", Doc: "the part it comes from"}
 	b := Param{Name: "b", Type: "part", Doc: "the part it goes to"}
 	return []Entry{
-		{Name: "patch", Topic: "placing", Sentence: "Joins two parts by an ideal cord: b is fed while a is on, and told when a changes.",
+		{Name: "patch", Topic: "placing", Sentence: "Joins two parts by a cord, which takes no room and no time, over any distance: b is fed while a is on, and told when a changes.",
 			Params: []Param{a, b,
 				{Name: "power", Type: "bool", Default: "True", Optional: true, Doc: "False: it carries news only"},
 				{Name: "news", Type: "bool", Default: "True", Optional: true, Doc: "False: it carries power only"},

@@ -46,6 +46,7 @@ type Param struct {
 	Variadic bool // takes all further arguments by position; or, with Keyword, by name
 	Keyword  bool // by name only
 
+	now func(e *Env) string  // what it is at present if it is not given, where another word can change that
 	set func(c *Call, i int) // placing words: reads the argument into c.part
 }
 

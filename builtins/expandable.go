@@ -12,8 +12,8 @@ import (
 func expandableWords() []Entry {
 	return []Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
 		Params: []Param{
-			{Name: "design", Type: "a design", Doc: "with pitch= what lies between two slices; its build takes a size, build(frame, size), with a default or without, and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
-			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "the largest size to try; sizes that the runs point to are tried beyond"},
+			{Name: "design", Type: "a design", Doc: "with pitch=, the offset from one slice to the next; its build takes a size, build(frame, size), with a default or without, and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "no size above this is tried, but those that the runs point to"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
 			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
 		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why .slices .trials",

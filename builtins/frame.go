@@ -136,7 +136,7 @@ func frameWords() []Entry {
 			Params: []Param{
 				{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where its (0, 0, 0) lies"},
 				{Name: "x", Type: "string", Default: `"+x"`, Optional: true, Allowed: dirNames, Doc: "where its +x points"},
-				{Name: "y", Type: "string", Default: `"+y"`, Optional: true, Allowed: dirNames, Doc: "where its +y points; if not given, so that z stays z, or if x goes up or down, +y"},
+				{Name: "y", Type: "string", Default: `"+y"`, Optional: true, Allowed: dirNames, Doc: "where its +y points; if not given, z stays upright, or where x itself goes up or down, y is +y"},
 				{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; with y not given y runs the other way, else z does"},
 				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
 			Returns: "the frame; frames nest: f.frame(...)",
@@ -154,8 +154,8 @@ func frameWords() []Entry {
 		{Name: "frame.part", Topic: "frames", Sentence: "Finds a part by its name in the frame or by its cell of the frame.",
 			Params: []Param{{Name: "target", Type: "part", Doc: "its name without the frame's, or its cell"}}, Returns: "the part",
 			Example: "f = frame(at=(10, 4), name=\"r1\")\nf.key((1, 0), name=\"k\")\nexpect_equal(f.part(\"k\"), f.part((1, 0)))", See: []string{"frame.cell", "parts"}, call: framePart, method: true},
-		{Name: "frame.ports", Topic: "frames", Sentence: "Makes the ports of a design: cells of the frame become the part there, or the cell of the bench if there is none; all else stays as it is.",
-			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "each port"}}, Returns: "a struct of that",
+		{Name: "frame.ports", Topic: "frames", Sentence: "Makes the ports of a design: cells of the frame become the part there, or the cell of the bench if there is none; other values pass unchanged.",
+			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "one for each port, as name=cell"}}, Returns: "a struct of that",
 			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal(p.into.kind, \"wire\")\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, call: framePorts, method: true},
 	}
 }

@@ -2,10 +2,13 @@ package builtins
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
+
+	"pulsewright/engine"
 )
 
 func helpWords() []Entry {
@@ -84,16 +87,17 @@ func (e *Env) topicsHelp() string {
 }
 
 func (e *Env) wordHelp(word string) (string, error) {
-	if entry, ok := Lookup(word); ok {
+	entry, isWord := Lookup(word)
+	isTopic := slices.Contains(topics, word)
+	switch {
+	case isWord && isTopic: // rules, help
+		return e.entryHelp(entry) + "\n\n" + e.Paint.Apply(Title, "topic") + " " + e.topicHelp(word), nil
+	case isWord:
 		return e.entryHelp(entry), nil
+	case isTopic:
+		return e.topicHelp(word), nil
 	}
-	var names []string
-	for _, t := range topics {
-		if t == word {
-			return e.topicHelp(t), nil
-		}
-		names = append(names, t)
-	}
+	names := slices.Clone(topics)
 	for _, w := range entries() {
 		names = append(names, w.Name)
 	}
@@ -121,6 +125,9 @@ func (e *Env) entryHelp(w Entry) string {
 	for _, u := range usages {
 		s.WriteString(e.paintEach(e.wrap(u, ""), Word) + "\n")
 	}
+	if w.places != engine.Bare {
+		s.WriteString(e.wrap("or without a cell, to be joined by patch(): "+w.shelved(), "") + "\n")
+	}
 	s.WriteString(e.wrap(w.Sentence, "") + "\n")
 	if len(w.Params) > 0 {
 		s.WriteString("\n")
@@ -132,7 +139,10 @@ func (e *Env) entryHelp(w Entry) string {
 	for _, p := range w.Params {
 		s.WriteString("  " + e.Paint.Apply(Name, align(p.Name, wide, "left", " ")) + "  ")
 		indent := strings.Repeat(" ", wide+4)
-		s.WriteString(strings.TrimPrefix(e.wrap(p.explain(), indent), indent) + "\n")
+		s.WriteString(strings.TrimPrefix(e.wrap(e.explain(p), indent), indent) + "\n")
+	}
+	if w.places != engine.Bare {
+		s.WriteString(e.kindHelp(w.places))
 	}
 	if w.Returns != "" {
 		s.WriteString("\n" + e.wrap("gives "+w.Returns, "") + "\n")
@@ -149,8 +159,19 @@ func (e *Env) entryHelp(w Entry) string {
 	return strings.TrimSuffix(s.String(), "\n")
 }
 
+// shelved is how a part is placed on the shelf: with what it cannot do without, but no cell and no facing.
+func (w Entry) shelved() string {
+	var ps []string
+	for _, p := range w.Params {
+		if !p.Optional {
+			ps = append(ps, p.Name+"=...")
+		}
+	}
+	return w.Name + "(" + strings.Join(ps, ", ") + ")"
+}
+
 // explain is what help says of a parameter: what it takes, in which unit, its default, what it is for.
-func (p Param) explain() string {
+func (e *Env) explain(p Param) string {
 	kind := p.Type
 	if p.Unit != "" && p.Unit != kind+"s" {
 		kind += ", in " + p.Unit
@@ -161,6 +182,9 @@ func (p Param) explain() string {
 	s := "(" + kind + ") " + p.Doc
 	if p.Default != "" && p.Default != "None" && !p.Variadic {
 		s += "; default " + p.Default
+	}
+	if p.now != nil {
+		s += "; at present " + p.now(e)
 	}
 	return s
 }

@@ -66,3 +66,43 @@ func TestNearest(t *testing.T) {
 		}
 	}
 }
+
+// TestHelpSaysHowThingsStand: what another word can change is shown as it is now.
+func TestHelpSaysHowThingsStand(t *testing.T) {
+	s := newScene()
+	for _, how := range []string{"early", "late", "early"} {
+		s.out.Reset()
+		if msg := s.do("falls(\"" + how + "\")\nhelp(fire)"); msg != "" {
+			t.Fatal(msg)
+		}
+		if text := strings.Join(strings.Fields(s.out.String()), " "); !strings.Contains(text, "at present "+how) {
+			t.Errorf("after falls(%q):\n%s", how, s.out)
+		}
+	}
+}
+
+// TestHelpOfWordAndTopic: where a word and a topic have one name, both are shown.
+func TestHelpOfWordAndTopic(t *testing.T) {
+	both := 0
+	for _, topic := range topics {
+		if _, ok := Lookup(topic); !ok {
+			continue
+		}
+		both++
+		text, err := (&Env{}).Help(starlark.String(topic))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, e := range entries() {
+			if e.Topic == topic && !strings.Contains(text, e.Usage()) {
+				t.Errorf("help(%q) does not show %s", topic, e.Name)
+			}
+		}
+		if e, _ := Lookup(topic); !strings.Contains(text, e.Sentence) || !strings.Contains(text, "topic "+topic) {
+			t.Errorf("help(%q):\n%s", topic, text)
+		}
+	}
+	if both < 2 {
+		t.Errorf("%d names of both sorts, want rules and help", both)
+	}
+}

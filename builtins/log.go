@@ -90,13 +90,13 @@ func logWords() []Entry {
 	return []Entry{{Name: "log", Topic: "seeing", Sentence: "Chooses what the step log shows from now on: what is not named shows all; log(False) shows nothing.",
 		Params: []Param{
 			{Name: "show", Type: "bool", Default: "True", Optional: true, Doc: "False: nothing"},
-			{Name: "parts", Type: "a list of parts, names or cells", Default: "None", Optional: true, Doc: "only these"},
-			{Name: "kinds", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only these kinds of part; one or a list"},
-			{Name: "frames", Type: "a list of frames or their names", Default: "None", Optional: true, Doc: "only parts of these frames"},
-			{Name: "words", Type: "string", Default: "None", Optional: true, Allowed: logWordNames, Doc: "only these words of the log; one or a list"},
+			{Name: "target", Type: "part", Default: "None", Optional: true, Doc: "only this part or cell; a list or row: any of these"},
+			{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only these kinds of part; one or a list"},
+			{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only parts of this frame; one or a list"},
+			{Name: "what", Type: "string", Default: "None", Optional: true, Allowed: logWordNames, Doc: "only these words of the log; one or a list"},
 			{Name: "steps", Type: "a pair (from, to)", Unit: "steps", Default: "None", Optional: true, Doc: "only these steps of each tick, both ends included"},
 			{Name: "story", Type: "bool", Default: "False", Optional: true, Doc: "True: sentences instead of columns"}},
-		Example: "k = key((0, 0), name=\"k\")\nlog(parts=[\"k\"], words=[\"on\", \"off\"], steps=(0, 5))\npress(k)\nrun()\nlog()",
+		Example: "k = key((0, 0), name=\"k\")\nlog(target=\"k\", what=[\"on\", \"off\"], steps=(0, 5))\npress(k)\nrun()\nlog()",
 		See:     []string{"events", "probe", "record"}, call: setLog}}
 }
 

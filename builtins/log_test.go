@@ -13,13 +13,13 @@ func TestLogShows(t *testing.T) {
 	for _, c := range []struct{ log, want string }{
 		{"log()", "1.0.0 k on, 1.0.1 cell (9, 9) forced, 1.1.0 r1.l out, 1.3.0 cell (9, 9) freed, 2.0.0 k off, 2.1.0 r1.l home"},
 		{"log(False)", ""},
-		{"log(False)\nlog(True, words=\"out\")", "1.1.0 r1.l out"},
-		{"log(parts=k)", "1.0.0 k on, 2.0.0 k off"},
-		{"log(parts=[\"k\", (9, 9)])", "1.0.0 k on, 1.0.1 cell (9, 9) forced, 1.3.0 cell (9, 9) freed, 2.0.0 k off"},
-		{"log(kinds=\"link\")", "1.1.0 r1.l out, 2.1.0 r1.l home"},
-		{"log(kinds=[\"link\", \"key\"], words=[\"off\", \"home\"])", "2.0.0 k off, 2.1.0 r1.l home"},
-		{"log(frames=f)", "1.1.0 r1.l out, 2.1.0 r1.l home"},
-		{"log(frames=[\"r1\", \"r\"], steps=(0, 1))", "1.1.0 r1.l out, 2.1.0 r1.l home"},
+		{"log(False)\nlog(True, what=\"out\")", "1.1.0 r1.l out"},
+		{"log(target=k)", "1.0.0 k on, 2.0.0 k off"},
+		{"log(target=[\"k\", (9, 9)])", "1.0.0 k on, 1.0.1 cell (9, 9) forced, 1.3.0 cell (9, 9) freed, 2.0.0 k off"},
+		{"log(kind=\"link\")", "1.1.0 r1.l out, 2.1.0 r1.l home"},
+		{"log(kind=[\"link\", \"key\"], what=[\"off\", \"home\"])", "2.0.0 k off, 2.1.0 r1.l home"},
+		{"log(frame=f)", "1.1.0 r1.l out, 2.1.0 r1.l home"},
+		{"log(frame=[\"r1\", \"r\"], steps=(0, 1))", "1.1.0 r1.l out, 2.1.0 r1.l home"},
 		{"log(steps=(2, 9))", "1.3.0 cell (9, 9) freed"},
 	} {
 		s := mustDo(t, rig+c.log)

@@ -1,6 +1,8 @@
 package builtins
 
 import (
+	"slices"
+
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -8,7 +10,7 @@ import (
 
 // The parameters that placing words share. Each reads its argument into the part about to be placed.
 var (
-	atParam = Param{Name: "at", Type: "cell", Optional: true, Doc: "where it goes; without it the part lies on the shelf and is joined by cords alone"}
+	atParam = Param{Name: "at", Type: "cell", Optional: true, Doc: "where it goes; leave it out and the part has no cell: it lies on the shelf, and patch() joins it to others"}
 
 	facingParam = Param{Name: "facing", Type: "string", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
 		set: func(c *Call, i int) { c.part.Facing = c.Dir(i) }}
@@ -20,21 +22,31 @@ var (
 			}
 		}}
 
-	padsParam = Param{Name: "pads", Type: "a list of offsets", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "the cells it reads, seen from its own, instead of the usual ones",
-		set: func(c *Call, i int) { c.part.Pads = c.offsets(i) }}
-
-	farParam = Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames, Doc: "the way to its far pad, two cells off, which it reads but does not hear",
-		set: func(c *Call, i int) { c.part.Far, c.part.FarSet = c.Dir(i), true }}
-
-	onParam = Param{Name: "on", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "pose: starts on, and tells nobody",
+	onParam = Param{Name: "on", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: it starts on; its neighbours are not told",
 		set: func(c *Call, i int) { c.part.On = c.Bool(i, false) }}
 
-	outParam = Param{Name: "out", Type: "bool", Default: "False", Optional: true, Doc: "pose: starts out, and tells nobody",
+	outParam = Param{Name: "out", Type: "bool", Default: "False", Optional: true, Doc: "True: it starts out; its neighbours are not told",
 		set: func(c *Call, i int) { c.part.Out = c.Bool(i, false) }}
 
-	levelParam = Param{Name: "level", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: "pose: the level it shows until it looks",
+	levelParam = Param{Name: "level", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: "the level it starts with and keeps until it is told; its neighbours are not told",
 		set: func(c *Call, i int) { c.part.Level = c.Small(i, 0, 0) }}
 )
+
+// padParams are the parameters for what a kind reads, as its trait has it.
+func padParams(k engine.Kind) (ps []Param) {
+	t := k.Trait()
+	if t.Given {
+		ps = append(ps, Param{Name: "pads", Type: "a list of offsets", Unit: "cells", Default: "None", Optional: true, Keyword: true,
+			Doc: "the cells it reads, as offsets from its own; if not given: " + usualPads(t),
+			set: func(c *Call, i int) { c.part.Pads = c.offsets(i) }})
+	}
+	if t.Far != engine.NoFar {
+		ps = append(ps, Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames,
+			Doc: "the way to its far pad, a cell two off that it reads but does not hear; if not given: " + farSides[t.Far],
+			set: func(c *Call, i int) { c.part.Far, c.part.FarSet = c.Dir(i), true }})
+	}
+	return ps
+}
 
 // tokensParam poses tokens; most is how many fit, 0 where the part says so itself.
 func tokensParam(doc string) Param {
@@ -57,12 +69,10 @@ func number(name, unit, byDefault string, least int64, doc string, to func(*engi
 // placing is the entry of a word that places one part.
 func placing(kind engine.Kind, sentence, example string, see []string, params ...Param) Entry {
 	return Entry{Name: kind.String(), Topic: "placing", Sentence: sentence, Example: example, See: see, Returns: "the part",
-		Params: append(append([]Param{atParam}, params...), nameParam), call: placeOne, framed: true, places: kind}
+		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), call: placeOne, framed: true, places: kind}
 }
 
 func placeWords() []Entry {
-	hears := []Param{padsParam}             // what listens
-	reaches := []Param{padsParam, farParam} // what listens and has a far pad
 	return []Entry{
 		placing(engine.Battery, "Places a battery: it feeds its six neighbours, always.",
 			"battery((0, 0))\nw = wire((1, 0))\nexpect_equal(w.state, \"live\")", []string{"key", "wire"}),
@@ -73,46 +83,46 @@ func placeWords() []Entry {
 			"jack((2, 0))\nshuttle((0, 0), \"+x\", slug=\"plug\", out=True)", []string{"shuttle", "wire"}),
 		placing(engine.Lamp, "Places a lamp: lit while a neighbour feeds it; it tells nobody.",
 			"k = key((0, 0))\nl = lamp((1, 0))\npress(k)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"key", "probe"},
-			onParam, padsParam),
+			onParam),
 		placing(engine.Link, "Places a link: a part that goes out while it is fed and home while not, one step after it was told.",
 			"k = key((0, 0))\nl = link((1, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(l.state, \"out\")", []string{"shuttle", "armed"},
-			append([]Param{facingParam, outParam}, reaches...)...),
+			facingParam, outParam),
 		placing(engine.Shuttle, "Places a shuttle: like a link, but it moves a slug from the seat before it to the seat two cells off; it leaves at once and lands travel ticks later.",
 			"s = shuttle((1, 0), \"+x\", slug=\"bridge\")\nkey((0, 0), name=\"k\")\npress(\"k\")\nrun()\nexpect_equal(s.state, \"out\")", []string{"link", "jack", "rules"},
-			append([]Param{facingParam, slugParam, outParam}, reaches...)...),
+			facingParam, slugParam, outParam),
 		placing(engine.Delay, "Places a delay: its front repeats its back some ticks later.",
 			"k = key((0, 0), hold=5)\nd = delay((1, 0), \"+x\", ticks=3)\nlamp((2, 0), name=\"l\")\npress(k)\nrun()\nexpect_equal(len(probe(d).pulses), 1)", []string{"oneshot", "gate"},
-			append([]Param{facingParam,
-				ticksParam("1", 1, "how much later"),
-				{Name: "mode", Type: "string", Default: `"stretch"`, Optional: true, Allowed: []string{"stretch", "transport", "inertial"},
-					Doc: "what becomes of pulses shorter than ticks: stretched to it, repeated as they are, or swallowed",
-					set: func(c *Call, i int) { c.part.Mode, _ = engine.ParseMode(c.Choice(i, "stretch")) }},
-				number("reject", "ticks", "None", 1, "inertial: the longest pulse that is swallowed; None: those shorter than ticks", func(p *engine.Part) *int { return &p.Reject }),
-				onParam}, hears...)...),
+			facingParam,
+			ticksParam("1", 1, "how much later"),
+			Param{Name: "mode", Type: "string", Default: `"stretch"`, Optional: true, Allowed: []string{"stretch", "transport", "inertial"},
+				Doc: "what becomes of pulses shorter than ticks: stretched to it, repeated as they are, or swallowed",
+				set: func(c *Call, i int) { c.part.Mode, _ = engine.ParseMode(c.Choice(i, "stretch")) }},
+			number("reject", "ticks", "None", 1, "inertial: the longest pulse that is swallowed; None: those shorter than ticks", func(p *engine.Part) *int { return &p.Reject }),
+			onParam),
 		placing(engine.Oneshot, "Places a oneshot: on at once when told while fed, off again some ticks later.",
 			"k = key((0, 0))\no = oneshot((1, 0), \"+x\", ticks=2)\npress(k)\nrun()\nexpect_equal(probe(o).width, (2, 0))", []string{"delay", "echo"},
-			append([]Param{facingParam, ticksParam("1", 1, "how long it stays on"), onParam}, hears...)...),
+			facingParam, ticksParam("1", 1, "how long it stays on"), onParam),
 		placing(engine.Echo, "Places an echo: one tick after its back tells it anything, it is on for one tick.",
 			"w = wire((0, 0))\ns = echo((1, 0), \"+x\")\nfire(w)\nrun()\nexpect_equal(probe(s).width, (1, 0))", []string{"oneshot"},
-			append([]Param{facingParam, onParam}, hears...)...),
+			facingParam, onParam),
 		placing(engine.Gate, "Places a gate: on or off as its inputs say, one step (or some ticks) after it was told.",
 			"k = key((0, 0))\ng = gate((1, 0), \"+x\", \"not\", on=True)\npress(k)\nrun()\nexpect_equal(g.state, \"off\")", []string{"delay", "patch"},
-			append([]Param{facingParam,
-				{Name: "op", Type: "string", Allowed: engine.Ops(), Doc: "what it computes; hold: on when all are live, off when none is; latch: the first sets, the second resets",
-					set: func(c *Call, i int) { c.part.Op, _ = engine.ParseOp(c.Choice(i, "buf")) }},
-				ticksParam("0", 0, "how much later it acts; 0: one step"), onParam}, hears...)...),
+			facingParam,
+			Param{Name: "op", Type: "string", Allowed: engine.Ops(), Doc: "what it computes; hold: on when all are live, off when none is; latch: the first sets, the second resets",
+				set: func(c *Call, i int) { c.part.Op, _ = engine.ParseOp(c.Choice(i, "buf")) }},
+			ticksParam("0", 0, "how much later it acts; 0: one step"), onParam),
 		placing(engine.Bucket, "Places a bucket: it passes its token to the holder in front when told while fed, and drops it to the one below when left unfed for drop ticks.",
 			"b = bucket((0, 0, 1), \"+x\", tokens=1)\nt = tray((0, 0))\nnudge(b)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "chute", "fill"},
-			append([]Param{facingParam, tokensParam("pose: 0 or 1"),
-				number("drop", "ticks", "1", 1, "how long unfed before the token drops", func(p *engine.Part) *int { return &p.Drop })}, reaches...)...),
+			facingParam, tokensParam("how many it starts with, 0 or 1; its neighbours are not told"),
+			number("drop", "ticks", "1", 1, "how long unfed before the token drops", func(p *engine.Part) *int { return &p.Drop })),
 		placing(engine.Tray, "Places a tray: it holds tokens and feeds its six neighbours while it has any.",
 			"t = tray((0, 0), tokens=2, room=3)\nl = lamp((1, 0))\nnudge(l)\nrun()\nexpect_equal(l.state, \"lit\")", []string{"bucket", "chute", "meter"},
-			tokensParam("pose: how many it holds"),
+			tokensParam("how many it starts with; its neighbours are not told"),
 			number("room", "tokens", "1", 1, "how many it takes", func(p *engine.Part) *int { return &p.Room }),
 			number("keep", "ticks", "0", 0, "after how long a token is consumed; 0: never", func(p *engine.Part) *int { return &p.Keep })),
 		placing(engine.Chute, "Places a chute: while unfed it moves one token every few ticks from the holder behind it to the one in front.",
 			"tray((0, 0), tokens=1)\nc = chute((1, 0), \"+x\")\nt = tray((2, 0))\nnudge(c)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "bucket"},
-			append([]Param{facingParam, ticksParam("3", 1, "how long a move takes")}, hears...)...),
+			facingParam, ticksParam("3", 1, "how long a move takes")),
 		placing(engine.Meter, "Places a meter: it feeds its front with a level, the number of tokens in the holder behind it.",
 			"tray((0, 0), tokens=3, room=3)\nm = meter((1, 0), \"+x\")\nwire((2, 0))\nnudge(m)\nrun()\nexpect_equal(m.level, 3)", []string{"tray", "rules"},
 			facingParam, levelParam),

@@ -96,7 +96,7 @@ func rowWords() []Entry {
 			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
 			See:     []string{"jack", "reed", "rules"}, call: placeRow, framed: true, places: engine.Wire},
 		{Name: "reed", Topic: "placing", Sentence: "Places a reed, or a row of them: it flips in zero steps when told, and a fed one holds those of its line up to run cells away.",
-			Params: []Param{atParam, to, facingParam, onParam, padsParam, farParam, name}, forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
+			Params: slices.Concat([]Param{atParam, to, facingParam, onParam}, padParams(engine.Reed), []Param{name}), forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "k = key((0, 0))\nline = reed((1, 0), (6, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(line.last.state, \"on\")",
 			See:     []string{"wire", "link", "rules"}, call: placeRow, shape: reedShape, framed: true, places: engine.Reed},

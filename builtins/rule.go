@@ -69,7 +69,7 @@ func (e *Env) rules() engine.Rules {
 func ruleWords() []Entry {
 	params := []Param{
 		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too"},
-		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: newsNames, Doc: "fifo: first told, first heard; lifo: the news of one change go on top"},
+		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: newsNames, Doc: "fifo: first told, first heard; lifo: what the newest change tells is heard first"},
 		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: readsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
 		{Name: "travel", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how long a slug is in transit; usually 2"},
 		{Name: "reach", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "top level of a conductor: how far a wire carries; usually 24"},

@@ -11,7 +11,7 @@ import (
 )
 
 func surveyWords() []Entry {
-	return []Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere? Tries every number in all 24 orientations and their mirror images, all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, several travel times; what provably cannot matter is not run twice.",
+	return []Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere? Tries every number in all 24 orientations and their mirror images, all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, several travel times; equivalent cases are run once.",
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
@@ -20,7 +20,7 @@ func surveyWords() []Entry {
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if all holds"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc},
 			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"}},
-		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (for which they stand), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
+		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (how many cases these runs prove), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
 		Example: plainLine + "s = survey(line, travel=[2])\nexpect(s.holds and s.exhaustive)\nprint(s)",
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
 }

@@ -28,7 +28,7 @@ func TestSavedSessionRepeats(t *testing.T) {
 		"ticks = _",
 		"print(ticks)",
 		"press?",
-		"log(words=[\"on\", \"off\"])",
+		"log(what=[\"on\", \"off\"])",
 		"send()",
 	} {
 		err := s.Command(context.Background(), src)
@@ -67,7 +67,7 @@ _ = now()
 _ = _.tick + 1
 ticks = _
 print(ticks)
-log(words=["on", "off"])
+log(what=["on", "off"])
 send()
 `
 	if string(body) != want {

@@ -59,7 +59,7 @@ func TestStepLog(t *testing.T) {
       4    0  9 wires r1(1,0)⋯(9,0)      ⇡ live      r1.pull on
      ~ 3 quiet ticks
 `},
-		{"filters", `log(kinds="link"); press(k); run(); log(False); release(k); run(); log(words="on"); press(k); run(ticks=8)`, `
+		{"filters", `log(kind="link"); press(k); run(); log(False); release(k); run(); log(what="on"); press(k); run(ticks=8)`, `
    tick step  who                          what      because of
 »     1    1  E1                         ⇡ out       wire (3, 0) live
       1    2  E2                         ⇡ out       E1 out
@@ -79,7 +79,7 @@ func TestStepLog(t *testing.T) {
       3    0  lamp (12, 3) lights up, because feeder set its slug down.
 »     4    0  E1 is nudged by hand.
 `},
-		{"firing", `log(words=["forced", "freed", "nudged"]); fire((100, 0), steps=2); nudge("E1"); run()`, `
+		{"firing", `log(what=["forced", "freed", "nudged"]); fire((100, 0), steps=2); nudge("E1"); run()`, `
    tick step  who                          what      because of
 »     1    0  cell (100, 0)              ⇡ forced    fire
       1    0  E1                         * nudged    nudge

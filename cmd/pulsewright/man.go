@@ -68,11 +68,12 @@ func writeFlags(w io.Writer, flags *pflag.FlagSet, nested bool) {
 		if f.Hidden || nested && f.Name == "help" {
 			return
 		}
-		name := "--" + f.Name
+		value, usage := pflag.UnquoteUsage(f) // the name of its value stands in backticks
+		name := strings.TrimSpace("--" + f.Name + " " + value)
 		if f.Shorthand != "" {
 			name = "-" + f.Shorthand + ", " + name
 		}
-		fmt.Fprintf(w, ".TP\n.B %s\n%s\n", troff(name), troff(f.Usage))
+		fmt.Fprintf(w, ".TP\n.B %s\n%s\n", troff(name), troff(usage))
 	})
 	if nested {
 		fmt.Fprintf(w, ".RE\n")

@@ -151,6 +151,9 @@ func TestManual(t *testing.T) {
 	if !bytes.Equal(page.Bytes(), want) {
 		t.Errorf("%s is stale: go test ./cmd/pulsewright -run TestManual -update, then read the difference", golden)
 	}
+	if strings.Contains(page.String(), "`") {
+		t.Error("the page has backticks: marks for the command's own help, not for a reader")
+	}
 	for _, c := range a.root().Commands() {
 		if !strings.Contains(page.String(), troff(c.Short)) {
 			t.Errorf("the page does not tell of %s", c.Name())

@@ -1,0 +1,126 @@
+package builtins
+
+import (
+	"fmt"
+	"strings"
+
+	"pulsewright/engine"
+)
+
+// What help and the guide say of a kind of part: which cells it reads, where its far pad is, who can tell it, when it reacts
+// and what it feeds. All that the engine's table of kinds knows is read from there.
+
+var (
+	padSides = map[engine.Pads]string{
+		engine.NoPads:    "none",
+		engine.BackPad:   "its back",
+		engine.SidePads:  "the four cells that are neither its front nor its back",
+		engine.RearPads:  "the five neighbours that are not its front",
+		engine.AroundPad: "its six neighbours",
+	}
+	farSides = map[engine.FarPad]string{
+		engine.FarBack: "two cells behind it",
+		engine.FarDown: "two cells below it (-z)",
+	}
+)
+
+// kindNotes are what the table of kinds does not know. A test holds reacts to what parts do.
+var kindNotes = map[engine.Kind]struct{ reads, told, reacts, while, feeds string }{
+	engine.Battery: {reacts: "never changes"},
+	engine.Key:     {told: "press and release", reacts: "in step 0", while: "while pressed"},
+	engine.Wire:    {reads: "the levels around it: its own is the highest of them less one, or reach beside a feed", reacts: "in zero steps", feeds: "its six neighbours, while live"},
+	engine.Jack:    {reads: "as a wire", reacts: "in zero steps", feeds: "its six neighbours, while live; a slug in its cell opens it"},
+	engine.Lamp:    {reacts: "in zero steps", feeds: "nothing, and tells nobody but cords"},
+	engine.Reed:    {reads: "and those of the reeds in its line, up to run cells away, through reeds that are on", reacts: "in zero steps", feeds: "nothing: it hands on news, not power"},
+	engine.Link:    {reacts: "in one step", feeds: "nothing: it hands on news, not power"},
+	engine.Shuttle: {told: "also itself, when its slug has landed", reacts: "in one step; the slug lands travel ticks later", feeds: "nothing itself; its slug, where it sits: a feed the six neighbours, a bridge as a wire"},
+	engine.Delay:   {reacts: "in its ticks", while: "while on"},
+	engine.Oneshot: {reacts: "in zero steps, and goes off after its ticks", while: "while on"},
+	engine.Echo:    {reacts: "in one tick", while: "while on"},
+	engine.Gate:    {reads: "of which only those count that hold something that can feed", reacts: "in one step, or its ticks", while: "while on"},
+	engine.Bucket:  {reacts: "in zero steps while fed, in drop ticks while unfed", feeds: "nothing; its tokens are noticed by a meter at whose back it stands, a chute before or behind it, and cords"},
+	engine.Tray:    {reacts: "in zero steps, when its first token comes or its last goes", while: "while it holds a token"},
+	engine.Chute:   {reads: "and power on any of them stops it", told: "also when the tokens of the holder before or behind it change", reacts: "in its ticks", feeds: "nothing, and tells nobody"},
+	engine.Meter:   {reads: "the number of tokens in the holder there", told: "also when those tokens change", reacts: "in zero steps", while: "with that number as the level"},
+}
+
+// kindFact is one line on a kind.
+type kindFact struct{ about, text string }
+
+// kindFacts are the lines on a kind, the same for all of them.
+func kindFacts(k engine.Kind) []kindFact {
+	t, n := k.Trait(), kindNotes[k]
+	reads, far, told := padSides[t.Pads], "none", "nobody"
+	if n.reads != "" {
+		reads = strings.TrimPrefix(reads+", "+n.reads, padSides[engine.NoPads]+", ")
+	}
+	if t.Far != engine.NoFar {
+		far = farSides[t.Far] + "; it hears nothing from there"
+	}
+	switch t.Hears {
+	case engine.HearsLazily, engine.HearsAtOnce:
+		told = "its six neighbours, cords, a nudge"
+	case engine.HearsBehind:
+		told = "its back, cords, a nudge"
+	}
+	if n.told != "" {
+		told = strings.TrimPrefix(told+"; "+n.told, "nobody; ")
+	}
+	feeds := n.feeds
+	switch t.Feeds {
+	case engine.FeedsAround:
+		feeds = strings.TrimSuffix("its six neighbours, "+n.while, ", ")
+	case engine.FeedsFront:
+		feeds = "the cell in front, " + n.while
+	}
+	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.reacts}, {"feeds", feeds}}
+}
+
+// usualPads is what a kind reads unless it is told otherwise.
+func usualPads(t engine.Trait) string {
+	s := padSides[t.Pads]
+	if t.Far != engine.NoFar {
+		s += ", and its far pad"
+	}
+	return s
+}
+
+// kindHelp is the lines on a kind as help shows them.
+func (e *Env) kindHelp(k engine.Kind) string {
+	var s strings.Builder
+	s.WriteString("\n" + e.Paint.Apply(Title, "cells") + "\n")
+	for _, f := range kindFacts(k) {
+		indent := strings.Repeat(" ", 11)
+		s.WriteString("  " + e.Paint.Apply(Name, align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.wrap(f.text, indent), indent) + "\n")
+	}
+	return s.String()
+}
+
+// KindTable is the guide's table of the kinds of part, in Markdown.
+func KindTable() string {
+	var s strings.Builder
+	for i, k := range engine.Kinds() {
+		if i == 0 {
+			s.WriteString("| part |")
+			for _, f := range kindFacts(k) {
+				s.WriteString(" " + f.about + " |")
+			}
+			s.WriteString(" defaults |\n|" + strings.Repeat("---|", len(kindFacts(k))+2) + "\n")
+		}
+		fmt.Fprintf(&s, "| %v |", k)
+		for _, f := range kindFacts(k) {
+			s.WriteString(" " + f.text + " |")
+		}
+		entry, _ := Lookup(k.String())
+		var defaults []string
+		for _, p := range entry.Params {
+			switch p.Default {
+			case "", "None", "False":
+			default:
+				defaults = append(defaults, strings.TrimSpace(p.Name+" "+strings.Trim(p.Default, `"`)))
+			}
+		}
+		s.WriteString(" " + strings.Join(defaults, ", ") + " |\n")
+	}
+	return s.String()
+}

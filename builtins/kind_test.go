@@ -1,0 +1,144 @@
+package builtins
+
+import (
+	"context"
+	"strings"
+	"testing"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// TestKindFacts: help says of every kind which cells it reads, where its far pad is, who tells it, when it reacts and what it
+// feeds; what it says of pads and far pads is where a part has them.
+func TestKindFacts(t *testing.T) {
+	for _, k := range engine.Kinds() {
+		b := engine.New(engine.DefaultRules())
+		id, err := b.Place(engine.Cell{}, engine.Part{Kind: k, Facing: engine.PosY})
+		if err != nil {
+			t.Fatal(err)
+		}
+		pads := map[engine.Cell]bool{}
+		for _, c := range b.PadCells(id) {
+			pads[c] = true
+		}
+		facts := map[string]string{}
+		for _, f := range kindFacts(k) {
+			if facts[f.about] = f.text; f.text == "" {
+				t.Errorf("%v: nothing said of %q", k, f.about)
+			}
+		}
+		back, below := engine.Cell{Y: -2}, engine.Cell{Z: -2}
+		far := "none"
+		switch {
+		case pads[back]:
+			far = "two cells behind it; it hears nothing from there"
+		case pads[below]:
+			far = "two cells below it (-z); it hears nothing from there"
+		}
+		delete(pads, back)
+		delete(pads, below)
+		if facts["far pad"] != far {
+			t.Errorf("%v: far pad: %s, want %s", k, facts["far pad"], far)
+		}
+		words := map[int]string{6: "its six neighbours", 5: "the five neighbours", 4: "the four cells", 1: "its back"}
+		if w, ok := words[len(pads)]; ok != (len(pads) > 0) || !strings.HasPrefix(facts["reads"], w) {
+			t.Errorf("%v reads %q; it has %d pads beside it", k, facts["reads"], len(pads))
+		}
+		help, err := (&Env{Width: 200}).Help(starlark.String(k.String()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, f := range facts {
+			if !strings.Contains(help, f) {
+				t.Errorf("help(%q) does not say %q", k, f)
+			}
+		}
+	}
+}
+
+// TestKindReacts: when help says a part reacts, it does.
+func TestKindReacts(t *testing.T) {
+	for _, c := range []struct {
+		kind       engine.Kind
+		fed        bool
+		tick, step int64 // from when it is told to its first event
+		says       string
+	}{
+		{engine.Key, false, 0, 0, "in step 0"},
+		{engine.Wire, true, 0, 0, "in zero steps"},
+		{engine.Jack, true, 0, 0, "in zero steps"},
+		{engine.Lamp, true, 0, 0, "in zero steps"},
+		{engine.Reed, true, 0, 0, "in zero steps"},
+		{engine.Oneshot, true, 0, 0, "in zero steps, and goes off"},
+		{engine.Meter, false, 0, 0, "in zero steps"},
+		{engine.Bucket, true, 0, 0, "in zero steps while fed"},
+		{engine.Bucket, false, 7, 0, "in drop ticks while unfed"},
+		{engine.Link, true, 0, 1, "in one step"},
+		{engine.Shuttle, true, 0, 1, "in one step; the slug lands travel ticks later"},
+		{engine.Gate, true, 0, 1, "in one step"},
+		{engine.Echo, true, 1, 0, "in one tick"},
+		{engine.Delay, true, 5, 0, "in its ticks"},
+		{engine.Chute, false, 5, 0, "in its ticks"},
+	} {
+		b := engine.New(engine.DefaultRules())
+		place := func(at engine.Cell, p engine.Part) engine.ID {
+			id, err := b.Place(at, p)
+			if err != nil {
+				t.Fatal(err)
+			}
+			return id
+		}
+		p := engine.Part{Kind: c.kind, Op: engine.Or, Tokens: 1, Drop: 7, Ticks: 5}
+		if c.kind == engine.Gate {
+			p.Ticks = 0
+		}
+		id := place(engine.Cell{}, p)
+		holder := engine.Part{Kind: engine.Tray}
+		if c.kind == engine.Bucket || c.kind == engine.Chute {
+			place(engine.Cell{X: 1}, holder)
+			place(engine.Cell{Z: -1}, holder)
+		}
+		holder.Tokens = 1
+		back, err := engine.Cell{X: -1}, error(nil)
+		switch {
+		case c.kind == engine.Key:
+			err = b.Press(id, 0)
+		case c.kind == engine.Wire || c.kind == engine.Jack:
+			err = b.Fire(engine.Target{Cell: back}, engine.Firing{Steps: 1})
+		case c.fed:
+			place(back, engine.Part{Kind: engine.Battery})
+			err = b.Nudge(engine.Target{ID: id}, false, 0)
+		default:
+			place(back, holder)
+			err = b.Nudge(engine.Target{ID: id}, false, 0)
+			if c.kind == engine.Bucket { // a tray with a token would feed it
+				err = nil
+				at, _ := b.PartAt(back)
+				if e := b.Fill(at, 0); e != nil {
+					t.Fatal(e)
+				}
+			}
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := b.RunTicks(context.Background(), 10, engine.Budget{}); err != nil {
+			t.Fatal(err)
+		}
+		tick, step := int64(-1), int64(-1)
+		for _, ev := range b.Events(1) {
+			if ev.ID == id && ev.What != engine.Nudged {
+				tick, step = ev.Tick-1, int64(ev.Step)
+				break
+			}
+		}
+		if tick != c.tick || step != c.step {
+			t.Errorf("%v reacts after %d ticks, in step %d; want %d and %d", c.kind, tick, step, c.tick, c.step)
+		}
+		if !strings.Contains(kindNotes[c.kind].reacts, c.says) {
+			t.Errorf("%v: help says %q, want %q", c.kind, kindNotes[c.kind].reacts, c.says)
+		}
+	}
+}
