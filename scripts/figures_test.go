@@ -145,7 +145,11 @@ func (b block) script() (string, error) {
 		return "", err
 	}
 	var s strings.Builder
-	fmt.Fprintf(&s, "struct(rules = [dict(travel = t, reads = r, news = n) for t in range(%s, %d) for r in %s for n in %s], figures = {", m[1], last+1, quoted(m[3]), quoted(m[4]))
+	some := "" // of four ways to read and tell, all at the usual travel, and two at any other: each way to read and each to tell
+	if strings.Contains(m[3], "or") && strings.Contains(m[4], "or") {
+		some = ` if t == 2 or ((r == "turn") == (n == "fifo")) == (t % 2 == 1)`
+	}
+	fmt.Fprintf(&s, "struct(rules = [dict(travel = t, reads = r, news = n) for t in range(%s, %d) for r in %s for n in %s%s], figures = {", m[1], last+1, quoted(m[3]), quoted(m[4]), some)
 	for name, value := range b.figures {
 		if low, high, pair := strings.Cut(value, " to "); pair {
 			value = "(" + low + ", " + high + ")"
