@@ -129,6 +129,9 @@ func (w *scribe) name(want string, v starlark.Value) (string, error) {
 			if text, err = w.expr(v, 0); err != nil {
 				return "", fmt.Errorf("%s: %w", want, err)
 			}
+			if w.whole && text == "arg" {
+				return "", errors.New("arg() is asked, whose answers may be others elsewhere; ask it outside of the functions, and use what it said")
+			}
 			if text == want {
 				return want, nil // a word of the language
 			}

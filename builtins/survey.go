@@ -26,7 +26,10 @@ func surveyWords() []Entry {
 }
 
 // Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
-type Portion struct{ Index, Count int }
+type Portion struct {
+	Index int `json:"index"`
+	Count int `json:"count"`
+}
 
 // usualTravel are the travel times that a survey goes through unless told otherwise.
 var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
@@ -76,13 +79,18 @@ func survey(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	defer w.close()
+	sh := c.Env.Portion
 	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
+	var code script
+	if sh.Count > 0 {
+		code = c.Env.pinned(m)
+	}
 	defer c.Env.fence(m.build, m.send, m.read)()
-	if sh := c.Env.Portion; sh.Count > 0 {
+	if sh.Count > 0 {
 		if err := w.plan(settings, most, preamble); err != nil {
 			return nil, c.surveyError(err)
 		}
-		return c.surveyPortion(w, sh)
+		return c.surveyPortion(w, sh, code)
 	}
 	f, err := w.whole(settings, most, preamble)
 	if err != nil {

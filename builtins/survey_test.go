@@ -1,12 +1,9 @@
 package builtins
 
 import (
-	"bytes"
 	"context"
 	"fmt"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"reflect"
 	"slices"
 	"strings"
@@ -424,75 +421,6 @@ func TestClopperPearson(t *testing.T) {
 	}
 	if _, h := clopperPearson(0, 1000); h > 3.0/1000 || h < 2.98/1000 {
 		t.Errorf("none of 1000: at most %g, want about 3/1000", h)
-	}
-}
-
-// TestPortions: three portions, one of them stopped halfway and taken up again, another cut off in the middle of a line, give the same as one run.
-func TestPortions(t *testing.T) {
-	script := brokenNews + "s = survey(d, over=[1], travel=[1, 2, 3])\n"
-	_, whole := surveyed(t, script)
-	wantScript, _ := whole.Attr("script")
-	dir := t.TempDir()
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer root.Close()
-	part := func(i int, stopAfter int64) error {
-		s := newScene()
-		s.Workers, s.Dir, s.Portion = 2, root, Portion{i, 3}
-		s.Source = func(string) (string, bool) { return script, true }
-		ctx, cancel := context.WithCancel(context.Background())
-		defer cancel()
-		s.Ctx = ctx
-		s.Progress = func(_ string, done, total int64) {
-			if stopAfter > 0 && done == stopAfter {
-				cancel()
-			}
-		}
-		return session(t, s, script)
-	}
-	if err := part(1, 0); err != nil {
-		t.Fatal(err)
-	}
-	if err := part(2, 5); err == nil {
-		t.Fatal("it was not stopped")
-	}
-	files, _ := filepath.Glob(dir + "/*.jsonl")
-	if len(files) != 2 {
-		t.Fatal(files)
-	}
-	if _, _, err := GatherSurvey(t.Context(), files, tryAlone); err == nil || !strings.Contains(err.Error(), "are missing") {
-		t.Errorf("merging what is not finished: %v", err)
-	}
-	if err := part(2, 0); err != nil {
-		t.Fatal(err)
-	}
-	if err := part(3, 0); err != nil {
-		t.Fatal(err)
-	}
-	files, _ = filepath.Glob(dir + "/*.jsonl")
-	full, err := os.ReadFile(files[2])
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, cut := range []int{len(full) - 1, len(full) * 2 / 3, bytes.IndexByte(full, '\n') + 1, bytes.IndexByte(full, '\n') / 2, 0} {
-		os.WriteFile(files[2], full[:cut], 0o644)
-		if err := part(3, 0); err != nil {
-			t.Fatal(err)
-		}
-		if again, _ := os.ReadFile(files[2]); !bytes.Equal(again, full) {
-			t.Errorf("cut at byte %d of %d and taken up again, the portion is another", cut, len(full))
-		}
-	}
-	got, gotScript, err := GatherSurvey(t.Context(), files, tryAlone)
-	if err != nil || got != whole.text || gotScript != text(wantScript) {
-		t.Errorf("gathered (%v):\n%s\nin one run:\n%s", err, got, whole.text)
-	}
-	// Another order of the files, and one given twice, change nothing.
-	slices.Reverse(files)
-	if again, _, err := GatherSurvey(t.Context(), append(files, files[0]), tryAlone); err != nil || again != got {
-		t.Error(err)
 	}
 }
 

@@ -3,7 +3,6 @@ package builtins
 import (
 	"crypto/sha256"
 	"encoding/hex"
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
 	"slices"
@@ -43,11 +42,12 @@ type surveyPlan struct {
 	Sample   int          `json:"sample,omitempty"` // cases drawn by lot for each setting; 0: all are run
 	Drawn    [][]int      `json:"drawn,omitempty"`  // for each setting: the unit of each case drawn
 	Seed     int64        `json:"seed"`
-	Down     bool         `json:"down"`     // the design has buckets
-	Preamble string       `json:"preamble"` // a script that defines build, send and read; "" if there is none
-	Why      string       `json:"why"`      // why there is none
-	Size     int          `json:"size"`     // of a design that comes in sizes
-	Check    string       `json:"check"`    // of all of this
+	Down     bool         `json:"down"`           // the design has buckets
+	Preamble string       `json:"preamble"`       // a script that defines build, send and read; "" if there is none
+	Why      string       `json:"why"`            // why there is none
+	Size     int          `json:"size"`           // of a design that comes in sizes
+	Code     string       `json:"code,omitempty"` // a sum of the text of all that the design reaches; of portions only
+	Check    string       `json:"check"`          // of all of this
 }
 
 // surveyPose is one orientation and the orders that are run in it.
@@ -118,7 +118,7 @@ func swapped(a, b [6]engine.Dir) (pairs [][2]engine.Dir) {
 // plan finds out what has to be run.
 func (w *surveying) plan(settings []Setting, most int64, preamble script) error {
 	base := w.base
-	p := &surveyPlan{Format: "pulsewright survey 1", Design: w.m.name, Version: w.m.version, Author: w.m.author, Base: base,
+	p := &surveyPlan{Format: surveyFormat, Design: w.m.name, Version: w.m.version, Author: w.m.author, Base: base,
 		Settings: settings, Seed: w.env.Seed, Preamble: preamble.text, Why: preamble.why}
 	if w.m.sized {
 		p.Size = w.size
@@ -184,9 +184,7 @@ func (w *surveying) plan(settings []Setting, most int64, preamble script) error 
 		p.Sample = max(int(most/int64(len(settings)*len(w.numbers))), 1)
 		p.draw()
 	}
-	sum := sha256.New()
-	json.NewEncoder(sum).Encode(p)
-	p.Check = hex.EncodeToString(sum.Sum(nil))[:16]
+	p.Check = p.check()
 	return nil
 }
 

@@ -2,7 +2,8 @@ package builtins
 
 import (
 	"bytes"
-	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -13,8 +14,9 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// A portion is a file of JSON Lines: first the plan of the whole survey, then one line for each unit that is done. It only ever
-// grows by whole lines; one that was cut off in the middle is dropped when the portion goes on.
+// A portion is one part of a survey that many processes make. Each writes a file of its own (portionfile.go), and GatherSurvey puts
+// them together. All of them plan the whole survey, and the plans must be the same: so the check of a plan covers the text of the
+// design's functions and all that they reach.
 
 // portionName is the file of a portion, in the working folder.
 func (p *surveyPlan) portionName(sh Portion) string {
@@ -30,53 +32,82 @@ func (p *surveyPlan) portionName(sh Portion) string {
 	return fmt.Sprintf("survey-%s-%s.%dof%d.jsonl", strings.Trim(slug[:min(len(slug), 40)], "-"), p.Check[:6], sh.Index, sh.Count)
 }
 
+// pin makes the check of a plan cover the code: the text of everything the functions reach, in whatever file it stands, and the numbers.
+// It gives why that cannot be done, "" if it could.
+func (w *surveying) pin(code script) string {
+	if code.why != "" {
+		return code.why
+	}
+	for _, n := range w.numbers {
+		if _, err := literal(n); err != nil {
+			return fmt.Sprintf("the number %s: %v", show(n), err)
+		}
+	}
+	p := w.Plan
+	for _, s := range []*string{&p.Design, &p.Version, &p.Author, &p.Preamble} {
+		*s = strings.ToValidUTF8(*s, "?") // as it comes out of a file again
+	}
+	sum := sha256.Sum256([]byte(code.text))
+	p.Code = hex.EncodeToString(sum[:8])
+	p.Check = p.check()
+	return ""
+}
+
+// check is a sum of all of a plan.
+func (p *surveyPlan) check() string {
+	q := *p
+	q.Check = ""
+	sum := sha256.New()
+	json.NewEncoder(sum).Encode(&q)
+	return hex.EncodeToString(sum.Sum(nil))[:16]
+}
+
 // surveyPortion does one part of a survey, going on where an earlier process stopped.
-func (c *Call) surveyPortion(w *surveying, sh Portion) (starlark.Value, error) {
+func (c *Call) surveyPortion(w *surveying, sh Portion, code script) (starlark.Value, error) {
+	if why := w.pin(code); why != "" {
+		return nil, c.Fail("the survey of %s cannot be cut into portions, since nobody could tell whether all of them try the same: %s", oneLine(w.Plan.Design), why)
+	}
 	dir := c.Env.Dir
 	if dir == nil {
 		return nil, c.Fail("there is no folder to write a portion to here")
 	}
 	name := w.Plan.portionName(sh)
-	var done []surveyResult
+	quoted := show(starlark.String(name))
+	have := map[int]bool{}
+	var file portionFile
 	whole := int64(0) // bytes of whole lines
 	if data, err := readFile(dir, name); err == nil {
 		if data = data[:bytes.LastIndexByte(data, '\n')+1]; len(data) > 0 {
-			plan, results, err := readPortion(bytes.NewReader(data))
-			if err != nil || plan.Check != w.Plan.Check {
-				return nil, c.Fail("%s is there and belongs to another survey; remove it first", show(starlark.String(name)))
+			if err := file.read(name, data); err != nil {
+				return nil, c.Fail("%w; remove it, and all of it is done anew", err)
 			}
-			done, whole = results, int64(len(data))
+			if file.plan.Check != w.Plan.Check || file.portion != sh {
+				return nil, c.Fail("%s is there and belongs to another survey; remove it first", quoted)
+			}
+			for _, r := range file.results {
+				have[r.Unit] = true
+			}
+			whole = int64(len(data))
 		}
 	}
 	f, err := dir.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o644)
 	if err != nil {
-		return nil, c.Fail("%s: %s", show(starlark.String(name)), fileTrouble(err))
+		return nil, c.Fail("%s: %s", quoted, fileTrouble(err))
 	}
 	defer f.Close()
 	if err = f.Truncate(whole); err == nil {
 		_, err = f.Seek(whole, io.SeekStart)
 	}
-	line := func(v any) error {
-		b, err := json.Marshal(v)
-		if err == nil {
-			_, err = f.Write(append(b, '\n'))
-		}
-		return err
-	}
 	if err == nil && whole == 0 {
-		err = line(w.Plan)
+		err = file.begin(f, w.Plan, sh)
 	}
 	if err != nil {
-		return nil, c.Fail("%s: %s", show(starlark.String(name)), fileTrouble(err))
-	}
-	have := map[int]bool{}
-	for _, r := range done {
-		have[r.Unit] = true
+		return nil, c.Fail("%s: %s", quoted, fileTrouble(err))
 	}
 	units := w.units(sh)
 	all := len(units)
 	units = slices.DeleteFunc(units, func(u int) bool { return have[u] })
-	if _, err := w.run(units, func(r surveyResult) error { return line(r) }); err != nil {
+	if _, err := w.run(units, func(r surveyResult) error { return file.add(f, r) }); err != nil {
 		return nil, c.surveyError(err)
 	}
 	text := fmt.Sprintf("survey of %s, portion %d of %d: %d cases done, %d of them before; they are in %s\ngather all portions: pulsewright gather %s",
@@ -91,71 +122,4 @@ func readFile(dir *os.Root, name string) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(f)
-}
-
-// readPortion reads what a portion has done so far.
-func readPortion(r io.Reader) (*surveyPlan, []surveyResult, error) {
-	in := json.NewDecoder(r)
-	plan := new(surveyPlan)
-	if err := in.Decode(plan); err != nil || plan.Format != "pulsewright survey 1" {
-		return nil, nil, fmt.Errorf("this is no portion of a survey")
-	}
-	var results []surveyResult
-	for {
-		var s surveyResult
-		switch err := in.Decode(&s); {
-		case err == io.EOF:
-			return plan, results, nil
-		case err != nil:
-			return nil, nil, fmt.Errorf("it breaks off in the middle: run that portion again to finish it")
-		}
-		results = append(results, s)
-	}
-}
-
-// GatherSurvey puts the portions of one survey together: the text is what the survey would have printed in one run, the script its
-// smallest counterexample, "" if there is none.
-// try, as in Env, runs the script before it is named; nil: it is not tried.
-func GatherSurvey(ctx context.Context, paths []string, try func(ctx context.Context, script string) error) (text, script string, err error) {
-	var plan *surveyPlan
-	var results []surveyResult
-	seen := map[int]bool{}
-	for _, path := range paths {
-		data, err := os.ReadFile(path)
-		if err != nil {
-			return "", "", fmt.Errorf("%s: %s", path, fileTrouble(err))
-		}
-		p, rs, err := readPortion(bytes.NewReader(data))
-		if err != nil {
-			return "", "", fmt.Errorf("%s: %w", path, err)
-		}
-		if plan == nil {
-			plan = p
-		} else if p.Check != plan.Check {
-			return "", "", fmt.Errorf("%s belongs to another survey than %s", path, paths[0])
-		}
-		for _, r := range rs {
-			if !seen[r.Unit] { // a portion given twice says the same twice
-				seen[r.Unit] = true
-				results = append(results, r)
-			}
-		}
-	}
-	if plan == nil {
-		return "", "", fmt.Errorf("no portions given")
-	}
-	units := (&surveying{Plan: plan}).units(Portion{1, 1})
-	missing := 0
-	for _, u := range units {
-		if !seen[u] {
-			missing++
-		}
-	}
-	if missing > 0 {
-		return "", "", fmt.Errorf("%d of %d cases are missing: a portion is not there, or not finished", missing, len(units))
-	}
-	slices.SortFunc(results, func(a, b surveyResult) int { return a.Unit - b.Unit })
-	f := plan.finish(results)
-	f.prove(func(script string) string { return (&Env{Try: try}).shows(ctx, script) })
-	return f.text(), f.script, nil
 }
