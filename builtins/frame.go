@@ -254,6 +254,9 @@ func framePorts(c *Call) (starlark.Value, error) {
 	ports := make([]starlark.Tuple, len(c.kwargs))
 	for i, kv := range c.kwargs {
 		ports[i] = kv
+		if p, ok := kv[1].(Part); ok && !p.valid() {
+			return nil, c.Fail("the port %s is a part that is no longer there; it was removed or undone", kv[0].(starlark.String))
+		}
 		if cell, ok := asCell(kv[1]); ok {
 			cell = c.Frame.Cell(cell)
 			port := cellValue(cell)

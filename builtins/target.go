@@ -60,6 +60,10 @@ func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
 			c.Fail("for parameter %s: the probe looks at another bench than this one", c.entry.Params[i].Name)
 			return engine.Target{}
 		}
+		if id := v.target.ID; id != 0 && !(Part{b, id}).valid() {
+			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.entry.Params[i].Name, v.Name())
+			return engine.Target{}
+		}
 		return v.target
 	case *Row:
 		c.Bad(i, "a row of "+count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")

@@ -84,7 +84,7 @@ func (b *Bench) Run(ctx context.Context, limit Budget) error {
 		return err
 	}
 	if !b.nothingDue() {
-		return &Restless{b.Now(), n}
+		return b.restless(n)
 	}
 	return nil
 }
@@ -159,13 +159,3 @@ func (s *Stopped) Error() string {
 }
 
 func (s *Stopped) Unwrap() error { return s.Err }
-
-// Restless is the error of a run to quiet that is still not quiet after so many ticks.
-type Restless struct {
-	At    Instant
-	Ticks int64
-}
-
-func (r *Restless) Error() string {
-	return fmt.Sprintf("not quiet after %d ticks (now tick %d): something keeps setting timers; give a number of ticks to run", r.Ticks, r.At.Tick)
-}
