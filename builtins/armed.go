@@ -25,6 +25,7 @@ func listArmed(c *Call) (starlark.Value, error) {
 	for id := range b.Parts() {
 		if b.State(id).Armed {
 			a.ids = append(a.ids, id)
+			a.rows = append(a.rows, armedRow(b, id))
 		}
 	}
 	a.text = a.describe(c.Env)
@@ -35,6 +36,7 @@ func listArmed(c *Call) (starlark.Value, error) {
 type ArmedList struct {
 	bench *engine.Bench
 	ids   []engine.ID
+	rows  []starlark.Value
 	text  string
 }
 
@@ -93,6 +95,17 @@ func (a *ArmedList) describe(e *Env) string {
 	return strings.Join(lines, "\n")
 }
 
+// armedRow is one of the parts as a script sees it.
+func armedRow(b *engine.Bench, id engine.ID) starlark.Value {
+	s := b.State(id)
+	var from []starlark.Value
+	for _, t := range b.Tellers(id) {
+		from = append(from, partValue(b, t))
+	}
+	return structOf("armed", starlark.StringDict{"part": Part{b, id}, "state": stateValue(b.KindOf(id), s),
+		"wants": starlark.String(wanted(b, id, s)), "tellers": starlark.NewList(from)})
+}
+
 func (a *ArmedList) situation(id engine.ID) situation {
 	b := a.bench
 	kind, s := b.KindOf(id), b.State(id)
@@ -103,7 +116,7 @@ func (a *ArmedList) situation(id engine.ID) situation {
 		}
 	}
 	slices.Sort(from)
-	return situation{kind.String(), text(stateValue(kind, s)), wanted(kind, s), list(from, 6, " or ")}
+	return situation{kind.String(), text(stateValue(kind, s)), wanted(b, id, s), list(from, 6, " or ")}
 }
 
 func (a *ArmedList) line(id engine.ID) string {
@@ -117,17 +130,25 @@ func (a *ArmedList) line(id engine.ID) string {
 	if len(from) > 0 {
 		by = "told by a change of " + list(from, 6, " or ")
 	}
-	state := fmt.Sprintf("is %s, wants %s", text(stateValue(kind, s)), wanted(kind, s))
+	state := fmt.Sprintf("is %s, wants %s", text(stateValue(kind, s)), wanted(b, id, s))
 	if kind == engine.Chute {
 		state = "has a token behind it and room in front"
 	}
 	return fmt.Sprintf("%s %s; %s", who(b, id), state, by)
 }
 
-// wanted is the state a part's power calls for, if it is armed.
-func wanted(kind engine.Kind, s engine.State) string {
-	if kind == engine.Chute {
+// wanted is the state that what a part reads calls for, if it is armed.
+func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
+	kind := b.KindOf(id)
+	switch kind {
+	case engine.Chute:
 		return "busy"
+	case engine.Meter:
+		s.Level = 0
+		if cell, onLattice := b.CellOf(id); onLattice {
+			behind := b.CellState(cell.Add(b.Thing(id).Facing.Opposite().Cell()))
+			s.Level = min(behind.Tokens, b.Rules().Reach)
+		}
 	}
 	s.On = !s.On
 	return text(stateValue(kind, s))
@@ -166,17 +187,7 @@ func (a *ArmedList) Attr(name string) (starlark.Value, error) {
 	case "text":
 		return starlark.String(a.text), nil
 	case "rows":
-		rows := make([]starlark.Value, len(a.ids))
-		for i, id := range a.ids {
-			kind, s := a.bench.KindOf(id), a.bench.State(id)
-			var from []starlark.Value
-			for _, t := range a.bench.Tellers(id) {
-				from = append(from, partValue(a.bench, t))
-			}
-			rows[i] = structOf("armed", starlark.StringDict{"part": Part{a.bench, id}, "state": stateValue(kind, s),
-				"wants": starlark.String(wanted(kind, s)), "tellers": starlark.NewList(from)})
-		}
-		return starlark.NewList(rows), nil
+		return starlark.NewList(slices.Clone(a.rows)), nil
 	}
 	return nil, nil
 }

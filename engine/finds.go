@@ -61,13 +61,17 @@ func (b *Bench) finds(s int32) (Reason, ID) {
 		return Acted, 0
 	case Meter:
 		back := b.site[s].nbr[b.site[s].facing^1]
-		if back < 0 || !b.isHolder(back) {
+		level := int32(0)
+		if back >= 0 {
+			level = min(b.tokens(back), int32(b.rules.Reach))
+		}
+		switch {
+		case level != st.n:
+			return Acted, 0
+		case !b.isHolder(back):
 			return NoHolder, 0
 		}
-		if min(b.tokens(back), int32(b.rules.Reach)) == st.n {
-			return Agreed, 0
-		}
-		return Acted, 0
+		return Agreed, 0
 	}
 	if b.calls(s) == st.on() {
 		return Agreed, 0

@@ -25,7 +25,7 @@ type State struct {
 	Timer   bool // its one timer is set
 	Forced  bool // the cell is forced by a stimulus
 	Powered bool // it reads live; a gate: its inputs call for on
-	Armed   bool // power calls for another state than it has, and neither act nor timer nor slug is on its way
+	Armed   bool // power (of a meter, the tokens behind it) calls for another state than it has, and neither act nor timer nor slug is on its way
 	Conduct bool // the cell is a conductor now
 	Feeds   bool // the cell feeds: all round, or its front
 	Seated  Slug // slug seated in this cell
@@ -139,6 +139,8 @@ func (b *Bench) stateOf(s int32) State {
 	switch st.kind {
 	case Meter:
 		r.Level, r.On = int(st.n), st.n > 0
+		found, _ := b.finds(s)
+		r.Armed = found == Acted
 	case Tray, Bucket:
 		r.Tokens = int(b.tokens(s))
 		r.On = r.Tokens > 0

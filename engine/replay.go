@@ -16,6 +16,8 @@ type Hearing struct {
 	Cause   EventID // the event that told
 	Found   Reason  // what the part found; Acted if this set it off
 	Powered bool    // what it read
+	Tokens  int     // of a bucket or meter: how many it held or showed
+	way     ID      // what was in its way
 }
 
 // Swing is a change of what a part's power calls for.
@@ -45,6 +47,7 @@ type witness struct {
 	deeds  []deed
 	found  Reason // what a timer found that came due in vain; 0: none did
 	by     ID     // and what was in its way
+	ran    bool   // turns have run since
 
 	c       *Bench
 	site    int32 // -1 while the part is not there
@@ -112,6 +115,10 @@ func (b *Bench) testify(ctx context.Context, id ID, since Instant) (*witness, er
 	if b.n < c.n {
 		w.forgetCauses()
 	}
+	if s := b.things[id].site; w.site == s && w.powered != b.calls(s) { // edited after the last turn
+		w.swings = append(w.swings, Swing{At: b.Now(), Powered: !w.powered, turns: b.turns + 1})
+	}
+	w.ran = true
 	return w, nil
 }
 
@@ -198,7 +205,13 @@ func (w *witness) hears(hearer, teller int32, cause EventID) {
 	if teller >= 0 {
 		h.By = c.id[teller]
 	}
-	h.Found, _ = c.finds(hearer)
+	h.Found, h.way = c.finds(hearer)
+	switch st := &c.st[hearer]; st.kind {
+	case Bucket:
+		h.Tokens = int(c.tokens(hearer))
+	case Meter:
+		h.Tokens = int(st.n)
+	}
 	if len(w.heard) == 2*mostHeard {
 		w.heard = append(w.heard[:0], w.heard[mostHeard:]...)
 	}
@@ -228,7 +241,9 @@ func (w *witness) turned() {
 	st := &c.st[s]
 	if timer := st.flags&fTimer != 0; timer != w.timer {
 		if w.timer = timer; !timer && !own && counts {
-			w.found, w.by = c.finds(s)
+			if w.found, w.by = c.finds(s); st.kind == Bucket && st.live() {
+				w.found, w.by = Fed, 0
+			}
 		}
 	}
 	if st.pw == w.pw && !own && st.kind != Reed && st.kind != Jack {

@@ -15,9 +15,9 @@ const (
 	Agreed                      // it was told, but power and state agreed
 	Lapsed                      // its act took its turn too late: power and state agreed again
 	InTheWay                    // blocked: the seat is taken, or the holder has no room
-	Unready                     // a oneshot that has not been told with a dead input since it went off
+	Unready                     // a oneshot that has not been told with a dead input since it went on
 	Swallowed                   // an inertial delay took the pulse for too short
-	Fed                         // a bucket or chute that keeps still while it is fed
+	Fed                         // a chute that keeps still while it is fed; a bucket that was fed when its timer came due
 	Empty                       // there is no token to pass, drop or move
 	NoHolder                    // there is no bucket or tray where a token would go or come from
 	Unfed                       // a conductor that no feed reaches
@@ -44,19 +44,23 @@ type Still struct {
 	Reason Reason
 	State  State // now
 
+	Kept   bool      // its own events are recorded now
 	Known  bool      // the history reaches back to Since; if not, Told, Heard and Swings are empty
+	Ran    bool      // turns have run since, and Known
 	Told   int       // how often it was told
 	Heard  []Hearing // the last of these, at most 1000
 	Swings []Swing   // changes of what its power calls for; of a jack: of whether it conducts
 	Events []EventID // its own events
 
-	Event   EventID // the event that decides: the lapse, the block, its last change, what set its timer or slug going
-	Took    *Swing  // lapsed: what took its power; untold but armed: what armed it
-	Earlier int64   // lapsed: how many turns before its act
-	By      ID      // what is in the way; of a jack: the shuttle that opens it; of a conductor too far off: the last live one
-	Due     int64   // the tick in which its timer or slug comes due
-	Tellers []ID    // who would have had to tell it; of a tray or bucket without a token: who could bring one
-	Net     *Net    // of a conductor
+	Hit     *Hearing // of what was told and came to nothing: the hearing that decides
+	Event   EventID  // the event that decides: the lapse, the block, its last change, what set its timer or slug going
+	Took    *Swing   // lapsed: what took its power; untold but armed: what armed it
+	Earlier int64    // lapsed: how many turns before its act
+	By      ID       // what is in the way; of a jack: the shuttle that opens it; of a conductor too far off: the last live one
+	Due     int64    // the tick in which its timer or slug comes due
+	Step    int      // queued: the step in which its act takes its turn
+	Tellers []ID     // who would have had to tell it; of a tray or bucket without a token: who could bring one
+	Net     *Net     // of a conductor
 }
 
 // WhyNot finds out why a part did not act since an instant. It runs that time again, on a copy.
@@ -66,6 +70,7 @@ func (b *Bench) WhyNot(ctx context.Context, id ID, since Instant) (*Still, error
 		return nil, err
 	}
 	n := &Still{ID: id, Since: since, State: b.State(id), Tellers: b.Tellers(id)}
+	n.Kept = b.recording == RecordAll || b.recording == RecordSome && b.st[s].flags&fRec != 0
 	w, err := b.testify(ctx, id, since)
 	if err != nil {
 		return nil, err
@@ -73,7 +78,7 @@ func (b *Bench) WhyNot(ctx context.Context, id ID, since Instant) (*Still, error
 	if n.Known = w != nil; !n.Known {
 		w = b.fromLog(id, since)
 	}
-	n.Told, n.Swings = w.told, w.swings
+	n.Ran, n.Told, n.Swings = w.ran, w.told, w.swings
 	n.Heard = w.heard[max(0, len(w.heard)-mostHeard):]
 	for _, d := range w.deeds {
 		n.Events = append(n.Events, d.id)
@@ -121,7 +126,10 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		return
 	case Tray:
 		n.Reason, n.Tellers = Empty, b.bringers(s)
-		if n.State.On {
+		if n.Event = b.LastChange(n.ID, 0); n.Event != 0 && !n.Since.Before(b.event(n.Event).At()) {
+			n.Event = 0
+		}
+		if n.State.On || n.Event != 0 {
 			n.Reason = Acted
 		}
 		return
@@ -134,7 +142,13 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		n.Reason = Travels
 	case n.State.Queued:
 		n.Reason = Waits
-	case n.Due > 0 && !(kind == Oneshot && n.State.On):
+		n.Step = b.step + 1
+		for _, a := range b.cur[min(b.head, len(b.cur)):] {
+			if a.site == s {
+				n.Step = b.step
+			}
+		}
+	case n.Due > 0 && !(kind == Oneshot && last.id != 0):
 		n.Reason = Timed
 		n.Event = b.timerCause(s)
 	case n.State.Armed && (last.what != Blocked || n.swungSince(last)):
@@ -172,23 +186,25 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 func (n *Still) decideHeard(b *Bench, s int32, w *witness) {
 	n.Reason = Agreed
 	for i := len(w.heard) - 1; i >= 0; i-- {
-		if f := w.heard[i].Found; f != Agreed {
-			n.Reason, n.Event = f, w.heard[i].Cause
+		if h := w.heard[i]; h.Found != Agreed && h.Found != Travels { // once it has landed it is told by itself
+			n.Hit, n.Reason, n.Event, n.By = &h, h.Found, h.Cause, h.way
 			break
 		}
 	}
+	if n.Hit == nil && len(w.heard) > 0 {
+		n.Hit = &w.heard[len(w.heard)-1]
+	}
+	kind := b.st[s].kind
 	switch {
-	case n.Reason == Empty && b.st[s].kind == Bucket:
+	case n.Reason == Empty && kind == Bucket:
 		n.Tellers = b.bringers(s)
-	case n.Reason == InTheWay:
-		n.By = b.inTheWay(s)
-	case n.Reason != Acted && n.Reason != Timed:
+	case n.Reason != Acted && n.Reason != Timed && n.Reason != Waits:
 	case w.found != 0: // a timer was set, and found this when it came due
 		n.Reason, n.By = w.found, w.by
-	case b.st[s].kind == Delay:
+	case kind == Delay && Mode(b.st[s].op) == Inertial:
 		n.Reason = Swallowed
-	default:
-		n.Reason = Agreed
+	default: // what came of it is not recorded
+		n.Reason = Unknown
 	}
 }
 

@@ -1,0 +1,145 @@
+package builtins
+
+import (
+	"fmt"
+
+	"pulsewright/engine"
+)
+
+// tokens says what keeps a part still that is blocked, or has no token or holder.
+func (w *WhyNot) tokens() string {
+	b := w.bench
+	by := "something"
+	if w.By != 0 {
+		by = who(b, w.By)
+	}
+	switch kind := b.KindOf(w.ID); {
+	case kind == engine.Bucket && w.Hit != nil:
+		return w.bucket(by)
+	case kind == engine.Tray:
+		return "holds no token: none has come"
+	case kind == engine.Meter:
+		return fmt.Sprintf("was told %s %s, but there was no bucket or tray behind it to read", times(w.Told), w.sinceText())
+	case w.Reason == engine.Fed:
+		return "keeps still while it is fed"
+	case w.Reason == engine.Empty:
+		return fmt.Sprintf("finds no token behind it: %s is empty", by)
+	case w.Reason == engine.NoHolder:
+		return "has no bucket or tray at its back or none at its front"
+	case kind == engine.Chute:
+		return fmt.Sprintf("is blocked: %s has no room for a token", by)
+	}
+	if b.KindOf(w.By) == engine.Shuttle {
+		by = "the slug of " + by
+	}
+	verb := "was"
+	if !w.Known {
+		verb = "is" // as it is now
+	}
+	return fmt.Sprintf("was blocked at %v: the seat it needs %s taken by %s", b.Event(w.Event).At(), verb, by)
+}
+
+// bucket says how a bucket was told, and what it lacked then.
+func (w *WhyNot) bucket(by string) string {
+	h := w.Hit
+	where, lack := "under", "to drop its token into"
+	if h.Powered {
+		where, lack = "in front of", "to pass its token to"
+	}
+	var what string
+	switch w.Reason {
+	case engine.Empty:
+		what = "held no token"
+	case engine.NoHolder:
+		what = fmt.Sprintf("had no bucket or tray %s it %s", where, lack)
+	case engine.Fed:
+		what = "was fed again"
+	default:
+		what = fmt.Sprintf("%s %s it had no room for a token", by, where)
+	}
+	fed := "unfed"
+	if h.Powered {
+		fed = "fed"
+	}
+	last := ""
+	if w.Told > 1 {
+		last = "the last time "
+	}
+	joint := ", and "
+	if h.Found != w.Reason { // it was found when the timer came due
+		joint = "; when its timer came due "
+		if w.Reason != engine.InTheWay {
+			joint += "it "
+		}
+	}
+	return fmt.Sprintf("was told %s %s, %sat %v while %s%s%s", times(w.Told), w.sinceText(), last, h.At, fed, joint, what)
+}
+
+// unfed says why a bucket was unfed when it was told.
+func (w *WhyNot) unfed() []string {
+	b := w.bench
+	if b.KindOf(w.ID) != engine.Bucket || w.Reason != engine.Timed && (w.Hit == nil || w.Hit.Powered) {
+		return nil
+	}
+	var lines []string
+	if w.Hit != nil && w.Known {
+		line := "nothing fed it " + w.sinceText()
+		for _, s := range w.Swings {
+			if w.Hit.At.Before(s.At) {
+				break
+			}
+			if line = ""; !s.Powered {
+				line = fmt.Sprintf("nothing fed it from %v on", s.At)
+				if s.By != 0 {
+					line += ": " + told(b, b.Event(s.By))
+				}
+			}
+		}
+		if line != "" {
+			lines = append(lines, line)
+		}
+	}
+	var feeds []string
+	for _, id := range w.couldFeed() {
+		feeds = append(feeds, fmt.Sprintf("%s (%s)", who(b, id), text(stateValue(b.KindOf(id), b.State(id)))))
+	}
+	if len(feeds) == 0 {
+		return append(lines, "no part that could feed it stands where it reads; fire() does")
+	}
+	return append(lines, "it would be fed by "+list(feeds, 6, " or "))
+}
+
+// couldFeed lists the parts that a part reads and that feed it while they are on.
+func (w *WhyNot) couldFeed() (ids []engine.ID) {
+	b := w.bench
+	add := func(id engine.ID) {
+		for _, known := range ids {
+			if known == id {
+				return
+			}
+		}
+		ids = append(ids, id)
+	}
+	own, _ := b.CellOf(w.ID)
+	for _, cell := range b.PadCells(w.ID) {
+		id, ok := b.PartAt(cell)
+		switch k := b.KindOf(id); {
+		case !ok:
+		case k == engine.Key, k == engine.Tray, k == engine.Wire, k == engine.Jack, k == engine.Battery:
+			add(id)
+		case k == engine.Delay, k == engine.Oneshot, k == engine.Echo, k == engine.Gate, k == engine.Meter:
+			if cell.Add(b.Thing(id).Facing.Cell()) == own {
+				add(id)
+			}
+		}
+		if sh, t := shuttleOfSeat(b, cell); sh != 0 && t.Slug != engine.Plug {
+			add(sh)
+		}
+	}
+	for _, c := range b.Cords() {
+		if c.To == w.ID && c.Power && !c.Invert {
+			add(c.From)
+		}
+	}
+	return ids
+}
