@@ -127,6 +127,11 @@ func (p *Probe) Pulses() []Pulse {
 	return ps
 }
 
+// current reports whether a pulse may be the doing of the last stimulus: it was not over when that was given.
+func (p *Probe) current(pulse Pulse) bool {
+	return !pulse.Done || p.bench.LastGiven().Before(pulse.Fall)
+}
+
 func (p *Probe) String() string {
 	last := "no pulse yet"
 	if ps := p.Pulses(); len(ps) > 0 {
@@ -173,10 +178,10 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 		return starlark.NewList(vs), nil
 	case "width":
 		ps := p.Pulses()
-		if len(ps) == 0 {
-			return starlark.None, nil
+		if n := len(ps); n > 0 && p.current(ps[n-1]) {
+			return ps[n-1].widthValue(), nil
 		}
-		return ps[len(ps)-1].widthValue(), nil
+		return starlark.None, nil
 	case "widths":
 		var vs []starlark.Value
 		for _, pulse := range p.Pulses() {
@@ -208,7 +213,7 @@ func probeWords() []Entry {
 		Params: []Param{
 			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; key, wire, jack, lamp, reed, link, shuttle, delay, oneshot, echo, gate or meter, or the seat of a slug"},
 			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
-		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths, .width of the last pulse, .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
+		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths of all pulses, .width of the last one, None if that was over before the last stimulus was given: the place stayed dead since; .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
 		Example: "w = wire((0, 0), (9, 0))\np = probe(w.last)\nfire((0, 0), 10)\nrun()\nexpect_equal(p.width, 10)\nexpect_equal(p.pulses[0].rise.step, 0)",
 		See:     []string{"events", "fire", "record"}, call: newProbe}}
 }

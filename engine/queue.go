@@ -39,6 +39,7 @@ type clock struct {
 	edges     []edge // falling edges to come, in the order given
 	stims     []stimulus
 	stimsLive int
+	given     Instant // when the last stimulus was given: what comes after it may be its doing
 }
 
 func (c *clock) init() {

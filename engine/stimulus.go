@@ -69,6 +69,7 @@ func (b *Bench) give(s stimulus, at int64) error {
 		return err
 	}
 	b.edited()
+	b.given = b.Now()
 	if b.stimsLive == 0 {
 		b.stims = b.stims[:0]
 	}
@@ -78,6 +79,9 @@ func (b *Bench) give(s stimulus, at int64) error {
 	b.setTimerAt(timer{site: s.site, arg: uint32(len(b.stims) - 1), what: tStim}, tick)
 	return nil
 }
+
+// LastGiven returns the instant at which the last stimulus was given: all that it does comes after.
+func (b *Bench) LastGiven() Instant { return b.given }
 
 func (b *Bench) keySite(id ID) (int32, error) {
 	s, err := b.partSite(id)
