@@ -80,7 +80,7 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 				continue
 			}
 			switch feeds := traits[st.kind].Feeds; {
-			case st.feedsAround(), feeds == FeedsFront && b.frontOn(m): // one that feeds already is too far away
+			case st.kind != Jack && (st.feedsAround() || b.frontOn(m)): // one that feeds already is too far away
 			case feeds == FeedsAround, feeds == FeedsFront && b.site[m].facing == d^1:
 				list(&net.Feeds, b.id[m])
 			case st.kind == Jack:
