@@ -37,6 +37,7 @@ func showMap(c *Call) (starlark.Value, error) {
 type chart struct {
 	*Env
 	layers []layer // from the lowest to the highest
+	xs, ys []place // the columns and rows of all of them, ys from the highest down
 	shelf  []engine.ID
 	crop   bool // a piece only
 	seen   seen
@@ -44,9 +45,8 @@ type chart struct {
 
 // layer is what has one z.
 type layer struct {
-	z      int32
-	xs, ys []place // ys from the highest down
-	tiles  map[engine.Cell]engine.ID
+	z     int32
+	tiles map[engine.Cell]engine.ID
 }
 
 // place is a column or row of a layer, or a fold that stands for so many without anything.
@@ -140,9 +140,9 @@ func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
 		}
 	}
 	for _, l := range of {
-		l.axes()
 		m.layers = append(m.layers, *l)
 	}
+	m.axes()
 	slices.SortFunc(m.layers, func(a, b layer) int { return int(a.z) - int(b.z) })
 	return m
 }
@@ -211,14 +211,17 @@ func boxOf(b *engine.Bench, frames []string) (lo, hi engine.Cell, found bool) {
 	return lo, hi, found
 }
 
-// axes finds the columns and rows. More than three in a row without anything are folded.
-func (l *layer) axes() {
+// axes finds the columns and rows: the same for all layers, so that what lies above something stands above it on the page.
+// More than three in a row without anything are folded.
+func (m *chart) axes() {
 	var xs, ys []int32
-	for at := range l.tiles {
-		xs, ys = append(xs, at.X), append(ys, at.Y)
+	for i := range m.layers {
+		for at := range m.layers[i].tiles {
+			xs, ys = append(xs, at.X), append(ys, at.Y)
+		}
 	}
-	l.xs, l.ys = places(xs), places(ys)
-	slices.Reverse(l.ys)
+	m.xs, m.ys = places(xs), places(ys)
+	slices.Reverse(m.ys)
 }
 
 func places(used []int32) (ps []place) {

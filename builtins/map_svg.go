@@ -20,11 +20,10 @@ const (
 // svg draws the map as SVG, one layer below the other.
 func (m *chart) svg() string {
 	width, height := 420.0, float64(svgMargin)
-	for i := range m.layers {
-		l := &m.layers[i]
-		for n, xs := range l.svgBands() {
+	for range m.layers {
+		for n, xs := range m.svgBands() {
 			width = max(width, 2*svgMargin+svgNumbers+placesPx(xs))
-			height += svgTop + placesPx(l.rows(xs)) + svgBandGap
+			height += svgTop + placesPx(m.rows(xs)) + svgBandGap
 			if n > 0 {
 				height -= svgTitle
 			}
@@ -73,27 +72,27 @@ func (p place) px() float64 {
 	return svgTile
 }
 
-// svgBands cuts the columns of a layer into bands that fit on a page.
-func (l *layer) svgBands() (out [][]place) {
+// svgBands cuts the columns into bands that fit on a page.
+func (m *chart) svgBands() (out [][]place) {
 	start, used := 0, 0.0
-	for i, p := range l.xs {
+	for i, p := range m.xs {
 		if used+p.px() > svgWide {
-			out = append(out, l.xs[start:i])
+			out = append(out, m.xs[start:i])
 			start, used = i, 0
 		}
 		used += p.px()
 	}
-	return append(out, l.xs[start:])
+	return append(out, m.xs[start:])
 }
 
 // svgLayer draws a layer whose top is y, and gives where the next one may begin.
 func (m *chart) svgLayer(s *svg, l *layer, tiles map[engine.ID]*tile, y float64) float64 {
 	s.text("title", svgMargin, y+10, l.String())
-	for n, xs := range l.svgBands() {
+	for n, xs := range m.svgBands() {
 		if n > 0 {
 			y -= svgTitle
 		}
-		y = m.svgBand(s, l, xs, l.rows(xs), tiles, y+svgTop)
+		y = m.svgBand(s, l, xs, m.rows(xs), tiles, y+svgTop)
 	}
 	return y
 }

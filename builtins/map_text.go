@@ -57,22 +57,22 @@ func (p place) width() int {
 // layerText draws one layer and reports whether all of it had room.
 func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
 	names := 1
-	for _, y := range l.ys {
+	for _, y := range m.ys {
 		names = max(names, len(fmt.Sprint(y.at)))
 	}
 	room := max(m.width()-names-1, tileWidth)
-	for start := 0; start < len(l.xs); {
+	for start := 0; start < len(m.xs); {
 		end, used := start, 0
-		for end < len(l.xs) && (used+l.xs[end].width() <= room || end == start) {
-			used += l.xs[end].width()
+		for end < len(m.xs) && (used+m.xs[end].width() <= room || end == start) {
+			used += m.xs[end].width()
 			end++
 		}
 		if start > 0 {
 			out.WriteByte('\n')
 		}
-		xs := l.xs[start:end]
+		xs := m.xs[start:end]
 		m.put(out, names, "", xLabels(xs, used))
-		for _, y := range l.rows(xs) {
+		for _, y := range m.rows(xs) {
 			if *rows++; *rows > mapRows {
 				return false
 			}
@@ -95,25 +95,27 @@ func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
 	return true
 }
 
-// rows are the rows of a band: those above the first and below the last that hold something in these columns are left
-// out.
-func (l *layer) rows(xs []place) []place {
+// rows are the rows of a band: those above the first and below the last that hold something in these columns, in any
+// layer, are left out.
+func (m *chart) rows(xs []place) []place {
 	holds := func(y place) bool {
-		for _, x := range xs {
-			if _, ok := l.tiles[engine.Cell{X: x.at, Y: y.at, Z: l.z}]; ok && x.fold == 0 && y.fold == 0 {
-				return true
+		for i := range m.layers {
+			for _, x := range xs {
+				if _, ok := m.layers[i].tiles[engine.Cell{X: x.at, Y: y.at, Z: m.layers[i].z}]; ok && x.fold == 0 && y.fold == 0 {
+					return true
+				}
 			}
 		}
 		return false
 	}
-	first, last := 0, len(l.ys)
-	for first < last && !holds(l.ys[first]) {
+	first, last := 0, len(m.ys)
+	for first < last && !holds(m.ys[first]) {
 		first++
 	}
-	for first < last && !holds(l.ys[last-1]) {
+	for first < last && !holds(m.ys[last-1]) {
 		last--
 	}
-	return l.ys[first:last]
+	return m.ys[first:last]
 }
 
 func (m *chart) put(out *strings.Builder, names int, head string, l *line) {
@@ -262,9 +264,7 @@ func (m *chart) legend(out *strings.Builder) {
 	if s.awaits {
 		texts = append(texts, "( ) a slug is on its way here")
 	}
-	if slices.ContainsFunc(m.layers, func(l layer) bool {
-		return slices.ContainsFunc(l.xs, func(p place) bool { return p.fold > 0 })
-	}) {
+	if slices.ContainsFunc(m.xs, func(p place) bool { return p.fold > 0 }) {
 		texts = append(texts, "~9~ 9 columns without parts")
 	}
 	m.sideBySide(out, texts, m.width())
