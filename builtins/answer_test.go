@@ -16,6 +16,7 @@ func TestAnswers(t *testing.T) {
 		row   = "    row = f.wire((0, 0), (9, 0))\n"
 		fires = "def send(rig, n): fire(rig.input, n)\n"
 		width = "def read(rig): return rig.out.width\n"
+		older = "def read(rig): return rig.out.pulses[-1].width if rig.out.pulses else None\n" // also one of a sending before
 		// Only the first pulse comes through: once out has been on, the lock is on for good.
 		once = `    w = f.wire((0, 0))
     lock = gate(op="latch")
@@ -54,16 +55,17 @@ def send(rig, n): press(rig.keys[n])
 		{"read clears its probe", "def build(f):\n" + row + "    return struct(input=row.first, out=probe(row.last))\n" + fires + "def read(rig):\n    w = rig.out.width\n    rig.out.clear()\n    return w\n", "[5, 5, 2, 2]", "RRRR"},
 		{"pulses are counted, so that none is 0", "def build(f):\n" + row + "    return struct(input=row.first, out=probe(row.last))\ndef send(rig, n):\n    for k in range(n): fire(rig.input, 1, at=now().tick + 1 + k)\ndef read(rig):\n    k = len(rig.out.pulses)\n    rig.out.clear()\n    return k\n", "[0, 2, 0, 2, 2, 0]", "URURRU"},
 		{"the count goes on", "def build(f):\n" + row + "    return struct(input=row.first, out=probe(row.last))\ndef send(rig, n):\n    for k in range(n): fire(rig.input, 1, at=now().tick + 1 + k)\ndef read(rig): return len(rig.out.pulses)\n", "[2, 2, 0]", "RWW"},
-		{"only the first comes through", "def build(f):\n" + once + "    return struct(input=w, out=probe(out))\n" + fires + width, "[5, 5, 4, 5]", "RSWS"},
+		{"only the first comes through, read by the width of the last shot", "def build(f):\n" + once + "    return struct(input=w, out=probe(out))\n" + fires + width, "[5, 5, 4, 5]", "RWWW"},
+		{"only the first comes through", "def build(f):\n" + once + "    return struct(input=w, out=probe(out))\n" + fires + older, "[5, 5, 4, 5]", "RSWS"},
 		{"only the first, found by events", "def build(f):\n" + once + "    return struct(input=w, out=out)\n" + fires + "def read(rig):\n    e = events(rig.out, what=[\"on\", \"off\"])\n    return e[-1].step - e[-2].step if len(e) > 1 else None\n", "[5, 5, 4, 5]", "RSWS"},
-		{"read looks at what comes in, too", "def build(f):\n" + once + "    return struct(input=w, into=probe(w), out=probe(out))\n" + fires + "def read(rig): return rig.out.width if rig.into.pulses else None\n", "[5, 5]", "RS"},
+		{"read looks at what comes in, too", "def build(f):\n" + once + "    return struct(input=w, into=probe(w), out=probe(out))\n" + fires + "def read(rig): return rig.out.pulses[-1].width if rig.into.pulses and rig.out.pulses else None\n", "[5, 5]", "RS"},
 		{"read looks for what is new in a list of its own", "def build(f):\n    seen = [0]\n    w = f.wire((0, 0))\n    p = probe(w)\n    def new():\n        ps = p.pulses[seen[0]:]\n        seen[0] = len(p.pulses)\n        return ps\n    return struct(input=w, new=new)\n" + fires + "def read(rig):\n    ps = rig.new()\n    return ps[-1].width if ps else None\n", "[5, 5, 2, 5]", "RRRR"},
-		{"send keeps a list, only the first comes through", "def build(f):\n" + once + "    l = []\n    return struct(input=w, out=probe(out), add=lambda n: l.append(n))\ndef send(rig, n):\n    rig.add(n)\n    fire(rig.input, n)\n" + width, "[5, 5, 4]", "RSW"},
+		{"send keeps a list, only the first comes through", "def build(f):\n" + once + "    l = []\n    return struct(input=w, out=probe(out), add=lambda n: l.append(n))\ndef send(rig, n):\n    rig.add(n)\n    fire(rig.input, n)\n" + older, "[5, 5, 4]", "RSW"},
 		{"lamps stay lit", held + states, "[1, 1, 2, 2, 1]", "RURUR"},
 		{"lamps stay lit and read asks for their pulses", held + lastLit, "[1, 2, 2, 1]", "RRSR"},
 		{"tokens", "def build(f):\n    w = f.wire((0, 1))\n    f.bucket((0, 0), \"+x\", tokens=1)\n    return struct(input=w, out=f.tray((1, 0)))\n" + "def send(rig, n): fire(rig.input, 3)\ndef read(rig): return rig.out.tokens\n", "[1, 1]", "RU"},
 		{"send lets time pass", "def build(f):\n" + row + "    return struct(input=row.first, out=probe(row.last))\ndef send(rig, n):\n    fire(rig.input, n)\n    run()\n" + width, "[5, 5, 2]", "RRR"},
-		{"build lets time pass", "def build(f):\n" + once + "    fire(w, 5)\n    run()\n    return struct(input=w, out=probe(out))\n" + fires + width, "[5, 4]", "SW"},
+		{"build lets time pass", "def build(f):\n" + once + "    fire(w, 5)\n    run()\n    return struct(input=w, out=probe(out))\n" + fires + older, "[5, 4]", "SW"},
 		{"read fails without events", "def build(f):\n" + once + "    return struct(input=w, out=probe(out))\n" + fires + "def read(rig): return rig.out.widths[-1]\n", "[5, 5]", "RS"},
 	} {
 		s := newScene()

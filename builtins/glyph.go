@@ -51,15 +51,16 @@ const (
 )
 
 // glyphTable gives each sign, and what stands for it where only ASCII can be shown. The signs are of the East Asian
-// width class Neutral: those of class Ambiguous are two columns wide in some terminals.
+// width class Neutral: those of class Ambiguous are two columns wide in some terminals. In one picture each sign means one thing; '~'
+// stands for what was left out, because nothing is there.
 var glyphTable = [...][2]rune{
 	gLow: {'⣀', '_'}, gHigh: {'⠉', '-'}, gRise: {'⡏', '/'}, gFall: {'⣇', '\\'}, gZero: {'⇕', '!'},
-	gQuietLow: {'⡀', '.'}, gQuietHigh: {'⠁', '\''}, gValue: {'⡇', '|'}, gHold: {'⠒', '-'},
+	gQuietLow: {'⡀', ','}, gQuietHigh: {'⠁', '\''}, gValue: {'⡇', '['}, gHold: {'⠒', '='},
 	gTick: {'»', '>'}, gRuler: {'╷', '|'}, gDot: {'⋅', '.'},
-	gMoment: {'⬩', '*'}, gLapse: {'~', '~'}, gBlock: {'✗', 'x'}, gNudge: {'*', '*'}, gLand: {'⤓', 'v'},
-	gEast: {'▸', '>'}, gWest: {'◂', '<'}, gNorth: {'▴', '^'}, gSouth: {'▾', 'v'}, gUp: {'⊚', 'o'}, gDown: {'⊗', 'x'},
+	gMoment: {'⬩', 'o'}, gLapse: {'∅', '%'}, gBlock: {'✗', 'x'}, gNudge: {'*', '*'}, gLand: {'⤓', 'v'},
+	gEast: {'▸', '>'}, gWest: {'◂', '<'}, gNorth: {'▴', '^'}, gSouth: {'▾', 'v'}, gUp: {'⊚', '/'}, gDown: {'⊗', '\\'},
 	gEmpty: {'⋅', '.'}, gWire: {'⠶', '+'}, gWireArm: {'⠒', '-'}, gLive: {'⣿', '#'}, gLiveArm: {'⠿', '='},
-	gDots: {'⋯', '.'}, gMany: {'+', '+'},
+	gDots: {'⋯', '}'}, gMany: {'+', '&'},
 	gPoint: {'◦', '*'}, gSide: {'⡇', '|'}, gFoot: {'⠉', '-'}, gCorner: {'⡏', '+'},
 	gShade1: {'⠂', '.'}, gShade2: {'⠒', ':'}, gShade3: {'⠶', '+'}, gShade4: {'⠿', 'x'}, gShade5: {'⣿', '#'},
 }

@@ -172,6 +172,7 @@ type seen struct {
 	marks  [len(markTexts)]bool
 	slugs  [4]bool
 	awaits bool
+	many   bool // tokens or a level of more than one digit
 }
 
 func (s *seen) add(t *tile) {
@@ -183,6 +184,7 @@ func (s *seen) add(t *tile) {
 		s.marks[i] = s.marks[i] || m[0] == t.mark()
 	}
 	s.slugs[t.Seated] = true
+	s.many = s.many || t.kind == engine.Tray && t.Tokens > 9 || t.kind == engine.Meter && t.Level > 9
 	s.awaits = s.awaits || t.Awaits && t.kind == engine.Bare
 }
 
@@ -294,17 +296,17 @@ func (t *tile) mark() string {
 	case t.Queued:
 		return "q"
 	case t.Transit || t.Awaits && t.kind == engine.Jack:
-		return "~"
+		return ":"
 	case t.Forced:
 		return "*"
 	case t.Timer:
-		return "t"
+		return "@"
 	}
 	return ""
 }
 
 // markTexts explain the marks, in the order in which they are listed.
-var markTexts = [...][2]string{{"!", "armed: the next news sets it off"}, {"q", "its act is queued"}, {"~", "a slug is in transit"}, {"*", "forced"}, {"t", "its timer is set"}}
+var markTexts = [...][2]string{{"!", "armed: the next news sets it off"}, {"q", "its act is queued"}, {":", "a slug is in transit"}, {"*", "forced"}, {"@", "its timer is set"}}
 
 // slugLetter stands for a slug: p, f or b.
 func slugLetter(s engine.Slug) byte { return s.String()[0] }

@@ -209,8 +209,15 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 		s.circle("slug faint", cx, cy, 8)
 	}
 	if mark := t.mark(); mark != "" {
-		s.rect("badge", x+svgTile-13, y, 12, 13, 3)
-		s.text("noteink mid", x+svgTile-7, y+10, mark)
+		badge, ink := "badge", "mid small"
+		switch {
+		case t.Armed:
+			badge, ink = "badge armedbadge", "noteink mid"
+		case t.Forced:
+			badge, ink = "badge livebadge", "width mid"
+		}
+		s.rect(badge, x+svgTile-13, y, 12, 13, 3)
+		s.text(ink, x+svgTile-7, y+10, mark)
 	}
 }
 

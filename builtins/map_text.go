@@ -261,6 +261,9 @@ func (m *chart) legend(out *strings.Builder) {
 			texts = append(texts, fmt.Sprintf("(%c) a %v sits here", slugLetter(slug), slug))
 		}
 	}
+	if s.many {
+		texts = append(texts, string(m.glyph(gMany))+" more than 9")
+	}
 	if s.awaits {
 		texts = append(texts, "( ) a slug is on its way here")
 	}

@@ -11,8 +11,6 @@ const (
 	Name        // a part, a parameter
 	Number
 	Dim
-	Good
-	Bad
 	Warn
 	Rise  // on, out, live, lit, forced
 	Fall  // off, home, dead, dark, freed

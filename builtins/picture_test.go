@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -223,6 +224,83 @@ func TestPlotGlyphs(t *testing.T) {
 	for _, r := range s.out.String() {
 		if r != '\n' && wide.RuneWidth(r) != 1 {
 			t.Fatalf("%q is %d columns wide in some terminals:\n%s", r, wide.RuneWidth(r), s.out)
+		}
+	}
+}
+
+// TestSignsMeanOneThing: in one picture no sign has two meanings, with all glyphs and in ASCII; '~' is left for what was left out.
+func TestSignsMeanOneThing(t *testing.T) {
+	for _, ascii := range []bool{false, true} {
+		e := newScene().Env
+		e.ASCII = ascii
+		for _, picture := range []struct {
+			name  string
+			signs []glyph
+			more  string
+		}{
+			{"map", []glyph{gEast, gWest, gNorth, gSouth, gUp, gDown, gEmpty, gWire, gWireArm, gLive, gLiveArm, gDots, gMany}, "~()0123456789" + mapLetters()},
+			{"scope", []glyph{gLow, gHigh, gRise, gFall, gZero, gQuietLow, gQuietHigh, gValue, gHold, gTick, gRuler, gDot, gMoment, gLapse, gBlock, gNudge, gLand, gDots}, "~0123456789ABCD"},
+		} {
+			of := map[rune]string{}
+			put := func(r rune, what string) {
+				if was, ok := of[r]; ok && was != what {
+					t.Errorf("%s, ASCII %v: %q is %s and %s", picture.name, ascii, r, was, what)
+				}
+				of[r] = what
+			}
+			for _, r := range picture.more {
+				put(r, "a letter, digit or fold")
+			}
+			for _, g := range picture.signs {
+				put(e.glyph(g), fmt.Sprint("glyph ", int(g)))
+			}
+			if picture.name == "map" {
+				for _, m := range markTexts {
+					put(rune(m[0][0]), "the mark: "+m[1])
+				}
+			}
+		}
+	}
+}
+
+// mapLetters are the letters of the kinds as a map may show them, without capitals for kinds that are never on, and those of slugs.
+func mapLetters() (letters string) {
+	for _, k := range engine.Kinds() {
+		if k != engine.Bare && k != engine.Wire {
+			letters += strings.ToLower(string(kindLetters[k])) + strings.ToUpper(string(kindLetters[k]))
+		}
+	}
+	return letters + "pfb"
+}
+
+// TestMapLayersShareAxes: the columns and rows of all layers stand in the same places, in the terminal and as SVG.
+func TestMapLayersShareAxes(t *testing.T) {
+	const rig = "lamp((3, 0))\nlamp((4, 5, 1))\nlink((20, 5, 1), \"+x\")\nlink((20, 2, 3), \"+x\")\nlamp((70, -3, -1))\n"
+	s := mustDo(t, rig+"map()")
+	var heads []string
+	for piece := range strings.SplitSeq(s.out.String(), "z = ") {
+		if _, axis, ok := strings.Cut(piece, "\n"); ok && strings.Contains(axis, "~") {
+			axis, _, _ = strings.Cut(axis, "\n")
+			heads = append(heads, axis)
+		}
+	}
+	for _, h := range heads {
+		if len(heads) != 4 || h != heads[0] {
+			t.Fatalf("the columns of the layers: %q", heads)
+		}
+	}
+	c := &Call{Env: s.Env, entry: table.byName["map"]}
+	m := c.chart(0, 1, 2)
+	layers := strings.Split(m.svg(), ">z = ")[1:]
+	for _, l := range layers {
+		columns := func(s string) (at []string) {
+			for _, text := range regexp.MustCompile(`<text class="small mid" x="(\S+)" y="\S+">(-?\d+)<`).FindAllStringSubmatch(s, -1) {
+				at = append(at, text[1]+" "+text[2])
+			}
+			return at
+		}
+		if got, want := fmt.Sprint(columns(l)), fmt.Sprint(columns(layers[0])); len(layers) != 4 || got != want || got == "[]" {
+			t.Fatalf("the columns of a layer as SVG: %s, want %s", got, want)
 		}
 	}
 }

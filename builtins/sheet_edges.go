@@ -97,7 +97,7 @@ func (e *Env) deeds(b *engine.Bench, ds []deedsAlike) string {
 			}
 			name = plural(d.kind.String()) + " " + strings.Join(names, ", ")
 		}
-		did := past(b, engine.Event{ID: d.ids[0], What: d.what, Arg: d.arg, Cause: 1})
+		did := Past(b, engine.Event{ID: d.ids[0], What: d.what, Arg: d.arg, Cause: 1})
 		if len(d.ids) > 1 {
 			did = inPlural.Replace(did)
 		}

@@ -11,43 +11,6 @@ import (
 // Shown is a value whose word has already printed what there is to see: a shell need not show it again.
 type Shown interface{ Shown() bool }
 
-// pastWords are the words of the log as a story of the past has them: it went on.
-var pastWords = map[engine.What]string{
-	engine.Forced:   "was forced live",
-	engine.Freed:    "was let go",
-	engine.Nudged:   "was nudged",
-	engine.On:       "went on",
-	engine.Off:      "went off",
-	engine.Out:      "went out",
-	engine.Home:     "went home",
-	engine.Lapses:   "lapsed",
-	engine.Blocked:  "was blocked",
-	engine.Lands:    "set down its slug",
-	engine.Live:     "went live",
-	engine.Dead:     "went dead",
-	engine.Lit:      "lit up",
-	engine.Dark:     "went dark",
-	engine.Passes:   "passed its token on",
-	engine.Drops:    "dropped its token",
-	engine.Moves:    "moved a token",
-	engine.Consumes: "consumed a token",
-	engine.Level:    "read",
-}
-
-// past says what an event was: lit up, read 3.
-func past(b *engine.Bench, e engine.Event) string {
-	switch {
-	case e.What == engine.Level:
-		return fmt.Sprintf("read %d", e.Arg)
-	case e.Cause != 0 || b.KindOf(e.ID) != engine.Key:
-	case e.What == engine.On:
-		return "was pressed"
-	case e.What == engine.Off:
-		return "was released"
-	}
-	return pastWords[e.What]
-}
-
 // who names a part in a story: its kind and its name, or its kind and cell.
 func who(b *engine.Bench, id engine.ID) string {
 	name := b.Name(id)
@@ -70,7 +33,7 @@ func clean(s string) string {
 
 // told says who did what and when: wire (3, 0) went live at 1.2.0.
 func told(b *engine.Bench, e engine.Event) string {
-	return fmt.Sprintf("%s %s at %v", who(b, e.ID), past(b, e), e.At())
+	return fmt.Sprintf("%s %s at %v", who(b, e.ID), Past(b, e), e.At())
 }
 
 // those names a row of parts of one kind: links E9 ... E34.

@@ -11,8 +11,8 @@ import (
 // picture gives the same bytes.
 type svg struct{ strings.Builder }
 
-// svgStyle is the look of all pictures: dark ink on paper, blue for what is on, orange for what stands out, violet for
-// cursors, which people who do not tell red from green tell apart; shape says the same. A reader who prefers dark gets
+// svgStyle is the look of all pictures, with the hues of the terminal (lang/palette.go): dark ink on paper, blue for what is live, out, on
+// or lit, orange for what is armed or came to nothing, violet for slugs and cursors, which people who do not tell red from green tell apart; shape says the same. A reader who prefers dark gets
 // it dark, paper gets it light.
 const svgStyle = `
 text{font:12px ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;fill:#1c1c21}
@@ -43,7 +43,9 @@ text{font:12px ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;fill:#1c
 .dead{stroke:#9fa2ac;stroke-width:3;fill:none;stroke-linecap:round}
 .live{stroke:#0b4f8a;stroke-width:7;fill:none;stroke-linecap:round}
 .armed{stroke:#ad4500;stroke-width:2.4;stroke-dasharray:4 2.5;fill:none}
-.badge{fill:#ffffff;stroke:#ad4500;stroke-width:1}
+.badge{fill:#ffffff;stroke:#6c6f79;stroke-width:1}
+.armedbadge{stroke:#ad4500}
+.livebadge{stroke:#0b4f8a}
 .slug{fill:#ffffff;stroke:#6a3d9a;stroke-width:2}
 .slugink{fill:#6a3d9a;font-size:10px;font-weight:bold}
 @media screen and (prefers-color-scheme:dark){
@@ -69,7 +71,9 @@ text{fill:#e7e8ec}
 .dead{stroke:#5a5e69}
 .live{stroke:#86bdf3}
 .armed{stroke:#ffab66}
-.badge{fill:#15171b;stroke:#ffab66}
+.badge{fill:#15171b;stroke:#9da1ac}
+.armedbadge{stroke:#ffab66}
+.livebadge{stroke:#86bdf3}
 .slug{fill:#15171b;stroke:#c9aef2}
 .slugink{fill:#c9aef2}
 }

@@ -157,7 +157,7 @@ func (w *Why) line(e *Env, i int) string {
 	case s.N == 1:
 		return told(b, last)
 	}
-	verb := past(b, first)
+	verb := Past(b, first)
 	if first.ID == last.ID {
 		return fmt.Sprintf("%s %s %d times, %s, from %v to %v", who(b, first.ID), verb, s.N, pace(s), first.At(), last.At())
 	}
@@ -195,8 +195,10 @@ func (w *Why) ending() string {
 	b := w.bench
 	e := b.Event(w.root)
 	switch {
-	case b.Stimulus(e):
+	case Hand(b, e) != "":
 		return ": the stimulus"
+	case b.Stimulus(e):
+		return ": by hand, or so it was posed"
 	case b.Recording() == engine.RecordAll:
 		return ": so it was posed"
 	}

@@ -88,7 +88,7 @@ func (w *WhyNot) did() string {
 		if e.What == engine.Forced || e.What == engine.Freed || e.What == engine.Nudged {
 			continue // done to it
 		}
-		did = append(did, fmt.Sprintf("%s at %v", past(w.bench, e), e.At()))
+		did = append(did, fmt.Sprintf("%s at %v", Past(w.bench, e), e.At()))
 	}
 	if n := len(did); n > most {
 		more := fmt.Sprintf("%d events more", n-most)

@@ -19,6 +19,7 @@ type Palette struct {
 	Off    string // falls: off home dead dark freed
 	Move   string // slugs and tokens under way
 	Fault  string // lapses, blocked
+	Armed  string // what would act if it were told
 	Faint  string // what repeats, and causes
 	Prompt string
 	Block  string // prompt of the further lines of a block
@@ -27,12 +28,12 @@ type Palette struct {
 	Hint   string
 }
 
-// Colours is the palette of terminals: orange for what rises, blue for what falls, which people who do not tell red
-// from green tell apart; weight and underlining for the rest.
+// Colours is the palette of terminals, with the hues of the pictures in builtins/svg.go: blue for what is live, out, on or lit, grey for what
+// is not, orange for what is armed; people who do not tell red from green tell them apart. Weight and underlining for the rest.
 func Colours() Palette {
-	const bold, faint, under, orange, blue = "\x1b[1m", "\x1b[2m", "\x1b[1;4m", "\x1b[38;5;172m", "\x1b[38;5;33m"
+	const bold, faint, under, grey, blue, orange = "\x1b[1m", "\x1b[2m", "\x1b[1;4m", "\x1b[38;5;245m", "\x1b[38;5;33m", "\x1b[1;38;5;172m"
 	return Palette{
-		Head: bold, Tick: bold, Step: bold, Name: "", On: orange, Off: blue, Move: "\x1b[3m", Fault: under, Faint: faint,
+		Head: bold, Tick: bold, Step: bold, Name: "", On: blue, Off: grey, Move: "\x1b[3m", Fault: under, Armed: orange, Faint: faint,
 		Prompt: blue, Block: faint, Error: bold, Caret: "\x1b[1;38;5;172m", Hint: "\x1b[3m",
 	}
 }
@@ -54,12 +55,10 @@ func (p Palette) paint() (b builtins.Paint) {
 	b[builtins.Name] = p.Name
 	b[builtins.Number] = p.Step
 	b[builtins.Dim] = p.Faint
-	b[builtins.Good] = p.Off
-	b[builtins.Bad] = p.On
 	b[builtins.Warn] = p.Fault
 	b[builtins.Rise] = p.On
 	b[builtins.Fall] = p.Off
-	b[builtins.Armed] = p.Fault
+	b[builtins.Armed] = p.Armed
 	return b
 }
 
@@ -73,8 +72,8 @@ type glyphs struct {
 }
 
 var (
-	unicodeGlyphs = glyphs{mark: "»", prompt: "»", rise: "⇡", fall: "⇣", move: "⇢", lapse: "~", block: "✗", nudge: "*", set: "=", dots: "⋯"}
-	asciiGlyphs   = glyphs{mark: ">", prompt: "|>", rise: "+", fall: "-", move: ">", lapse: "~", block: "x", nudge: "*", set: "=", dots: ".."}
+	unicodeGlyphs = glyphs{mark: "»", prompt: "»", rise: "⇡", fall: "⇣", move: "⇢", lapse: "∅", block: "✗", nudge: "*", set: "=", dots: "⋯"}
+	asciiGlyphs   = glyphs{mark: ">", prompt: "|>", rise: "+", fall: "-", move: ":", lapse: "%", block: "x", nudge: "*", set: "=", dots: ".."}
 )
 
 func glyphsFor(ascii bool) glyphs {

@@ -111,7 +111,11 @@ func (l *stepLog) quiet(n int64) {
 // cause writes what made an event happen.
 func (l *stepLog) cause(e engine.Event) {
 	if e.Cause == 0 {
-		l.buf = append(l.buf, stimulus(e.What)...)
+		if hand := builtins.Hand(l.bench, e); hand != "" {
+			l.buf = append(l.buf, hand...)
+		} else {
+			l.buf = append(l.buf, builtins.Causeless(l.bench, e)...)
+		}
 		return
 	}
 	c := l.bench.Event(e.Cause)
@@ -128,23 +132,6 @@ func (l *stepLog) cause(e engine.Event) {
 		l.buf = append(l.buf, '.')
 		l.buf = strconv.AppendInt(l.buf, int64(c.Step), 10)
 	}
-}
-
-// stimulus is the hand behind an event without a cause.
-func stimulus(w engine.What) string {
-	switch w {
-	case engine.On:
-		return "press"
-	case engine.Off:
-		return "release"
-	case engine.Forced:
-		return "fire"
-	case engine.Freed:
-		return "end of fire"
-	case engine.Nudged:
-		return "nudge"
-	}
-	return "-"
 }
 
 // look is how a word of the log looks.

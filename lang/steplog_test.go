@@ -5,6 +5,10 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -68,15 +72,15 @@ func TestStepLog(t *testing.T) {
 `},
 		{"story", `log(story=True); press(k); run(); nudge("E1"); run()`, `
 »     1    0  quay goes on, because it was pressed.
-      1    0  21 wires (1, 0)⋯(20, 0) go live, because quay went on.
+      1    0  21 wires (1, 0)⋯(20, 0) go live, because quay was pressed.
       1    0  3 lamps berth0⋯berth2 light up, because wire (2, 0) went live.
       1    0  8 reeds (21, 0)⋯(28, 0) go on, because wire (20, 0) went live.
       1    1  E1 goes out, because wire (3, 0) went live.
       1    1  feeder goes out, because wire (10, 1) went live.
       1    2  E2 goes out, because E1 went out.
      ~ 1 quiet tick
-»     3    0  feeder sets its slug down, because feeder went out 2 ticks ago.
-      3    0  lamp (12, 3) lights up, because feeder set its slug down.
+»     3    0  feeder sets down its slug, because feeder went out 2 ticks ago.
+      3    0  lamp (12, 3) lights up, because feeder set down its slug.
 »     4    0  E1 is nudged by hand.
 `},
 		{"firing", `log(what=["forced", "freed", "nudged"]); fire((100, 0), steps=2); nudge("E1"); run()`, `
@@ -110,11 +114,64 @@ func TestStepLogLooks(t *testing.T) {
 		}
 	}
 	coloured := logOf(t, Config{OutPalette: Colours()}, src)
-	if !strings.Contains(coloured, "\x1b[38;5;172m") {
+	if !strings.Contains(coloured, "\x1b[38;5;33m") {
 		t.Error("no colour")
 	}
 	if got := stripSGR(coloured); got != plain {
 		t.Errorf("without its escapes the coloured log is %q, want %q", got, plain)
+	}
+}
+
+// What nobody did is not said to be somebody's doing.
+func TestStepLogCauseless(t *testing.T) {
+	for _, c := range []struct{ src, want string }{
+		{`echo((0, 0), "+x", on=True, name="call"); run()`, "call                       ⇣ off       posed"},
+		{`log(story=True); echo((0, 0), "+x", on=True, name="call"); run()`, "call goes off, because so it was posed."},
+		{`key((0, 0), on=True, hold=2, name="quay"); run()`, "quay                       ⇣ off       release, or posed"},
+		{`record("none"); w = wire((0, 0)); l = link((1, 0), "+y", name="pull"); probe(l); record("some"); fire(w, 2); run()`, "pull                       ⇡ out       not recorded"},
+	} {
+		if got := logOf(t, Config{}, c.src); !strings.Contains(got, c.want) {
+			t.Errorf("%s\n%s", c.src, got)
+		}
+	}
+}
+
+// TestHues: what is live has one hue in the terminal and in pictures, what is armed another.
+func TestHues(t *testing.T) {
+	dir := t.TempDir()
+	logOf(t, Config{Dir: dir}, harbourRig+`export("map.svg", what="map")`)
+	svg, err := os.ReadFile(filepath.Join(dir, "map.svg"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	picture := func(class string) (r, g, b int) {
+		rule := regexp.MustCompile(`\.` + class + `\{[^}]*#([0-9a-f]{2})([0-9a-f]{2})([0-9a-f]{2})`).FindSubmatch(svg)
+		if rule == nil {
+			t.Fatalf("no colour of %s", class)
+		}
+		var v [3]int
+		for i := range v {
+			n, _ := strconv.ParseInt(string(rule[i+1]), 16, 32)
+			v[i] = int(n)
+		}
+		return v[0], v[1], v[2]
+	}
+	terminal := func(sgr string) (r, g, b int) {
+		n, err := strconv.Atoi(sgr[strings.LastIndex(sgr, ";")+1 : len(sgr)-1])
+		if err != nil || n < 16 || n > 231 {
+			t.Fatalf("%q is no colour of the cube", sgr)
+		}
+		levels := [6]int{0, 95, 135, 175, 215, 255}
+		return levels[(n-16)/36], levels[(n-16)/6%6], levels[(n-16)%6]
+	}
+	bluish := func(r, g, b int) bool { return b > g && g > r }
+	orange := func(r, g, b int) bool { return r > g && g > b }
+	p := Colours()
+	if !bluish(terminal(p.On)) || !bluish(picture("live")) || !bluish(picture("on")) || !bluish(picture("wave")) {
+		t.Error("what is live is not blue everywhere")
+	}
+	if !orange(terminal(p.Armed)) || !orange(picture("armed")) || !orange(picture("armedbadge")) {
+		t.Error("what is armed is not orange everywhere")
 	}
 }
 
