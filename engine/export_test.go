@@ -11,3 +11,12 @@ func (b *Bench) HistoryTurns() []int64 {
 	}
 	return turns
 }
+
+// OnHearing has f called whenever news reaches a part, before it looks: with the part and what its power calls for.
+func (b *Bench) OnHearing(f func(id ID, calls bool)) {
+	b.heard = func(hearer, _ int32, _ EventID) { f(b.id[hearer], b.calls(hearer)) }
+	b.quicken()
+}
+
+// Calls is what the power of a part calls for; of a jack, whether it conducts.
+func (b *Bench) Calls(id ID) bool { return b.calls(b.things[id].site) }
