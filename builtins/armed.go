@@ -20,16 +20,20 @@ func armedWords() []Entry {
 }
 
 func listArmed(c *Call) (starlark.Value, error) {
-	b := c.Env.Bench
-	a := &ArmedList{bench: b}
+	return (&ArmedList{bench: c.Env.Bench}).of(c.Env), nil
+}
+
+// of looks which parts are armed now.
+func (a *ArmedList) of(e *Env) *ArmedList {
+	b := a.bench
 	for id := range b.Parts() {
 		if b.State(id).Armed {
 			a.ids = append(a.ids, id)
 			a.rows = append(a.rows, armedRow(b, id))
 		}
 	}
-	a.text = a.describe(c.Env)
-	return a, nil
+	a.text = a.describe(e)
+	return a
 }
 
 // ArmedList is the parts that would go off if they were told, as they were when it was made.

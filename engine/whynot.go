@@ -151,6 +151,12 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 	case n.Due > 0 && !(kind == Oneshot && last.id != 0):
 		n.Reason = Timed
 		n.Event = b.timerCause(s)
+		for i := range w.heard {
+			if h := &w.heard[i]; kind == Bucket && h.Cause == n.Event && !h.Powered {
+				n.Hit = h
+				break
+			}
+		}
 	case n.State.Armed && (last.what != Blocked || n.swungSince(last)):
 		n.Reason = Untold
 		n.Event = 0
