@@ -9,6 +9,7 @@ import (
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
@@ -129,6 +130,9 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if list, ok := v.(*starlark.List); ok && columns(str) > s.width() {
 		str = byLine(list, str)
 	}
+	if st, ok := v.(*starlarkstruct.Struct); ok && columns(str) > s.width() {
+		str = byField(st, str, s.width())
+	}
 	if cut := 20_000; len(str) > cut {
 		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
 	}
@@ -149,6 +153,42 @@ func byLine(list *starlark.List, str string) string {
 		b.WriteString(v.String())
 	}
 	return "[" + b.String() + "]"
+}
+
+// byField writes a struct that does not fit on a line so that lines end between its fields; one that holds what takes lines of its own
+// stays as it is.
+func byField(st *starlarkstruct.Struct, str string, width int) string {
+	head, _, _ := strings.Cut(str, "(")
+	var b strings.Builder
+	b.WriteString(head + "(")
+	at := columns(head) + 1
+	names := st.AttrNames()
+	for i, name := range names {
+		v, err := st.Attr(name)
+		if err != nil || v == nil {
+			return str
+		}
+		field := name + " = " + v.String()
+		if strings.Contains(field, "\n") {
+			return str
+		}
+		if i < len(names)-1 {
+			field += ","
+		} else {
+			field += ")"
+		}
+		switch {
+		case i > 0 && at+1+columns(field) > width:
+			b.WriteString("\n    ")
+			at = 4
+		case i > 0:
+			b.WriteByte(' ')
+			at++
+		}
+		b.WriteString(field)
+		at += columns(field)
+	}
+	return b.String()
 }
 
 // guard gives body a thread, stops it when ctx ends or memory runs out, and turns

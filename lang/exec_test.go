@@ -237,3 +237,30 @@ func TestLongList(t *testing.T) {
 		}
 	}
 }
+
+// A struct wider than the screen breaks between its fields, never inside one.
+func TestStructBreaksBetweenFields(t *testing.T) {
+	for _, width := range []int{40, 80} {
+		var out bytes.Buffer
+		s, err := New(Config{Out: &out, Dir: t.TempDir(), Width: func() int { return width }})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer s.Close()
+		for _, line := range []string{`l = link((0, 0), "+y", name="the first, of the quay")`, `state(l)`} {
+			out.Reset()
+			if err := s.Command(t.Context(), line); err != nil {
+				t.Fatal(err)
+			}
+		}
+		got := out.String()
+		for line := range strings.Lines(got) {
+			if columns(strings.TrimSuffix(line, "\n")) > width {
+				t.Errorf("wider than %d columns: %s", width, line)
+			}
+		}
+		if !strings.HasPrefix(got, "state(armed = False,") || strings.Count(got, "\n") < 3 || !strings.Contains(got, `name = "the first, of the quay",`) {
+			t.Errorf("at %d columns: %s", width, got)
+		}
+	}
+}
