@@ -3,6 +3,7 @@ package builtins
 import (
 	"encoding/csv"
 	"encoding/json"
+	"fmt"
 	"io"
 	"path/filepath"
 	"slices"
@@ -12,14 +13,14 @@ import (
 )
 
 func compareWords() []Entry {
-	return []Entry{{Name: "compare", Topic: "experiments", Sentence: "Sets designs side by side: range, smallest number, latency, recovery, parts, volume, news and level changes of a transmission, growth with size, where they hold; the best of each is marked with *.",
+	return []Entry{{Name: "compare", Topic: "experiments", Sentence: "Sets designs side by side: range, smallest number, delays from edge to edge, recovery, parts, volume, news and level changes of a transmission, growth with size, where they hold; the best of those that were measured alike is marked with *.",
 		Params: []Param{
 			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDocUsual},
 			runsParam, overParam},
-		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best)",
-		Example: plainFunctions + "a = design(\"line\", build, send, read, [1, 2, 5])\nb = design(\"the same line\", build, send, read, [1, 2, 5, 9])\nr = compare([a, b])\nexpect_equal(r.best[\"range\"], [\"the same line\"])\nprint(r)",
+		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best), .notes (what is said below the table)",
+		Example: plainFunctions + "a = design(\"line\", build, send, read, [2, 5])\nb = design(\"gate\", lambda f: struct(input=f.cell((0, 0)), out=probe(f.gate((1, 0), \"+x\", \"buf\"))), send, read, [2, 5])\nr = compare([a, b])\nexpect_equal(r.best[\"delay of the rise\"], [\"line\"])\nexpect_equal(r.best[\"parts\"], [\"gate\"])\nprint(r)",
 		See:     []string{"recovery", "expandable", "datasheet"}, call: compare}}
 }
 
@@ -61,7 +62,10 @@ func compare(c *Call) (starlark.Value, error) {
 		}
 		name := m.name
 		if m.version != "" {
-			name += " " + m.version
+			name += ", version " + m.version
+		}
+		for k := 2; slices.Contains(cmp.names, name); k++ {
+			name = fmt.Sprintf("%s (%d)", strings.TrimSuffix(name, fmt.Sprintf(" (%d)", k-1)), k)
 		}
 		cmp.names = append(cmp.names, name)
 		all = append(all, fs)
@@ -72,17 +76,7 @@ func compare(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	for k, fs := range all {
-		for _, f := range fs {
-			i := slices.Index(cmp.heads, f.head())
-			if i < 0 {
-				i = len(cmp.heads)
-				cmp.heads = append(cmp.heads, f.head())
-				cmp.cells = append(cmp.cells, make([]figure, len(all)))
-			}
-			cmp.cells[i][k] = f
-		}
-	}
+	cmp.align(all)
 	if path != "" {
 		if err := c.toFile(path, over, "the comparison", cmp.writer(c, path)); err != nil {
 			return nil, err
@@ -97,7 +91,11 @@ func (c *Call) measure(m *machine, size int, runs int64) ([]figure, error) {
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	defer l.close()
-	fs, _, err := l.figures(size)
+	all, err := l.try(size)
+	if err != nil {
+		return nil, err
+	}
+	fs, _, err := l.figures(all, size)
 	if err != nil {
 		return nil, err
 	}
@@ -110,31 +108,6 @@ func (f figure) head() string {
 		return f.name + ", " + f.unit
 	}
 	return f.name
-}
-
-// best are the designs that are best in a figure; nobody, if all are equal, it is not ranked, or the sizes are unlike.
-func (cmp *comparison) best(i int) []bool {
-	row := cmp.cells[i]
-	marks := make([]bool, len(row))
-	var most int64
-	any, differ := false, false
-	for _, f := range row {
-		if f.value == "" {
-			differ = true
-			continue
-		}
-		switch n := f.number * int64(f.better); {
-		case !any:
-			most, any = n, true
-		case n != most:
-			differ = true
-			most = max(most, n)
-		}
-	}
-	for k, f := range row {
-		marks[k] = any && differ && !cmp.unlike && f.value != "" && f.better != 0 && f.number*int64(f.better) == most
-	}
-	return marks
 }
 
 // table has a figure a row, so that many figures fit the width of a terminal.
@@ -179,17 +152,13 @@ func (cmp *comparison) report() *Report {
 		}
 		best.SetKey(starlark.String(head), starlark.NewList(names))
 	}
-	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best}
-	f.Freeze()
-	return &Report{"comparison", t.String() + "\n" + cmp.legend(), f}
-}
-
-// legend says what the marks of the table mean.
-func (cmp *comparison) legend() string {
-	if cmp.unlike {
-		return "the sizes are unlike, so none is marked as the best; - not to be had"
+	var notes []starlark.Value
+	for _, n := range cmp.notes() {
+		notes = append(notes, starlark.String(n))
 	}
-	return "* the best of its row, where they differ; - not to be had"
+	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes)}
+	f.Freeze()
+	return &Report{"comparison", t.String() + "\n" + strings.Join(cmp.notes(), "\n"), f}
 }
 
 // starlark is the figure as a script compares it: a number where the text is one, else the text.
@@ -255,7 +224,7 @@ type figureJSON struct {
 
 func (f figure) json(best bool) figureJSON {
 	j := figureJSON{f.name, f.unit, f.value, nil, best, f.how}
-	if f.value != "" {
+	if f.value != "" && !f.bare {
 		j.Number = &f.number
 	}
 	return j
@@ -298,7 +267,11 @@ func (cmp *comparison) svg() string {
 	for _, w := range wide {
 		width += w
 	}
-	height := 2*pad + lineHeight*float64(len(t.Rows)+2)
+	notes := cmp.notes()
+	for _, n := range notes {
+		width = max(width, 2*pad+float64(Columns(n))*7.3)
+	}
+	height := 2*pad + lineHeight*float64(len(t.Rows)+1+len(notes))
 	s := newSVG(width, height, "designs side by side", strings.Join(cmp.names, ", ")+"; a star and a frame mark the best of a row")
 	y := pad + lineHeight
 	x := pad
@@ -321,6 +294,9 @@ func (cmp *comparison) svg() string {
 			x += wide[j]
 		}
 	}
-	s.text("dim", pad, y+lineHeight, cmp.legend())
+	for _, n := range notes {
+		y += lineHeight
+		s.text("dim", pad, y, n)
+	}
 	return s.done()
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"pulsewright/engine"
@@ -34,6 +35,7 @@ type sheet struct {
 	Does       string       `json:"does,omitempty"` // the docstring of what is built
 	Ports      [][2]string  `json:"ports"`
 	Sent       string       `json:"sent"`  // the number of the timing diagram
+	Came       string       `json:"came"`  // what came of it: that it reads right, or what it does
 	Edges      string       `json:"edges"` // what it does with that number, edge by edge
 	Timing     string       `json:"timing"`
 	Map        string       `json:"map"`
@@ -108,7 +110,11 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	defer l.close()
 	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{},
 		Fall: l.fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: c.again()}
-	fs, rec, err := l.figures(size)
+	all, err := l.try(size)
+	if err != nil {
+		return nil, err
+	}
+	fs, rec, err := l.figures(all, size)
 	if err != nil {
 		return nil, err
 	}
@@ -119,7 +125,7 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	if m.sized {
 		fs = append([]figure{m.sizeFigure(size)}, fs...)
 	}
-	s.figures = append(fs, held)
+	s.figures = slices.DeleteFunc(append(fs, held), func(f figure) bool { return f.absent })
 	for _, f := range s.figures {
 		s.Figures = append(s.Figures, f.json(false))
 	}
@@ -130,20 +136,14 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	if rec != nil {
 		s.Recovery = rec.report().String()
 	}
-	if (m.sized || m.slice != nil) && m.pitch != (engine.Cell{}) {
-		chain := *m
-		chain.chained = !m.sized
-		x := &expansion{bay: l.of(&chain), slicer: slicer{m.pitch}}
-		if err := x.try(1, upto); err != nil {
-			return nil, err
-		}
-		s.Expandable = x.report().String()
+	if err := s.grows(l, upto); err != nil {
+		return nil, err
 	}
 	s.Does = doc(m)
 	if err := s.draw(l, size); err != nil {
 		return nil, err
 	}
-	if err := s.pictures(l, size); err != nil {
+	if err := s.pictures(l, all, size); err != nil {
 		return nil, err
 	}
 	return s, nil
@@ -174,13 +174,47 @@ func undent(s string) string {
 	return strings.Join(lines, "\n")
 }
 
-// pictures makes a transmission, tells it edge by edge and draws its timing; and lists the ports.
-func (s *sheet) pictures(l *bay, size int) error {
-	numbers, err := l.numbers(size)
-	if err != nil {
-		return err
+// grows tells whether the design works at any size, if it says by how much a slice repeats.
+func (s *sheet) grows(l *bay, upto int) error {
+	if !l.sized && l.slice == nil || l.pitch == (engine.Cell{}) {
+		return nil
 	}
-	n := numbers[min(len(numbers)-1, 4)] // wide enough to be seen, and not so wide that it fills the page
+	chain := *l.machine
+	chain.chained = !l.sized
+	x := &expansion{bay: l.of(&chain), slicer: slicer{l.pitch}}
+	switch err := x.try(1, upto); {
+	case l.c.Env.stopped() != nil:
+		return l.c.Env.stopped()
+	case err != nil:
+		s.Expandable = "growing sizes could not be tried: " + clean(message(err))
+	default:
+		s.Expandable = x.report().String()
+	}
+	return nil
+}
+
+// shown is the number whose transmission a page shows, and what comes of it: wide enough to be seen, and not so wide that it fills
+// the page; one that reads right, if any does.
+func (t tried) shown() (starlark.Value, sending) {
+	at := min(len(t.numbers)-1, 4)
+	for k := range t.numbers { // that one, then those after it, then those before
+		if i := (at + k) % len(t.numbers); t.sent[i].right {
+			at = i
+			break
+		}
+	}
+	return t.numbers[at], t.sent[at]
+}
+
+// A transmission that does not come to rest is shown for so long.
+const (
+	restlessTicks = 8
+	restlessTurns = 2000
+)
+
+// pictures makes a transmission, tells it edge by edge and draws its timing; and lists the ports.
+func (s *sheet) pictures(l *bay, all tried, size int) error {
+	n, came := all.shown()
 	t, err := l.pose(l.one(), size)
 	if err != nil {
 		return err
@@ -190,11 +224,25 @@ func (s *sheet) pictures(l *bay, size int) error {
 	t.dirty = true
 	b.Record(engine.RecordAll)
 	lanes, lists := s.ports(b, t.rig)
-	if err := t.start(n); err != nil {
-		return err
+	s.Came = "It reads right."
+	switch {
+	case came.right:
+	case came.restless:
+		s.Came = fmt.Sprintf("%s. What is shown ends after %s, or within a tick after %s.", upperFirst(came.trouble), count(restlessTicks, "tick"), count(restlessTurns, "turn"))
+	default:
+		s.Came = "It does not read right: " + came.trouble + "."
 	}
-	if err := t.quiet(); err != nil {
+	if err := t.start(n); err != nil && l.c.Env.stopped() != nil {
 		return err
+	} else if err == nil {
+		if came.restless {
+			err = b.RunTicks(t.env.ctx(), restlessTicks, engine.Budget{Turns: restlessTurns})
+		} else {
+			err = t.quiet()
+		}
+		if err != nil && !came.restless {
+			return err
+		}
 	}
 	s.Sent = show(n)
 	lanes = append(lanes, moved(b, lists, from)...)

@@ -2,6 +2,8 @@ package builtins
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
 
 	"pulsewright/engine"
@@ -9,125 +11,139 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// figure is one figure of a design: what compare sets side by side and a data sheet lists. A figure that was not computed
+// figure is one figure of a design: what compare sets side by side and a data sheet lists. A figure that could not be measured
 // has no value; how then says why.
 type figure struct {
 	name   string // "recovery"
 	unit   string
 	value  string // as shown; "" if there is none
 	number int64  // what is compared
-	better int    // -1: less is better, 1: more is better, 0: not ranked
-	how    string // how it was obtained
+	bare   bool   // the number is for comparing only, and nothing that could be shown
+	better int    // -1: less is better, 1: more is better, 0: not ranked; unranked says why
+
+	unranked string
+	how      string // how it was obtained
+	basis    basis
+	absent   bool // a design of this kind has no such figure
+	told     bool // the value needs how beside it
 }
 
-// growthSizes are the sizes from which laws of growth are found: two more than a quadratic needs.
-var growthSizes = []int64{2, 4, 6, 8, 10}
+// basis is what a figure was measured on. Only figures of one basis can be compared.
+type basis struct{ numbers, sizes, slices, from string }
 
-// figures measures a design: range, least number, latency, recovery, parts, cost, growth, where it holds. Numbers that read
-// wrong are left out of what needs them right.
-func (l *bay) figures(size int) ([]figure, *recovered, error) {
+// tried are the numbers of a design, each sent once to a machine at rest.
+type tried struct {
+	numbers []starlark.Value // in ascending order, where they have one
+	sent    []sending
+}
+
+// try sends every number of a design once.
+func (l *bay) try(size int) (t tried, err error) {
 	numbers, err := l.numbers(size)
 	if err != nil {
-		return nil, nil, err
+		return t, err
 	}
-	if len(numbers) == 0 {
-		return nil, nil, fmt.Errorf("the design %s names no numbers to send", l.name)
+	if t.numbers = distinct(numbers); len(t.numbers) == 0 {
+		return t, fmt.Errorf("the design %s names no numbers to send", l.name)
 	}
-	var fs []figure
-	add := func(f figure) { fs = append(fs, f) }
-
-	// Range and cost.
-	var right []starlark.Value
-	var most engine.Counters
-	sent := make([]sending, len(numbers))
-	err = l.each("numbers", len(numbers), func(r *runner, i int) (err error) {
-		sent[i], err = l.costs(r, numbers[i], size)
+	t.sent = make([]sending, len(t.numbers))
+	err = l.each("numbers", len(t.numbers), func(r *runner, i int) (err error) {
+		t.sent[i], err = l.costs(r, t.numbers[i], size)
 		return err
 	}, nil)
-	if err != nil {
-		return nil, nil, err
-	}
-	for i, s := range sent {
-		if s.right {
+	return t, err
+}
+
+// figures measures a design: range, least number, delays, recovery, parts, cost, growth. Numbers that read wrong are left
+// out of what needs them right.
+func (l *bay) figures(all tried, size int) ([]figure, *recovered, error) {
+	numbers := all.numbers
+	var right []starlark.Value
+	var most engine.Counters
+	wrong := ""
+	for i, s := range all.sent {
+		switch {
+		case s.right:
 			right = append(right, numbers[i])
 			most.News, most.Levels = max(most.News, s.spent.News), max(most.Levels, s.spent.Levels)
+		case wrong == "":
+			wrong = fmt.Sprintf("; the first of the others is %s: %s", show(numbers[i]), s.trouble)
 		}
 	}
-	add(figure{name: "range", value: fmt.Sprintf("%d of %d", len(right), len(numbers)), number: int64(len(right)), better: 1,
-		how: fmt.Sprintf("numbers that read right of those the design is for, %s to %s; each sent once to a machine at rest", show(numbers[0]), show(numbers[len(numbers)-1]))})
+	fs := []figure{{name: "range", value: fmt.Sprintf("%d of %d", len(right), len(numbers)), number: int64(len(right)), better: 1, basis: basis{numbers: listed(numbers)},
+		how: fmt.Sprintf("numbers that read right of those the design is for, %s; each sent once to a machine at rest%s", listed(numbers), wrong)}}
+	fs[0].told = len(right) < len(numbers)
+	machine, err := l.made(size)
+	if err != nil {
+		return nil, nil, err
+	}
 	if len(right) == 0 {
-		return fs, nil, nil
-	}
-	if least, ok := right[0].(starlark.Int); ok {
-		low, _ := least.Int64()
-		for low > 0 {
-			s, err := l.costs(l.one(), starlark.MakeInt64(low-1), size)
-			if err != nil {
-				return nil, nil, err
-			}
-			if !s.right {
-				break
-			}
-			low--
+		const why = "no number reads right"
+		for _, name := range []string{"smallest number", "delay of the rise", "delay of the fall", "time to a right reading", "recovery", "news", "level changes"} {
+			fs = append(fs, figure{name: name, unit: unitOf(name), how: why})
 		}
-		add(figure{name: "smallest number", value: fmt.Sprint(low), number: low, better: -1,
-			how: "from the first number of the range down to 0, the last that reads right"})
+		return append(fs, machine...), nil, nil
 	}
-	r, err := l.of(l.machine).recovery(right, size)
+	fast, r, err := l.speed(right, size)
 	if err != nil {
 		return nil, nil, err
 	}
-	var latency int64
-	for _, a := range r.alone {
-		latency = max(latency, a.latency-1)
-	}
-	add(figure{name: "latency", unit: "ticks", value: fmt.Sprint(latency), number: latency, better: -1,
-		how: "from the tick in which it is sent to the tick from which on it reads right, alone; the most of all numbers"})
-	steps, err := l.step(r.alone[0], size)
+	smallest, err := l.smallest(right, size)
 	if err != nil {
 		return nil, nil, err
 	}
-	if steps >= 0 {
-		add(figure{name: "latency", unit: "steps", value: fmt.Sprint(steps), number: steps, better: -1,
-			how: fmt.Sprintf("the step of that tick from which on number %s reads right, looked at after every step", show(right[0]))})
-	}
-	rec := figure{name: "recovery", unit: "ticks", number: r.ticks, better: -1, how: fmt.Sprintf("every pair of %s, at every gap from rest down to the first that fails", count(len(right), "number"))}
-	if r.ticks > 0 {
-		rec.value = fmt.Sprint(r.ticks)
-	}
-	add(rec)
+	fs = append(append(append(fs, smallest...), fast...), machine...)
+	of := basis{numbers: listed(right)}
+	fs = append(fs,
+		figure{name: "news", value: fmt.Sprint(most.News), number: most.News, better: -1, basis: of, how: "deliveries to parts that hear, in one transmission from rest to rest; the most of all numbers that read right"},
+		figure{name: "level changes", value: fmt.Sprint(most.Levels), number: most.Levels, better: -1, basis: of, how: "changes of the level of a conductor in one transmission from rest to rest; the most of all numbers that read right"})
+	growing, err := l.growing(right[0])
+	return append(fs, growing...), r, err
+}
 
-	// What it is made of.
-	whole, slice, what, err := l.made(size)
-	if err != nil {
-		return nil, nil, err
+func unitOf(name string) string {
+	if name == "recovery" {
+		return "ticks"
 	}
-	if slice != nil {
-		add(figure{name: "parts a slice", value: fmt.Sprint(slice.Parts), number: int64(slice.Parts), better: -1, how: what})
-		add(figure{name: "conductors a slice", value: fmt.Sprint(slice.Conductors), number: int64(slice.Conductors), better: -1, how: what + "; wires and jacks"})
-	}
-	add(figure{name: "parts", value: fmt.Sprint(whole.Parts), number: int64(whole.Parts), better: -1, how: "counted on the bench"})
-	x, y, z := whole.Size()
-	volume := int64(x) * int64(y) * int64(z)
-	add(figure{name: "volume", unit: "cells", value: fmt.Sprintf("%d x %d x %d = %d", x, y, z, volume), number: volume, better: -1, how: "the box around all parts"})
-	add(figure{name: "news", value: fmt.Sprint(most.News), number: most.News, better: -1, how: "deliveries a transmission, from rest to rest; the most of all numbers"})
-	add(figure{name: "level changes", value: fmt.Sprint(most.Levels), number: most.Levels, better: -1, how: "conductors whose level changes in a transmission; the most of all numbers"})
+	return ""
+}
 
-	// Growth.
-	if l.sized || l.slice != nil {
-		gs, err := l.growth(right[0])
-		if err != nil {
-			return nil, nil, err
+// distinct leaves every number once; in ascending order, where they have one.
+func distinct(vs []starlark.Value) []starlark.Value {
+	vs = slices.Clone(vs)
+	slices.SortStableFunc(vs, compareValues)
+	return slices.CompactFunc(vs, func(a, b starlark.Value) bool {
+		same, err := starlark.Equal(a, b)
+		return err == nil && same
+	})
+}
+
+// listed writes numbers shortly and completely: "2 to 9, 12"; what is none is written out.
+func listed(vs []starlark.Value) string {
+	var whole []int64
+	var rest []string
+	for _, v := range vs {
+		if n, ok := v.(starlark.Int); ok {
+			if x, fits := n.Int64(); fits {
+				whole = append(whole, x)
+				continue
+			}
 		}
-		fs = append(fs, gs...)
+		rest = append(rest, show(v))
 	}
-	return fs, r, nil
+	if len(whole) > 0 {
+		slices.Sort(whole)
+		rest = append([]string{ranges(whole)}, rest...)
+	}
+	return strings.Join(rest, ", ")
 }
 
 // sending is what one number does on a machine at rest.
 type sending struct {
-	right bool // it was read
-	spent engine.Counters
+	right    bool   // it was read
+	trouble  string // not right: what is read instead, or what went wrong
+	restless bool   // it does not come to rest
+	spent    engine.Counters
 }
 
 // costs sends one number to a machine at rest: does it read right, and what was spent?
@@ -138,116 +154,174 @@ func (l *bay) costs(r *runner, n starlark.Value, size int) (s sending, err error
 	}
 	before := t.bench.Counters()
 	if err := t.start(n); err != nil {
-		return s, t.env.stopped() // a number that cannot be sent
+		s.trouble = "it cannot be sent: " + clean(message(err))
+		return s, t.env.stopped()
 	}
 	if _, err := t.rest(); err != nil {
+		s.restless, s.trouble = true, "it does not come to rest: "+unrest(err)
 		return s, t.env.stopped()
 	}
 	s.spent = t.bench.Counters().Sub(before)
-	_, s.right, err = t.says(n)
+	s.trouble, s.right, err = t.heard(n)
 	return s, err
 }
 
-// step is the step of the tick of its latency from which on a number reads right; -1 if that cannot be told.
-func (l *bay) step(a alone, size int) (int64, error) {
-	t, err := l.pose(l.one(), size)
-	if err != nil {
-		return -1, err
-	}
-	if err := t.start(a.n); err != nil {
-		return -1, err
-	}
-	b := t.bench
-	tick := b.Now().Tick + a.latency
-	if err := t.ticks(a.latency - 1); err != nil {
-		return -1, err
-	}
-	from := int64(-1)
-	for {
-		ok, err := b.Step(t.env.ctx(), t.budget)
-		if err != nil {
-			return -1, t.env.stopped()
-		}
-		if !ok || b.Now().Tick != tick {
-			return from, nil
-		}
-		if _, ok, err = t.says(a.n); err != nil {
-			return -1, err
-		}
-		if !ok {
-			from = -1
-		} else if from < 0 {
-			from = int64(b.Now().Step)
-		}
-	}
+// unrest says why a run ended before all was quiet, without what could be typed instead.
+func unrest(err error) string {
+	what, _, _ := strings.Cut(clean(message(err)), "; give a number of ticks")
+	return what
 }
 
-// made counts the machine, and a slice of it if it is known what that is.
-func (l *bay) made(size int) (whole, slice *Cost, what string, err error) {
+// heard reads the machine as says does. If it does not say n, trouble tells what it says instead, or that it cannot be read.
+func (t *rigged) heard(n starlark.Value) (trouble string, ok bool, err error) {
+	v, err := t.reads()
+	if stopped := t.env.stopped(); stopped != nil {
+		return "", false, stopped
+	}
+	if err != nil {
+		return "it cannot be read: " + clean(message(err)), false, nil
+	}
+	if same, err := starlark.Equal(v, n); err == nil && same {
+		return "", true, nil
+	}
+	return "it reads " + show(v), false, nil
+}
+
+// mostBelow is how many numbers below those of a design are tried for the smallest.
+const mostBelow = 1000
+
+// smallest is the least number from 0 on that reads right.
+func (l *bay) smallest(right []starlark.Value, size int) ([]figure, error) {
+	n, ok := right[0].(starlark.Int)
+	least, fits := n.Int64()
+	if !ok || !fits || least < 0 {
+		return nil, nil
+	}
+	f := figure{name: "smallest number", better: -1, basis: basis{numbers: "from 0 on"}}
+	if least > mostBelow {
+		f.how = fmt.Sprintf("the numbers below %d are more than the %d that are tried", least, mostBelow)
+		return []figure{f}, nil
+	}
+	says := make([]sending, least)
+	err := l.each("numbers below", len(says), func(r *runner, i int) (err error) {
+		says[i], err = l.costs(r, starlark.MakeInt(i), size)
+		return err
+	}, nil)
+	if err != nil {
+		return nil, err
+	}
+	low := least
+	var between []starlark.Value // wrong, though a smaller one reads right
+	for i := range says {
+		switch {
+		case low < least && !says[i].right:
+			between = append(between, starlark.MakeInt(i))
+		case low == least && says[i].right:
+			low = int64(i)
+		}
+	}
+	f.value, f.number = fmt.Sprint(low), low
+	f.how = fmt.Sprintf("all numbers from 0 to %d were sent: it is the first that reads right", least)
+	if len(between) > 0 {
+		f.value, f.bare, f.better, f.told = fmt.Sprintf("%d, with gaps", low), true, 0, true
+		f.unranked = "with gaps it is no smallest number"
+		f.how += "; above it these do not: " + listed(between)
+	}
+	return []figure{f}, nil
+}
+
+// speed is how fast a design is and how soon it is ready again.
+func (l *bay) speed(right []starlark.Value, size int) ([]figure, *recovered, error) {
+	of := basis{numbers: listed(right)}
+	fs, err := l.latencies(right, size, of)
+	if err != nil {
+		return nil, nil, err
+	}
+	rec := figure{name: "recovery", unit: "ticks", better: -1, basis: of}
+	r, err := l.of(l.machine).recovery(right, size)
+	if stopped := l.c.Env.stopped(); stopped != nil {
+		return nil, nil, stopped
+	}
+	if err != nil {
+		why := clean(message(err))
+		rec.how = why
+		return append(fs, figure{name: "time to a right reading", how: why}, rec), nil, nil
+	}
+	reading, err := l.reading(r.alone, size, of)
+	if err != nil {
+		return nil, nil, err
+	}
+	rec.how = fmt.Sprintf("every pair of %s, at every gap from rest down to the first that fails", count(len(right), "number"))
+	if rec.value, rec.number = fmt.Sprint(r.ticks), r.ticks; r.ticks == 0 {
+		rec.value, rec.number, rec.bare, rec.told = "none", math.MaxInt64, true, true
+		rec.how += "; no gap is long enough"
+	}
+	return append(fs, reading, rec), r, nil
+}
+
+// made counts the machine.
+func (l *bay) made(size int) ([]figure, error) {
 	t, err := l.pose(l.one(), size)
 	if err != nil {
-		return nil, nil, "", err
+		return nil, err
 	}
-	whole = CostOf(t.bench)
-	switch {
-	case l.slice != nil:
+	k := CostOf(t.bench)
+	var of basis
+	if !l.sized && l.slice != nil {
+		of.slices = l.long()
+	}
+	x, y, z := k.Size()
+	volume := int64(x) * int64(y) * int64(z)
+	fs := []figure{
+		{name: "parts", value: fmt.Sprint(k.Parts), number: int64(k.Parts), better: -1, basis: of, how: "counted on the bench"},
+		{name: "volume", unit: "cells", value: fmt.Sprintf("%d x %d x %d = %d", x, y, z, volume), number: volume, better: -1, basis: of, how: "the box around all parts that have a cell"},
+	}
+	if !k.Boxed {
+		fs[1].value, fs[1].how = "", "no part has a cell"
+	}
+	return fs, nil
+}
+
+// long says how long a slice is: what slices of unlike lengths are made of cannot be compared.
+func (l *bay) long() string {
+	abs := func(n int32) int32 { return max(n, -n) }
+	n := abs(l.pitch.X) + abs(l.pitch.Y) + abs(l.pitch.Z)
+	if n == 0 {
+		return "of unknown length"
+	}
+	return count(int(n), "cell") + " long"
+}
+
+// growing are the figures of one slice, and how all grow with their number.
+func (l *bay) growing(n starlark.Value) ([]figure, error) {
+	if !l.sized && l.slice == nil {
+		var fs []figure
+		for _, name := range []string{"parts a slice", "conductors a slice", "growth of parts", "growth of news", "growth of level changes"} {
+			fs = append(fs, figure{name: name, absent: true, how: "its build takes no size, and it names no slice"})
+		}
+		return fs, nil
+	}
+	s, err := l.grow(n)
+	if err != nil {
+		return nil, err
+	}
+	var alone *Cost
+	if l.slice != nil {
 		t, err := l.sliceAlone()
 		if err != nil {
-			return nil, nil, "", err
+			return nil, err
 		}
-		return whole, CostOf(t.bench), "a slice placed alone", nil
-	case l.sized:
-		t, err := l.pose(l.one(), size+1)
-		if err != nil {
-			return nil, nil, "", err
-		}
-		more := CostOf(t.bench)
-		return whole, &Cost{Parts: more.Parts - whole.Parts, Conductors: more.Conductors - whole.Conductors}, fmt.Sprintf("what size %d has more than size %d", size+1, size), nil
+		alone = CostOf(t.bench)
 	}
-	return whole, nil, "", nil
+	fs := append(s.slices(alone), s.figures()...)
+	for i := range fs {
+		fs[i].basis.slices = l.long()
+	}
+	return fs, nil
 }
 
 // sliceAlone poses one slice.
 func (l *bay) sliceAlone() (*rigged, error) {
 	one := l.of(&machine{slice: l.slice, pitch: l.pitch, chained: true})
 	return one.pose(l.one(), 1)
-}
-
-// growth runs one number at growing sizes and finds the laws.
-func (l *bay) growth(n starlark.Value) ([]figure, error) {
-	m := *l.machine
-	m.chained = !m.sized
-	g := l.of(&m)
-	var xs, parts, news, levels []int64
-	for _, size := range growthSizes {
-		t, err := g.pose(l.one(), int(size))
-		if err != nil {
-			return nil, err
-		}
-		made := int64(t.bench.Len())
-		s, err := g.costs(l.one(), n, int(size))
-		if err != nil {
-			return nil, err
-		}
-		if !s.right {
-			continue
-		}
-		xs, parts, news, levels = append(xs, size), append(parts, made), append(news, s.spent.News), append(levels, s.spent.Levels)
-	}
-	how := fmt.Sprintf("number %s at sizes N = %s, those of %s that read right; the law of least degree through all of them", show(n), commas(xs), commas(growthSizes))
-	var fs []figure
-	for _, f := range []struct {
-		name string
-		ys   []int64
-	}{{"growth of parts", parts}, {"growth of news", news}, {"growth of level changes", levels}} {
-		law := fit(xs, f.ys)
-		rank := map[string]int64{"constant": 1, "linear": 2, "quadratic": 3, "other": 4, "": 5}[law.law]
-		fs = append(fs, figure{name: f.name, value: law.String(), number: rank, better: -1, how: how})
-	}
-	return fs, nil
-}
-
-// commas lists numbers: "2, 4, 6".
-func commas(xs []int64) string {
-	return strings.ReplaceAll(strings.Trim(fmt.Sprint(xs), "[]"), " ", ", ")
 }

@@ -33,10 +33,12 @@ func (l *bay) holds(size int, runs int64, preamble script) (figure, *finding, er
 	for _, r := range f.rows {
 		hold, cases = hold+r.hold, cases+r.cases
 	}
-	fig.value, fig.number = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases)
+	fig.value, fig.number, fig.bare = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases), true
+	fig.basis = basis{numbers: listed(numbers), sizes: count(cases, "case")}
 	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; with all %s; %d transmissions run", starlark.Tuple(usualTravel), count(len(numbers), "number"), f.runs)
 	if f.plan.Sample > 0 {
 		fig.value += " drawn"
+		fig.better, fig.unranked = 0, "cases were drawn by lot, and another lot may find what this did not"
 		fig.how += fmt.Sprintf(", the cases drawn by lot with seed %d", f.plan.Seed)
 	}
 	return fig, f, nil

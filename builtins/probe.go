@@ -3,6 +3,7 @@ package builtins
 import (
 	"fmt"
 	"sync"
+	"sync/atomic"
 
 	"pulsewright/engine"
 
@@ -16,6 +17,7 @@ type Probe struct {
 	target engine.Target
 	name   string
 	frozen bool
+	seen   atomic.Bool // somebody asked what passed here
 
 	mu    sync.Mutex // trials may look at a probe of the session
 	from  engine.EventID
@@ -154,6 +156,10 @@ func (p *Probe) AttrNames() []string {
 
 // Attr reads an attribute.
 func (p *Probe) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "pulses", "edges", "width", "widths":
+		p.seen.Store(true)
+	}
 	switch name {
 	case "name":
 		return starlark.String(p.Name()), nil

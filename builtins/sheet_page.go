@@ -17,11 +17,11 @@ func (s *sheet) markdown() string {
 	section := func(title string) { fmt.Fprintf(&b, "\n## %s\n\n", title) }
 	drawn := func(text string) { b.WriteString(asItStands(text) + "\n") }
 	if s.Does != "" {
-		section("What it does")
+		section("What it does, in the words of its script")
 		drawn(s.Does)
 	}
 	section("Edge by edge")
-	fmt.Fprintf(&b, "Number %s, sent to the machine at rest; ticks and steps.\n\n", inMarkdown(s.Sent))
+	fmt.Fprintf(&b, "%s\n\n", inMarkdown(s.sent()))
 	drawn(s.Edges)
 	section("Timing")
 	fmt.Fprintf(&b, "The same number.\n\n")
@@ -69,6 +69,11 @@ func asItStands(text string) string {
 	return fence + "\n" + text + "\n" + fence
 }
 
+// sent says which number is shown and what came of it.
+func (s *sheet) sent() string {
+	return "Number " + s.Sent + ", sent to the machine at rest; ticks and steps. " + s.Came
+}
+
 // falls says how pulses fall.
 func (s *sheet) falls() string {
 	return "A pulse that is fired falls " + s.Fall + " unless send says otherwise."
@@ -86,7 +91,7 @@ func (s *sheet) by() (lines [][2]string) {
 
 func (f figure) shown() string {
 	if f.value == "" {
-		return "none"
+		return "could not be measured"
 	}
 	return f.value
 }
@@ -132,11 +137,11 @@ func (s *sheet) html() string {
 		fmt.Fprintf(&b, "<details><summary>as text</summary><pre>%s</pre></details>\n", e(text))
 	}
 	if s.Does != "" {
-		section("What it does")
+		section("What it does, in the words of its script")
 		pre(s.Does)
 	}
 	section("Edge by edge")
-	para("Number " + s.Sent + ", sent to the machine at rest; ticks and steps.")
+	para(s.sent())
 	pre(s.Edges)
 	section("Timing")
 	para("The same number.")

@@ -25,7 +25,7 @@ func (c *Call) again() Again {
 	return Again{Why: "it was made in no session"}
 }
 
-// sheetCall is the call that made a page, with all that was left to its defaults.
+// sheetCall is the call that made a page, with all that was left to its defaults; where to it was written is no matter of the page.
 func sheetCall(m *machine, size, upto int, runs int64) string {
 	at := ""
 	if m.sized {
@@ -45,6 +45,6 @@ func (s *sheet) repeat(para, typed func(text string)) {
 			typed(a.Script)
 		}
 	}
-	para(fmt.Sprintf("The call is %s, under the rules above, with seed %d.", s.Call, s.Seed))
+	para(fmt.Sprintf("The call is %s, under the rules above, with seed %d. Unless it says over=True, it writes over no file that is there already.", s.Call, s.Seed))
 	para("Every figure on this page was computed as it was made.")
 }
