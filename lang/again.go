@@ -22,21 +22,25 @@ func (s *Session) again() builtins.Again {
 	if s.cfg.ASCII {
 		command += " --ascii"
 	}
+	utf8 := ""
+	if !s.cfg.ASCII {
+		utf8 = ", in a UTF-8 locale"
+	}
 	given, o := s.args.words(), s.origin
 	if s.chunk == nil && o.file != "" {
-		a := builtins.Again{Where: "in the folder of the script, with all files there as they were"}
+		a := builtins.Again{Where: "in the folder of the script, with all files there as they were" + utf8}
 		name := filepath.Base(o.file)
 		switch {
 		case o.test:
 			a.Command = command + " test " + shellWord(name)
 			return a
 		case o.embedded:
-			name, a.Where = o.file, "in any folder without a file of that name: the script is part of pulsewright"
+			name, a.Where = o.file, "in any folder without a file of that name: the script is part of pulsewright"+utf8
 		}
 		a.Command = strings.Join(append([]string{command, "run", shellWord(name)}, given...), " ")
 		return a
 	}
-	a := builtins.Again{Command: command + " -", Script: s.doing, Where: "with the script below as standard input"}
+	a := builtins.Again{Command: command + " -", Script: s.doing, Where: "with the script below as standard input" + utf8}
 	if s.chunk == nil && len(s.script) > 0 {
 		a.Script, _ = s.savedWith(s.doing)
 	}
