@@ -94,6 +94,9 @@ func release(c *Call) (starlark.Value, error) {
 
 func fire(c *Call) (starlark.Value, error) {
 	t := c.Target(0)
+	if !c.Has(3) {
+		c.Env.inquiry.want(fired)
+	}
 	f := engine.Firing{Ticks: c.Small(2, 0, 0), Late: c.Choice(3, c.Env.fall()) == "late", At: c.when(4)}
 	f.Steps = 1
 	if f.Ticks > 0 {

@@ -22,7 +22,7 @@ func (t *rigged) chain() (starlark.Value, error) {
 	var at engine.Cell
 	f := t.setting.frame()
 	for k := range t.size {
-		ports, err := t.call(t.m.slice, &Frame{at: f.Cell(at), axes: f.axes, mirror: f.mirror, name: fmt.Sprintf("s%d", k+1)})
+		ports, err := t.call(t.m.slice, &Frame{at: f.Cell(at), axes: f.axes, mirror: f.mirror, name: fmt.Sprintf("s%d", k+1), by: &t.env.inquiry})
 		if err != nil {
 			return nil, err
 		}

@@ -12,10 +12,10 @@ import (
 // or the rig holds something that belongs to its bench and cannot be carried over. o may be at work meanwhile: only what
 // stays as built is looked at.
 func (t *rigged) copy(o *rigged) bool {
-	if o.anew || !o.posed.Unrun() || o.asked && o.recipe != t.recipe {
+	if o.anew || !o.posed.Unrun() || o.asked != 0 && o.recipe != t.recipe {
 		return false
 	}
-	c := &carrier{from: o.bench, to: o.posed.Bench(), done: map[starlark.Value]starlark.Value{}}
+	c := &carrier{from: o.bench, to: o.posed.Bench(), by: &t.env.inquiry, done: map[starlark.Value]starlark.Value{}}
 	rig, ok := c.carry(o.rig, 0)
 	if !ok {
 		return false
@@ -25,6 +25,7 @@ func (t *rigged) copy(o *rigged) bool {
 	}
 	t.bench, t.asked = c.to, o.asked
 	t.env.Bench, t.env.Late = t.bench, t.setting.Late
+	t.bench.Aside = &t.env.inquiry
 	t.keep(rig)
 	return true
 }
@@ -32,6 +33,7 @@ func (t *rigged) copy(o *rigged) bool {
 // carrier carries values from one bench to a copy of it.
 type carrier struct {
 	from, to *engine.Bench
+	by       *inquiry                          // what frames and rules lead to on the other bench
 	done     map[starlark.Value]starlark.Value // lists and the like: what is shared stays shared
 }
 
@@ -46,8 +48,12 @@ func (c *carrier) carry(v starlark.Value, depth int) (w starlark.Value, ok bool)
 		return y
 	}
 	switch v := v.(type) {
-	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes, *Frame, Rules, Instant, *Design:
+	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes, Instant, *Design:
 		return v, true
+	case *Frame:
+		return c.frame(v), true
+	case Rules:
+		return Rules{v.Rules, c.by}, true
 	case Part:
 		return Part{c.to, v.ID}, v.Bench == c.from
 	case *Row:
@@ -102,10 +108,21 @@ func (c *carrier) carry(v starlark.Value, depth int) (w starlark.Value, ok bool)
 	case *starlark.Function:
 		return v, v.NumFreeVars() == 0
 	case *starlark.Builtin:
-		_, framed := v.Receiver().(*Frame)
-		return v, framed || v.Receiver() == nil
+		if f, framed := v.Receiver().(*Frame); framed {
+			return v.BindReceiver(c.frame(f)), true
+		}
+		return v, v.Receiver() == nil
 	}
 	return v, v.Type() == "range"
+}
+
+// frame is a frame on the other bench.
+func (c *carrier) frame(f *Frame) *Frame {
+	g := *f
+	if g.by != nil {
+		g.by = c.by
+	}
+	return &g
 }
 
 // once makes what a value becomes, unless it has been made before.

@@ -108,7 +108,7 @@ func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	defer l.close()
-	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{l.Rules}.String(), Ports: [][2]string{},
+	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{Rules: l.Rules}.String(), Ports: [][2]string{},
 		Fall: l.fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: c.again()}
 	all, err := l.try(size)
 	if err != nil {

@@ -108,6 +108,9 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	c.Frame, _ = b.Receiver().(*Frame)
 	var v starlark.Value
 	if c.bind(args, kwargs); c.Err == nil {
+		if env.trial && !e.blind() {
+			env.inquiry.everything()
+		}
 		var err error
 		if v, err = e.call(c); c.Err == nil {
 			c.Err = err

@@ -44,11 +44,11 @@ type Env struct {
 	// called from any goroutine. nil: no script can be tried.
 	Try func(ctx context.Context, script string) error
 
-	trial bool                   // of a trial: no other trials run beside it
-	asked bool                   // somebody wanted to know the rules, or how a pulse falls
-	kept  *Table                 // of the last sweep
-	calls []*Call                // idle ones
-	wrote map[string]fs.FileInfo // the files of this session, as they were when it had written them
+	trial   bool                   // of a trial: no other trials run beside it
+	inquiry inquiry                // of a trial: what its functions ask
+	kept    *Table                 // of the last sweep
+	calls   []*Call                // idle ones
+	wrote   map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 
 // Host is what only a session can do. Each returns what was done, in words for the user.

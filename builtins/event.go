@@ -36,6 +36,7 @@ func (e *Event) Truth() starlark.Bool  { return starlark.True }
 func (e *Event) Hash() (uint32, error) { return uint32(e.ID) * 2654435761, nil }
 
 func (e *Event) String() string {
+	inquiryOf(e.Bench).want(askedPlace)
 	level := ""
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
@@ -75,6 +76,7 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt(int(e.Arg)), nil
 	case "cell":
+		inquiryOf(e.Bench).want(askedPlace)
 		cell, onLattice := e.Bench.CellOf(e.Event.ID)
 		if !onLattice {
 			return starlark.None, nil
@@ -132,6 +134,7 @@ func listEvents(c *Call) (starlark.Value, error) {
 		want[id] = true
 	}
 	found := []starlark.Value{}
+	inquiryOf(b).look()
 	if first > last {
 		return starlark.NewList(found), nil
 	}

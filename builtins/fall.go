@@ -11,6 +11,7 @@ func fallWords() []Entry {
 }
 
 func falls(c *Call) (starlark.Value, error) {
+	c.Env.inquiry.want(askedFall)
 	if how := c.Choice(0, c.Env.fall()); c.Err == nil {
 		c.Env.Late = how == "late"
 	}
@@ -18,7 +19,4 @@ func falls(c *Call) (starlark.Value, error) {
 }
 
 // fall is how a pulse falls where the script does not say.
-func (e *Env) fall() string {
-	e.asked = true
-	return Setting{Late: e.Late}.fall()
-}
+func (e *Env) fall() string { return Setting{Late: e.Late}.fall() }

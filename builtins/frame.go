@@ -17,7 +17,8 @@ type Frame struct {
 	at     engine.Cell
 	axes   [3]engine.Dir // where its +x, +y and +z point on the bench
 	mirror bool
-	name   string // with the names of the frames around it: "quay.r1"
+	name   string   // with the names of the frames around it: "quay.r1"
+	by     *inquiry // of a trial's own frame, and those made of it: notes that it was asked how it lies
 }
 
 var _ starlark.HasAttrs = (*Frame)(nil)
@@ -31,6 +32,7 @@ func (f *Frame) Truth() starlark.Bool  { return starlark.True }
 func (f *Frame) Hash() (uint32, error) { return starlark.String(f.String()).Hash() }
 
 func (f *Frame) String() string {
+	f.by.want(askedPlace)
 	name, mirror := "", ""
 	if f.name != "" {
 		name = " " + f.name
@@ -105,6 +107,10 @@ func (f *Frame) AttrNames() []string {
 
 // Attr reads an attribute, or binds a method.
 func (f *Frame) Attr(name string) (starlark.Value, error) {
+	switch name {
+	case "at", "mirror", "x", "y", "z":
+		f.by.want(askedPlace)
+	}
 	switch name {
 	case "at":
 		return cellValue(f.at), nil
@@ -208,7 +214,7 @@ func newFrame(c *Call) (starlark.Value, error) {
 	if mirror {
 		z = z.Opposite()
 	}
-	f := &Frame{at: outer.Cell(at), axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, mirror: mirror != outer.mirror, name: outer.name}
+	f := &Frame{at: outer.Cell(at), axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, mirror: mirror != outer.mirror, name: outer.name, by: outer.by}
 	if abs(f.at.X) > engine.Limit || abs(f.at.Y) > engine.Limit || abs(f.at.Z) > engine.Limit {
 		return nil, c.Bad(0, "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
 	}
@@ -229,18 +235,21 @@ func perpendicular(d engine.Dir) string {
 }
 
 func frameCell(c *Call) (starlark.Value, error) {
+	c.Frame.by.want(askedPlace)
 	at := c.Cell(0)
 	return cellValue(at), c.Err
 }
 
 func frameLocal(c *Call) (starlark.Value, error) {
 	f := c.Frame
+	f.by.want(askedPlace)
 	c.Frame = nil
 	at := c.Cell(0)
 	return cellValue(f.local(at)), c.Err
 }
 
 func frameDir(c *Call) (starlark.Value, error) {
+	c.Frame.by.want(askedPlace)
 	d := c.Dir(0)
 	return starlark.String(d.String()), c.Err
 }
@@ -262,6 +271,8 @@ func framePorts(c *Call) (starlark.Value, error) {
 			port := cellValue(cell)
 			if id, ok := c.Env.Bench.PartAt(cell); ok {
 				port = Part{c.Env.Bench, id}
+			} else {
+				c.Frame.by.want(askedPlace)
 			}
 			ports[i] = starlark.Tuple{kv[0], port}
 		}

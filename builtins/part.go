@@ -43,6 +43,7 @@ func describe(b *engine.Bench, id engine.ID) string {
 }
 
 func (p Part) String() string {
+	inquiryOf(p.Bench).want(askedPlace)
 	if !p.valid() {
 		return "a part that is no longer there"
 	}
@@ -85,16 +86,19 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.None, nil
 	case "at":
+		inquiryOf(p.Bench).want(askedPlace)
 		if !onLattice {
 			return starlark.None, nil
 		}
 		return cellValue(cell), nil
 	case "facing":
+		inquiryOf(p.Bench).want(askedPlace)
 		if !onLattice || !hasFacing(kind) {
 			return starlark.None, nil
 		}
 		return starlark.String(p.Bench.Thing(p.ID).Facing.String()), nil
 	}
+	inquiryOf(p.Bench).look()
 	s := p.Bench.State(p.ID)
 	switch name {
 	case "state":

@@ -157,5 +157,15 @@ func (f *portionFile) planned(name string) error {
 
 // odd reports whether a result is none that a unit of the plan can have.
 func (p *surveyPlan) odd(r surveyResult) bool {
-	return r.Fail < -1 || r.Fail >= len(p.Numbers) || r.Runs < 0 || r.Runs > len(p.Numbers) || r.Fail < 0 && (r.Got != "" || r.Runs != len(p.Numbers))
+	if r.Fail < -1 || r.Fail >= len(p.Sendings) || r.Runs < 0 || r.Unsure < 0 || r.Unsure > len(p.Sendings) ||
+		slices.ContainsFunc(r.Short, func(n int) bool { return n < 0 || n >= len(p.Numbers) }) {
+		return true
+	}
+	if r.Fail < 0 {
+		return r.Kind != "" || r.Got != "" || len(r.Short) > 0 || r.Runs != len(p.Sendings)
+	}
+	if r.Kind == unbuilt {
+		return r.Runs != 0 || r.Fail != 0
+	}
+	return r.Runs != r.Fail+1 || !slices.Contains([]string{wrongly, unmoved, failing, stopped}, r.Kind) || (len(r.Short) == 0) != (r.Kind == stopped)
 }

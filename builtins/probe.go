@@ -135,6 +135,8 @@ func (p *Probe) current(pulse Pulse) bool {
 }
 
 func (p *Probe) String() string {
+	inquiryOf(p.bench).want(askedPlace)
+	inquiryOf(p.bench).look()
 	last := "no pulse yet"
 	if ps := p.Pulses(); len(ps) > 0 {
 		last = fmt.Sprintf("%s, the last a %v", count(len(ps), "pulse"), ps[len(ps)-1])
@@ -156,15 +158,20 @@ func (p *Probe) AttrNames() []string {
 
 // Attr reads an attribute.
 func (p *Probe) Attr(name string) (starlark.Value, error) {
+	inquiryOf(p.bench).look()
 	switch name {
 	case "pulses", "edges", "width", "widths":
 		p.seen.Store(true)
 	}
 	switch name {
 	case "name":
+		if p.name == "" {
+			inquiryOf(p.bench).want(askedPlace)
+		}
 		return starlark.String(p.Name()), nil
 	case "target":
 		if p.target.ID == 0 {
+			inquiryOf(p.bench).want(askedPlace)
 			return cellValue(p.target.Cell), nil
 		}
 		return Part{p.bench, p.target.ID}, nil

@@ -17,14 +17,25 @@ import (
 // text, and every value gets a name of its own in the script, which is then put where the function mentions it.
 
 // script is a text that defines build, send and read; or why there is none.
-type script struct{ text, why string }
+type script struct {
+	text, why string
+	slice     string // a text that defines slice; "" if the design has none, or it cannot be written down
+}
 
 // scriptWords are names that scripts round a preamble may use; nothing else in one has such a name.
-var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "wanted", "readings", "transmission"}
+var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "out", "wanted", "readings", "transmission"}
 
 // preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
 // fence is up: it shows what the session's names stand for.
-func (e *Env) preamble(m *machine) script { return e.writeDown(m, false) }
+func (e *Env) preamble(m *machine) script {
+	s := e.writeDown(m, false)
+	if m.slice != nil && !m.chained {
+		chain := *m
+		chain.chained = true
+		s.slice = e.writeDown(&chain, false).text
+	}
+	return s
+}
 
 // pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
 func (e *Env) pinned(m *machine) script { return e.writeDown(m, true) }

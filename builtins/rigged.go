@@ -19,7 +19,8 @@ type rigged struct {
 	posed  *engine.Snapshot
 	probes []probeState // of the rig
 	anew   bool         // the rig keeps values that change: only building it again brings it back
-	asked  bool         // building it wanted to know the rules, or how a pulse falls
+	asked  asked        // what of the rules building it wanted to know
+	told   asked        // what send and read wanted to know, since somebody cleared it
 	dirty  bool
 	sent   int              // sendings since it was built; the mark of the last
 	course []starlark.Value // those that sendAndRead made
@@ -61,13 +62,17 @@ func (t *rigged) build() error {
 	e := t.env
 	e.Bench, e.Late = engine.New(t.setting.Rules), t.setting.Late
 	e.Random = NewRandom(e.Seed, 0)
-	e.asked = false
 	t.bench = e.Bench
+	t.bench.Aside = &e.inquiry
+	e.inquiry.open()
 	rig, err := t.lay()
 	if err != nil {
 		return err
 	}
-	t.asked = e.asked
+	if t.asked = e.inquiry.close(); t.asked&fired != 0 {
+		t.asked |= askedFall // what was built has begun to run
+	}
+	t.asked &= askedRules // where things lie is compared
 	if e.Bench != t.bench {
 		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
 	}
@@ -94,7 +99,9 @@ func (t *rigged) lay() (starlark.Value, error) {
 	if t.m.chained {
 		return t.chain()
 	}
-	args := []starlark.Value{t.setting.frame()}
+	f := t.setting.frame()
+	f.by = &t.env.inquiry
+	args := []starlark.Value{f}
 	if t.m.sized {
 		args = append(args, starlark.MakeInt(t.size))
 	}
@@ -190,6 +197,8 @@ func (t *rigged) give(n starlark.Value) error {
 	t.dirty = true
 	t.sent++
 	t.bench.Mark(t.sent)
+	t.env.inquiry.open()
+	defer func() { t.told |= t.env.inquiry.close() &^ fired }()
 	if rig, ok := t.rig.(*chained); ok {
 		return t.fireAt(rig, n)
 	}
@@ -202,6 +211,8 @@ func (t *rigged) give(n starlark.Value) error {
 
 // reads reads the rig.
 func (t *rigged) reads() (starlark.Value, error) {
+	t.env.inquiry.open()
+	defer func() { t.told |= t.env.inquiry.close() &^ fired }()
 	if rig, ok := t.rig.(*chained); ok {
 		return rig.width(), nil
 	}

@@ -10,9 +10,15 @@ import (
 )
 
 // Rules are the rules of a bench as scripts hold them.
-type Rules struct{ engine.Rules }
+type Rules struct {
+	engine.Rules
+	by *inquiry // which notes what is read of them
+}
 
-var _ starlark.HasAttrs = Rules{}
+var (
+	_ starlark.HasAttrs   = Rules{}
+	_ starlark.Comparable = Rules{}
+)
 
 func (r Rules) Type() string          { return "rules" }
 func (r Rules) Freeze()               {}
@@ -20,6 +26,7 @@ func (r Rules) Truth() starlark.Bool  { return starlark.True }
 func (r Rules) Hash() (uint32, error) { return starlark.String(r.String()).Hash() }
 
 func (r Rules) String() string {
+	r.by.want(askedRules)
 	return fmt.Sprintf("rules(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)", r.order(), newsNames[r.News], readsNames[r.Reads], r.Travel, r.Reach, r.Run)
 }
 
@@ -36,6 +43,13 @@ func (r Rules) order() string {
 	return strings.Join(names, " ")
 }
 
+// CompareSameType: rules are equal if each of them is.
+func (r Rules) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
+	r.by.want(askedRules)
+	y.(Rules).by.want(askedRules)
+	return equality(op, r.Rules == y.(Rules).Rules, "rules")
+}
+
 // AttrNames lists the attributes.
 func (r Rules) AttrNames() []string {
 	return []string{"news", "order", "reach", "reads", "run", "travel"}
@@ -45,16 +59,22 @@ func (r Rules) AttrNames() []string {
 func (r Rules) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "order":
+		r.by.want(askedOrder)
 		return starlark.String(r.order()), nil
 	case "news":
+		r.by.want(askedNews)
 		return starlark.String(newsNames[r.News]), nil
 	case "reads":
+		r.by.want(askedReads)
 		return starlark.String(readsNames[r.Reads]), nil
 	case "travel":
+		r.by.want(askedTravel)
 		return starlark.MakeInt(r.Travel), nil
 	case "reach":
+		r.by.want(askedReach)
 		return starlark.MakeInt(r.Reach), nil
 	case "run":
+		r.by.want(askedRun)
 		return starlark.MakeInt(r.Run), nil
 	}
 	return nil, nil
@@ -62,7 +82,7 @@ func (r Rules) Attr(name string) (starlark.Value, error) {
 
 // rules are those of the bench, for somebody whose work depends on them.
 func (e *Env) rules() engine.Rules {
-	e.asked = true
+	e.inquiry.want(askedRules)
 	return e.Bench.Rules()
 }
 
@@ -88,7 +108,7 @@ func ruleWords() []Entry {
 }
 
 func setRules(c *Call) (starlark.Value, error) {
-	old := c.Env.rules()
+	old := c.Env.Bench.Rules()
 	r := c.rules(old)
 	if c.Err != nil {
 		return nil, c.Err
@@ -98,7 +118,7 @@ func setRules(c *Call) (starlark.Value, error) {
 			return nil, c.Wrap(err)
 		}
 	}
-	return Rules{r}, nil
+	return Rules{r, &c.Env.inquiry}, nil
 }
 
 func fresh(c *Call) (starlark.Value, error) {

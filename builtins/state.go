@@ -27,6 +27,8 @@ func showState(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	b := c.Env.Bench
+	c.Env.inquiry.want(askedPlace)
+	c.Env.inquiry.look()
 	id, s := t.ID, engine.State{}
 	cell, onLattice := t.Cell, true
 	if id != 0 {

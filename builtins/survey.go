@@ -4,6 +4,8 @@ import (
 	"errors"
 	"fmt"
 	"slices"
+	"strings"
+	"sync"
 
 	"pulsewright/engine"
 
@@ -11,17 +13,19 @@ import (
 )
 
 func surveyWords() []Entry {
-	return []Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere? Tries every number in all 24 orientations and their mirror images, all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, several travel times; equivalent cases are run once.",
+	return []Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere, again and again? Tries it in all 24 orientations and their mirror images, under all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, and travel of 1 to 3 ticks; each case sends every number to one machine, up to 8 of them twice in a row, and the first again at the end. A design with slices is tried as a chain of 4, too. Equivalent cases run once.",
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
-			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if all holds"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc},
-			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"}},
-		Returns: "a survey: print it; .holds, .table (what holds, by rules), .runs, .cases (how many cases these runs prove), .exhaustive, .n .got (the smallest number that fails, and what was read), .flip (what makes it right), .script (reproduces it)",
-		Example: plainLine + "s = survey(line, travel=[2])\nexpect(s.holds and s.exhaustive)\nprint(s)",
+			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"},
+			{Name: "ticks", Type: "number", Unit: "ticks", Default: fmt.Sprint(usualLimits.Ticks), Optional: true, Keyword: true, Doc: "how long after a sending all must be quiet; a case that is not is stopped, which is neither right nor wrong"},
+			{Name: "turns", Type: "number", Unit: "turns", Default: fmt.Sprint(usualLimits.Turns), Optional: true, Keyword: true, Doc: "likewise, how many turns a sending may take"}},
+		Returns: "a survey: print it; .holds (all that was tried reads right), .everywhere (and nothing was left out), .table (what holds, by rules), .runs (transmissions run), .cases (transmissions that they cover), .exhaustive, .n .got (the smallest number that fails, and what was read), .sent (the numbers sent to show it), .sending (which sending of its case fails), .flip (what makes it right), .script (reproduces it)",
+		Example: plainLine + "s = survey(line)\nexpect(s.everywhere)\nprint(s)",
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
 }
 
@@ -34,11 +38,8 @@ type Portion struct {
 // usualTravel are the travel times that a survey goes through unless told otherwise.
 var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
 
-// Limits of one transmission in a survey: past them it counts as wrong, since it never ends.
-const (
-	surveyTurns = 200_000
-	surveyTicks = 20_000
-)
+// chainOf is how many slices the chain has as which a design with slices is surveyed.
+const chainOf = 4
 
 func survey(c *Call) (starlark.Value, error) {
 	m := c.machine(0)
@@ -49,23 +50,26 @@ func survey(c *Call) (starlark.Value, error) {
 	if c.Err == nil {
 		size = c.sizeOf(m, 5, 0)
 	}
+	limit := limits{c.Int(7, usualLimits.Ticks, 1), c.Int(8, usualLimits.Turns, 1)}
 	travel := usualTravel
 	if c.Has(2) {
 		travel = c.list(2)
 	}
+	if c.Err == nil && len(travel) == 0 {
+		c.Bad(2, "an empty list", "")
+	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	var numbers []starlark.Value
+	numbers, err := m.numbersOf(c.Thread, size)
+	if err != nil && !c.Has(1) {
+		return nil, c.Wrap(err)
+	}
+	own := numbers
 	if c.Has(1) {
-		as, _ := c.axes(1, "n")
-		if len(as) > 0 {
+		numbers = nil
+		if as, _ := c.axes(1, "n"); len(as) > 0 {
 			numbers = as[0].values
-		}
-	} else {
-		var err error
-		if numbers, err = m.numbersOf(c.Thread, size); err != nil {
-			return nil, c.Wrap(err)
 		}
 	}
 	if c.Err == nil && len(numbers) == 0 {
@@ -79,13 +83,15 @@ func survey(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	defer w.close()
+	w.limits = limit
+	w.leftOut(own, travel)
 	sh := c.Env.Portion
 	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
 	var code script
 	if sh.Count > 0 {
-		code = c.Env.pinned(m)
+		code = c.Env.pinnedAll(m)
 	}
-	defer c.Env.fence(m.build, m.send, m.read)()
+	defer c.Env.fence(m.functions()...)()
 	if sh.Count > 0 {
 		if err := w.plan(settings, most, preamble); err != nil {
 			return nil, c.surveyError(err)
@@ -102,6 +108,40 @@ func survey(c *Call) (starlark.Value, error) {
 		}
 	}
 	return f.report(), nil
+}
+
+// pinnedAll is what a survey of a design runs, written out: the functions, and the slice of the chain it is tried as.
+func (e *Env) pinnedAll(m *machine) script {
+	code := e.pinned(m)
+	if m.slice == nil || m.sized || code.why != "" {
+		return code
+	}
+	chain := *m
+	chain.chained = true
+	slice := e.pinned(&chain)
+	return script{text: code.text + slice.text, why: slice.why}
+}
+
+// leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
+func (w *surveying) leftOut(own, travel []starlark.Value) {
+	missing := func(all, some []starlark.Value) (vs []starlark.Value) {
+		for _, v := range all {
+			if !slices.ContainsFunc(some, func(x starlark.Value) bool { same, err := starlark.Equal(v, x); return same && err == nil }) {
+				vs = append(vs, v)
+			}
+		}
+		return vs
+	}
+	if vs := missing(own, w.numbers); len(vs) > 0 {
+		w.left = append(w.left, count(len(vs), "other number")+" of the design")
+	}
+	if vs := missing(usualTravel, travel); len(vs) > 0 {
+		names := make([]string, len(vs))
+		for i, v := range vs {
+			names[i] = v.String()
+		}
+		w.left = append(w.left, "travel "+strings.Join(names, ", "))
+	}
 }
 
 // surveying prepares a survey, and the rules it goes through. close it in the end.
@@ -125,23 +165,29 @@ func (c *Call) surveying(m *machine, size int, numbers, travel []starlark.Value)
 			}
 		}
 	}
-	w := &surveying{crew: c.Env.crew(), m: m, size: size, numbers: numbers, base: base}
-	w.budget = engine.Budget{Turns: surveyTurns, Ticks: surveyTicks}
-	return w, settings
+	return &surveying{crew: c.Env.crew(), m: m, size: size, numbers: numbers, base: base, limits: usualLimits}, settings
 }
 
-// whole makes the survey.
+// whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
 func (w *surveying) whole(settings []Setting, most int64, preamble script) (*finding, error) {
-	if err := w.plan(settings, most, preamble); err != nil {
-		return nil, err
+	for {
+		if err := w.plan(settings, most, preamble); err != nil {
+			return nil, err
+		}
+		results, err := w.run(w.units(Portion{1, 1}), nil)
+		if err != nil {
+			return nil, err
+		}
+		known := w.asked
+		for _, r := range results {
+			w.asked |= r.Asked
+		}
+		if w.asked == known {
+			f := w.Plan.finish(results)
+			f.prove(func(script string) string { return w.env.shows(w.env.ctx(), script) })
+			return f, w.env.stopped()
+		}
 	}
-	results, err := w.run(w.units(Portion{1, 1}), nil)
-	if err != nil {
-		return nil, err
-	}
-	f := w.Plan.finish(results)
-	f.prove(func(script string) string { return w.env.shows(w.env.ctx(), script) })
-	return f, w.env.stopped()
 }
 
 func (c *Call) surveyError(err error) error {
@@ -159,13 +205,52 @@ type surveying struct {
 	size    int
 	numbers []starlark.Value
 	base    Setting
+	limits  limits
+	left    []string // what of the words of survey is not tried, as far as the call says so
 	Plan    *surveyPlan
+
+	forms   []surveyForm // as what the design is tried
+	untried []string     // and as what not, and why
+	asked   asked        // what build, send and read have asked for so far
+	apart   string       // why nothing follows from anything else
+
+	lock sync.Mutex
+	done map[int]surveyResult // of the scouts
+}
+
+// surveyForm is a machine of a design: as build places it, or a chain of its slices.
+type surveyForm struct {
+	m            *machine
+	size, slices int
+}
+
+func (w *surveying) form(slices int) surveyForm {
+	for _, f := range w.forms {
+		if f.slices == slices {
+			return f
+		}
+	}
+	panic("builtins: no such machine in a survey")
+}
+
+// keep keeps a result for when its turn comes.
+func (w *surveying) keep(r surveyResult) {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	w.done[r.Unit] = r
 }
 
 // run does units, on all workers. record, if not nil, is told of each, in order.
 func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
 	results := make([]surveyResult, len(units))
 	err := w.each("survey", len(units), func(r *runner, i int) error {
+		w.lock.Lock()
+		kept, ok := w.done[units[i]]
+		w.lock.Unlock()
+		if ok {
+			results[i] = kept
+			return nil
+		}
 		var err error
 		results[i], err = w.unit(r, units[i])
 		return err
@@ -178,35 +263,64 @@ func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyR
 	return results, err
 }
 
-// unit sends all numbers under one setting, in one orientation, with one neighbour order, until one fails.
+// surveyResult is what one unit found.
+type surveyResult struct {
+	Unit   int    `json:"unit"`
+	Runs   int    `json:"runs"`             // sendings of the case
+	Fail   int    `json:"fail"`             // which sending failed or was stopped; -1: none
+	Kind   string `json:"kind,omitempty"`   // how
+	Got    string `json:"got,omitempty"`    // what was read, or what happened
+	Asked  asked  `json:"asked,omitempty"`  // what the functions asked for
+	Unsure int    `json:"unsure,omitempty"` // sendings of which nobody can tell whether they arrived
+
+	Short     []int    `json:"short,omitempty"`  // a short sequence that shows it: numbers, counted from 0
+	ShortKind string   `json:"how,omitempty"`    // how that ends
+	ShortGot  string   `json:"read,omitempty"`   // and what is read then
+	Looked    []string `json:"looked,omitempty"` // unmoved: the cells read looks at, as a script writes them
+}
+
+// unit is one case, and what it takes to show it if it fails.
 func (w *surveying) unit(r *runner, u int) (surveyResult, error) {
 	out := surveyResult{Unit: u, Fail: -1}
-	s := w.Plan.setting(u)
-	t, err := r.rigged(w.m, s, w.size)
+	s, form := w.Plan.setting(u), w.form(w.Plan.row(u).Slices)
+	t, err := r.rigged(form.m, s, form.size)
 	if err != nil {
 		if r.env.stopped() != nil {
 			return out, err
 		}
 		// Where it stands as it was meant to it can be built; here it cannot.
-		out.Fail, out.Got = 0, "build: "+clean(message(err))
+		out.Fail, out.Kind, out.Got = 0, unbuilt, clean(message(err))
+		out.Short, out.ShortKind, out.ShortGot = []int{0}, out.Kind, out.Got
 		return out, nil
 	}
-	if got, want := r.env.Bench.Rules(), s.Rules; got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel {
-		return out, fmt.Errorf("build sets order, news, reads or travel, so that it cannot be tried under others; leave them to the bench")
+	if err := t.leavesRules(); err != nil {
+		return out, err
 	}
-	for i, n := range w.numbers {
-		out.Runs++
-		got, fault, err := t.once(0, n)
+	t.told = 0
+	o, err := w.sequence(t, w.Plan.Sendings, false)
+	if err == nil {
+		err = t.leavesRules()
+	}
+	if err != nil {
+		return out, err
+	}
+	out.Runs, out.Fail, out.Kind, out.Got, out.Unsure = o.runs, o.at, o.kind, o.got, o.unsure
+	if o.at >= 0 && o.kind != stopped {
+		short, last, err := w.shorten(t, w.Plan.Sendings, o.at)
 		if err != nil {
 			return out, err
 		}
-		if same, err := starlark.Equal(got, n); err != nil || !same || fault != "" {
-			out.Fail, out.Got = i, fault
-			if fault == "" {
-				out.Got = show(got)
-			}
-			break
-		}
+		out.Short, out.ShortKind, out.ShortGot = short, last.kind, last.got
 	}
+	out.Asked = t.asked | t.told
 	return out, nil
+}
+
+// leavesRules reports, as an error, a design that changes under what it is tried.
+func (t *rigged) leavesRules() error {
+	got, want := t.bench.Rules(), t.setting.Rules
+	if got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel || t.env.Late != t.setting.Late {
+		return fmt.Errorf("build, send or read sets order, news, reads or travel, or how pulses fall, so that it cannot be tried under others; leave them to the bench")
+	}
+	return nil
 }

@@ -44,7 +44,7 @@ func (w *surveying) pin(code script) string {
 		}
 	}
 	p := w.Plan
-	for _, s := range []*string{&p.Design, &p.Version, &p.Author, &p.Preamble} {
+	for _, s := range []*string{&p.Design, &p.Version, &p.Author, &p.Preamble, &p.Slice} {
 		*s = strings.ToValidUTF8(*s, "?") // as it comes out of a file again
 	}
 	sum := sha256.Sum256([]byte(code.text))

@@ -3,304 +3,351 @@ package builtins
 import (
 	"fmt"
 	"io"
-	"math"
-	"slices"
 	"strings"
 
-	"pulsewright/engine"
-
 	"go.starlark.net/starlark"
-	"go.starlark.net/syntax"
 )
-
-// surveyResult is what one unit found.
-type surveyResult struct {
-	Unit int    `json:"unit"`
-	Runs int    `json:"runs"` // transmissions
-	Fail int    `json:"fail"` // which number failed first; -1: none
-	Got  string `json:"got,omitempty"`
-}
 
 // finding is what a survey says in the end.
 type finding struct {
 	plan        *surveyPlan
 	rows        []findingRow
-	runs, cases int64
+	runs, cases int64         // transmissions run, and covered by them
 	worst       *surveyResult // the smallest counterexample
+	stopped     *surveyResult // the first case that was stopped
+	unsure      int           // cases in which some sending could not be told from none
+	doubt       string        // why cases may not follow that were taken to follow
 	flip        string
 	script      string
 	why         string // why there is no script
 }
 
-// findingRow is one setting.
+// findingRow is one row of the plan.
 type findingRow struct {
-	setting      Setting
-	cases, hold  int // orientations and orders
-	least        int // the smallest number that fails, -1: none
-	got          string
-	runs         int64
-	lower, upper float64 // drawn by lot: bounds, at 95 %, of the share of cases that fail
+	surveyRow
+	cases, hold, stopped int           // orientations and orders that were tried
+	untried              int           // and that were not, since all that were tried were stopped
+	least                *surveyResult // the one that fails first; nil: none
+	runs                 int64
 }
 
 // finish makes a finding of the results of all units.
 func (p *surveyPlan) finish(results []surveyResult) *finding {
+	if p.starts == nil {
+		p.count()
+	}
 	f := &finding{plan: p}
 	by := make(map[int]*surveyResult, len(results))
 	for i := range results {
 		by[results[i].Unit] = &results[i]
 		f.runs += int64(results[i].Runs)
+		if more := results[i].Asked &^ p.Asked; more != 0 {
+			f.doubt = fmt.Sprintf("a case asked for something that none had asked for as the survey was planned (%v), so that nothing is known of the cases that were not run; survey it in one run", more)
+		}
 	}
-	per := p.before(len(p.Poses))
-	for k, s := range p.Settings {
-		row := findingRow{setting: s, least: -1}
+	for k := range p.Rows {
+		row := findingRow{surveyRow: p.Rows[k]}
 		count := func(r *surveyResult, cases int) {
 			row.cases += cases
-			if r.Fail < 0 {
+			row.runs += int64(r.Runs)
+			switch {
+			case r.Fail < 0:
 				row.hold += cases
-			} else if row.least < 0 || r.Fail < row.least {
-				row.least, row.got = r.Fail, r.Got
+			case r.Kind == stopped:
+				row.stopped += cases
+				if f.stopped == nil {
+					f.stopped = r
+				}
+			case row.least == nil || r.Fail < row.least.Fail:
+				row.least = r
+			}
+			if r.Unsure > 0 {
+				f.unsure += cases
 			}
 		}
-		if p.Sample == 0 {
-			for u := k * per; u < (k+1)*per; u++ {
+		all := cases
+		switch {
+		case p.Sample == 0 || row.Only != nil:
+			for _, u := range p.unitsOf(k) {
 				count(by[u], p.like(u))
-				row.runs += int64(by[u].Runs)
 			}
-		} else {
+		default:
 			for _, u := range p.Drawn[k] {
 				count(by[u], 1)
 			}
-			row.lower, row.upper = clopperPearson(row.cases-row.hold, row.cases)
+			all = p.Sample
 		}
-		f.cases += int64(row.cases) * int64(len(p.Numbers))
+		if row.Only != nil {
+			row.untried = all - row.cases
+			if p.Sample > 0 {
+				row.cases, row.stopped = len(row.Only), len(row.Only)
+				row.untried = p.Sample - row.cases
+			}
+		}
+		f.cases += int64(row.cases) * int64(len(p.Sendings))
 		f.rows = append(f.rows, row)
 	}
 	f.counterexample(results)
 	return f
 }
 
-// gap is how far a unit is from a setting: first by how many rules differ, then by orientation, then by how many pairs the
-// orders put differently that matter in the unit's orientation.
-func (p *surveyPlan) gap(u int, from Setting) int {
-	a, n := p.setting(u), 0
-	for _, differs := range []bool{a.Rules.News != from.Rules.News, a.Rules.Reads != from.Rules.Reads, a.Rules.Travel != from.Rules.Travel, a.Late != from.Late} {
-		n += 1000 * boolInt(differs)
+// nth is a number as one counts: 1st, 2nd.
+func nth(n int) string {
+	ending := "th"
+	switch {
+	case n%100 >= 11 && n%100 <= 13:
+	case n%10 == 1:
+		ending = "st"
+	case n%10 == 2:
+		ending = "nd"
+	case n%10 == 3:
+		ending = "rd"
 	}
-	return n + 100*boolInt(a.X != from.X || a.Y != from.Y || a.Mirror != from.Mirror) + len(p.swapped(u, from))
+	return fmt.Sprint(n, ending)
 }
 
-// swapped are the pairs of directions that a setting takes as they are written and a unit the other way, as far as that
-// matters in the unit's orientation.
-func (p *surveyPlan) swapped(u int, from Setting) [][2]engine.Dir {
-	_, pose, _ := p.where(u)
-	return slices.DeleteFunc(swapped(from.Rules.Order, p.setting(u).Rules.Order), func(pair [2]engine.Dir) bool {
-		return !p.Poses[pose].tells(pair[0], pair[1])
-	})
+// sending names the i-th sending of a sequence: "2nd: 3 after 3".
+func (p *surveyPlan) sending(seq []int, i int) string {
+	s := nth(i+1) + ": " + p.Numbers[seq[i]]
+	if i > 0 {
+		s += " after " + p.Numbers[seq[i-1]]
+	}
+	return s
 }
 
-// counterexample finds the smallest number that fails, nearest to the usual rules, and what makes it right.
-func (f *finding) counterexample(results []surveyResult) {
-	p := f.plan
-	sorted := slices.Clone(results)
-	slices.SortFunc(sorted, func(a, b surveyResult) int { return a.Unit - b.Unit })
-	best := 0
-	for i := range sorted {
-		r := &sorted[i]
-		if r.Fail < 0 {
-			continue
-		}
-		d := p.gap(r.Unit, p.Base)
-		if f.worst == nil || r.Fail < f.worst.Fail || r.Fail == f.worst.Fail && d < best {
-			f.worst, best = r, d
-		}
+// says is how a case ended, in words.
+func says(kind, got string) string {
+	switch kind {
+	case stopped:
+		return "stopped: " + got
+	case unbuilt:
+		return "build ends in an error: " + got
+	case unmoved:
+		return got + ", of an earlier sending"
 	}
-	if f.worst == nil {
-		return
-	}
-	bad := p.setting(f.worst.Unit)
-	var good *surveyResult
-	for i := range sorted {
-		r := &sorted[i]
-		if r.Fail >= 0 && r.Fail <= f.worst.Fail {
-			continue
-		}
-		d := p.gap(r.Unit, bad)
-		if good == nil || d < best {
-			good, best = r, d
-		}
-	}
-	f.flip = f.turnsOn(sorted, bad, good)
-	f.script = f.reproduce(bad)
-}
-
-// turnsOn says what makes the counterexample right.
-func (f *finding) turnsOn(sorted []surveyResult, bad Setting, good *surveyResult) string {
-	if good == nil {
-		return "it fails so under every rule, orientation and order tried"
-	}
-	g := f.plan.setting(good.Unit)
-	var changes []string
-	if g.Rules.News != bad.Rules.News {
-		changes = append(changes, fmt.Sprintf("news is %q, not %q", newsNames[g.Rules.News], newsNames[bad.Rules.News]))
-	}
-	if g.Rules.Reads != bad.Rules.Reads {
-		changes = append(changes, fmt.Sprintf("reads is %q, not %q", readsNames[g.Rules.Reads], readsNames[bad.Rules.Reads]))
-	}
-	if g.Rules.Travel != bad.Rules.Travel {
-		changes = append(changes, fmt.Sprintf("travel is %d, not %d", g.Rules.Travel, bad.Rules.Travel))
-	}
-	if g.Late != bad.Late {
-		changes = append(changes, fmt.Sprintf("the pulse falls %s, not %s", g.fall(), bad.fall()))
-	}
-	if g.X != bad.X || g.Y != bad.Y || g.Mirror != bad.Mirror {
-		changes = append(changes, fmt.Sprintf("it lies as %v, not as %v", g.frame(), bad.frame()))
-	}
-	if len(changes) == 0 {
-		if pair, ok := f.pair(sorted, bad); ok {
-			return fmt.Sprintf("it fails once %v is told before %v: so in all orders tried under these rules", pair[0], pair[1])
-		}
-	}
-	for _, pair := range f.plan.swapped(good.Unit, bad) {
-		changes = append(changes, fmt.Sprintf("%v is told before %v", pair[1], pair[0]))
-	}
-	return "it is right if " + strings.Join(changes, " and ")
-}
-
-// pair finds two directions whose order alone decides, under one setting and in one orientation, whether it fails.
-func (f *finding) pair(sorted []surveyResult, bad Setting) (found [2]engine.Dir, ok bool) {
-	p := f.plan
-	var fails, holds [][6]engine.Dir
-	for _, r := range sorted {
-		s := p.setting(r.Unit)
-		if o := s.Rules.Order; p.gap(r.Unit, bad) < 100 {
-			if r.Fail >= 0 && r.Fail <= f.worst.Fail {
-				fails = append(fails, o)
-			} else {
-				holds = append(holds, o)
-			}
-		}
-	}
-	_, pose, _ := p.where(f.worst.Unit)
-	before := func(o [6]engine.Dir, a, b engine.Dir) bool { return slices.Index(o[:], a) < slices.Index(o[:], b) }
-	for a := engine.PosX; a <= engine.NegZ; a++ {
-		for b := engine.PosX; b <= engine.NegZ; b++ {
-			if a != b && p.Poses[pose].tells(a, b) && !slices.ContainsFunc(fails, func(o [6]engine.Dir) bool { return !before(o, a, b) }) &&
-				!slices.ContainsFunc(holds, func(o [6]engine.Dir) bool { return before(o, a, b) }) {
-				return [2]engine.Dir{a, b}, true
-			}
-		}
-	}
-	return found, false
-}
-
-// reproduce is a script that shows the counterexample. "" if the design's functions cannot be written down.
-func (f *finding) reproduce(s Setting) string {
-	p := f.plan
-	if p.Preamble == "" {
-		return ""
-	}
-	n, got := p.Numbers[f.worst.Fail], f.worst.Got
-	var b strings.Builder
-	fmt.Fprintf(&b, "# Counterexample: the design %s, of number %s, reads %s.\n", clean(p.Design), clean(n), clean(got))
-	fmt.Fprintf(&b, "# %s.\n\n%s\n", clean(f.flip), p.Preamble)
-	fmt.Fprintf(&b, "fresh(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)\n", Rules{s.Rules}.order(), newsNames[s.Rules.News], readsNames[s.Rules.Reads], s.Rules.Travel, s.Rules.Reach, s.Rules.Run)
-	fmt.Fprintf(&b, "falls(%q)\n", s.fall())
-	size := ""
-	if p.Size > 0 {
-		size = fmt.Sprint(", ", p.Size)
-	}
-	build := fmt.Sprintf("build(frame(x=%q, y=%q, mirror=%s)%s)", s.X, s.Y, starlark.Bool(s.Mirror).String(), size)
-	if text, ok := strings.CutPrefix(got, "build: "); ok {
-		fmt.Fprintf(&b, "expect_error(lambda: %s, %s)\n", build, syntax.Quote(text, false))
-		return b.String()
-	}
-	fmt.Fprintf(&b, "rig = %s\nsend(rig, %s)\nrun()\n", build, n)
-	if text, ok := strings.CutPrefix(got, "read: "); ok {
-		fmt.Fprintf(&b, "expect_error(lambda: read(rig), %s)\n", syntax.Quote(text, false))
-		return b.String()
-	}
-	fmt.Fprintf(&b, "got = read(rig)\nprint(%s, got)\nexpect(got != %s, \"the counterexample does not come about: it reads right\")\n", syntax.Quote("sent "+n+", read", false), n)
-	return b.String()
-}
-
-// prove keeps the script only if it runs alone and shows the failure. shows gives why it does not, "" if it does.
-func (f *finding) prove(shows func(script string) string) {
-	f.why = f.plan.Why
-	if f.script == "" {
-		return
-	}
-	if why := shows(f.script); why != "" {
-		f.script, f.why = "", "the one that was written does not show it: "+why
-	}
+	return got
 }
 
 // table is the matrix of what holds.
 func (f *finding) table() *Table {
-	t := &Table{Head: []string{"news", "reads", "fall", "travel", "holds", "cases", "fails at", "read"}}
+	chains, stops := false, false
+	for _, r := range f.rows {
+		chains, stops = chains || r.Slices > 0, stops || r.stopped > 0
+	}
+	t := &Table{Head: []string{"news", "reads", "fall", "travel", "holds"}}
+	if chains {
+		t.Head = append([]string{"machine"}, t.Head...)
+	}
+	if stops {
+		t.Head = append(t.Head, "stopped")
+	}
+	t.Head = append(t.Head, "cases", "fails at sending", "read")
 	if f.plan.Sample > 0 {
-		t.Head = append(t.Head, "fail at most %")
+		t.Head = append(t.Head, "at most % do not hold, one-sided")
 	}
 	for _, r := range f.rows {
-		fails, got := starlark.Value(starlark.None), starlark.Value(starlark.None)
-		if r.least >= 0 {
-			fails, got = starlark.String(f.plan.Numbers[r.least]), starlark.String(r.got)
+		var row []starlark.Value
+		if chains {
+			row = append(row, starlark.String(r.machine()))
 		}
-		row := []starlark.Value{starlark.String(newsNames[r.setting.Rules.News]), starlark.String(readsNames[r.setting.Rules.Reads]), starlark.String(r.setting.fall()),
-			starlark.MakeInt(r.setting.Rules.Travel), starlark.MakeInt(r.hold), starlark.MakeInt(r.cases), fails, got}
+		row = append(row, starlark.String(newsNames[r.Rules.News]), starlark.String(readsNames[r.Rules.Reads]), starlark.String(r.fall()),
+			starlark.MakeInt(r.Rules.Travel), starlark.MakeInt(r.hold))
+		if stops {
+			row = append(row, starlark.MakeInt(r.stopped))
+		}
+		fails, got := starlark.Value(starlark.None), starlark.Value(starlark.None)
+		if r.least != nil {
+			fails, got = starlark.String(f.plan.sending(f.plan.Sendings, r.least.Fail)), starlark.String(says(r.least.Kind, r.least.Got))
+		}
+		row = append(row, starlark.MakeInt(r.cases), fails, got)
 		if f.plan.Sample > 0 {
-			row = append(row, starlark.String(fmt.Sprintf("%.3g", 100*r.upper)))
+			bound := starlark.Value(starlark.None) // those that were not drawn by lot bound nothing
+			if r.Only == nil {
+				bound = starlark.String(fmt.Sprintf("%.3g", 100*atMost(r.cases-r.hold, r.cases)))
+			}
+			row = append(row, bound)
 		}
 		t.Rows = append(t.Rows, row)
 	}
 	return t
 }
 
-func (f *finding) holds() bool { return f.worst == nil }
+// machine is as what the design was tried.
+func (r surveyRow) machine() string {
+	if r.Slices == 0 {
+		return "as built"
+	}
+	return count(r.Slices, "slice")
+}
+
+// holds reports whether all that was tried reads right.
+func (f *finding) holds() bool { return f.worst == nil && f.stopped == nil && f.doubt == "" }
+
+// everywhere reports whether it holds and nothing is left out of what survey promises to try.
+func (f *finding) everywhere() bool { return f.holds() && len(f.untried()) == 0 }
+
+// untried is what the words of survey promise and was not tried, or not told.
+func (f *finding) untried() (left []string) {
+	if f.plan.Sample > 0 {
+		left = append(left, "the cases that were not drawn")
+	}
+	n, rows := 0, 0
+	for _, r := range f.rows {
+		n, rows = n+r.untried, rows+boolInt(r.untried > 0)
+	}
+	if n > 0 {
+		left = append(left, fmt.Sprintf("%s in %s, where all that were tried were stopped", count(n, "case"), count(rows, "row")))
+	}
+	left = append(left, f.plan.Untried...)
+	if f.unsure > 0 {
+		left = append(left, "whether a number arrives that read says already before it is sent, which no reading can tell")
+	}
+	return left
+}
 
 // text is the survey as it prints.
 func (f *finding) text() string {
 	p := f.plan
 	var b strings.Builder
-	fmt.Fprintf(&b, "survey of %s: %s, from %s to %s\n", oneLine(p.Design), count(len(p.Numbers), "number"), p.Numbers[0], p.Numbers[len(p.Numbers)-1])
-	b.WriteString(f.table().String() + "\n")
-	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every number reads right\n")
-	orders := 0
-	for _, pose := range p.Poses {
-		orders += len(pose.Orders)
+	fmt.Fprintf(&b, "survey of %s", oneLine(p.Design))
+	if p.Size > 0 {
+		fmt.Fprintf(&b, ", size %d", p.Size)
 	}
-	how := "turns about the vertical, since tokens drop"
-	if !p.Down {
-		how = "turns and mirror images"
-	}
-	fmt.Fprintf(&b, "run: %s of the 48, in all of them together %s, under each of the %d rows above: %d transmissions, each case up to its first failure\n", count(len(p.Poses), "orientation"), count(orders, "order"), len(p.Settings), f.runs)
-	if p.Sample > 0 {
-		fmt.Fprintf(&b, "by lot: %s for each setting, drawn with seed %d; \"fail at most %%\" is the upper end of the interval of Clopper and Pearson (Biometrika 26, 1934) at 95 %%, that is 3/%d where none failed (Hanley and Lippman-Hand, JAMA 249, 1983)\n",
-			count(p.Sample, "case"), p.Seed, p.Sample)
-	}
-	fmt.Fprintf(&b, "stands for %d transmissions: %s that the design was found to follow, part for part and event for event, and neighbour orders that no cell of it can tell apart\n", f.cases, how)
-	if f.holds() {
-		if p.Sample == 0 {
-			b.WriteString("it holds everywhere\n")
-		} else {
-			b.WriteString("no failure was found\n")
-		}
-		return strings.TrimSuffix(b.String(), "\n")
-	}
-	s := p.setting(f.worst.Unit)
-	fmt.Fprintf(&b, "smallest counterexample: %s is sent and %s is read, under order=%q, %v, x=%q, y=%q, mirror=%s\n", p.Numbers[f.worst.Fail], f.worst.Got, Rules{s.Rules}.order(), s, s.X, s.Y, starlark.Bool(s.Mirror).String())
-	b.WriteString(f.flip + "\n")
-	if f.script == "" {
-		b.WriteString("no script reproduces it: " + f.why + "\n")
-	}
+	fmt.Fprintf(&b, ": %s, from %s to %s\n%s\n", count(len(p.Numbers), "number"), p.Numbers[0], p.Numbers[len(p.Numbers)-1], f.table())
+	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every sending reads right\n")
+	b.WriteString("it sends one after another to one machine, each at rest: " + p.sends() + "\n")
+	b.WriteString(f.ran())
+	b.WriteString(f.verdict())
 	return strings.TrimSuffix(b.String(), "\n")
 }
 
-func (f *finding) report() *Report {
-	d := starlark.StringDict{"holds": starlark.Bool(f.holds()), "table": f.table(), "runs": starlark.MakeInt64(f.runs), "cases": starlark.MakeInt64(f.cases),
-		"exhaustive": starlark.Bool(f.plan.Sample == 0), "n": starlark.None, "got": starlark.None, "flip": starlark.String(f.flip), "script": starlark.String(f.script)}
-	if f.worst != nil {
-		d["n"], d["got"] = starlark.String(f.plan.Numbers[f.worst.Fail]), starlark.String(f.worst.Got)
+// sends says what a case sends.
+func (p *surveyPlan) sends() string {
+	twice := len(p.Sendings) - 1 - len(p.Numbers)
+	switch {
+	case len(p.Numbers) == 1:
+		return fmt.Sprintf("%s, three times", p.Numbers[0])
+	case twice == len(p.Numbers):
+		return fmt.Sprintf("every number twice in a row, and %s again at the end", p.Numbers[0])
 	}
+	return fmt.Sprintf("every number, %d of them twice in a row, and %s again at the end", twice, p.Numbers[0])
+}
+
+// ran says what was run, and what it covers.
+func (f *finding) ran() string {
+	p := f.plan
+	var b strings.Builder
+	units, most, orientations := 0, 0, 0
+	for k := range p.Rows {
+		units += len(p.unitsOf(k))
+		l := p.Layouts[p.Rows[k].Layout]
+		most, orientations = max(most, l.units()), max(orientations, len(l))
+	}
+	fmt.Fprintf(&b, "run: %s under %d settings, %s, each case up to its first failure\n", count(units, "case"), len(p.Rows), count(int(f.runs), "transmission"))
+	if p.Sample > 0 {
+		fmt.Fprintf(&b, "by lot: %s for each row, drawn with seed %d; the last column is the one-sided upper bound of Clopper and Pearson (Biometrika 26, 1934) at 95 %%\n",
+			count(p.Sample, "case"), p.Seed)
+	}
+	switch {
+	case p.Apart != "":
+		fmt.Fprintf(&b, "no case follows from another: %s\n", p.Apart)
+	case f.doubt == "":
+		var how string
+		switch {
+		case orientations == len(allPoses()) && p.Asked&askedPlace != 0:
+			how = "no orientation follows from another, since send or read asks where something lies"
+		case orientations == len(allPoses()):
+			how = "no orientation follows from another: the design is another in each"
+		case p.Down:
+			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns about the vertical, since tokens drop, part for part and event for event", orientations)
+		default:
+			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns and mirror images, part for part and event for event", orientations)
+		}
+		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, of neighbour orders that some cell can tell apart\n", f.cases, how, count(most, "case"))
+		fmt.Fprintf(&b, "checked: up to %d cases that follow were run all the same, and did the same\n", guards)
+	}
+	return b.String()
+}
+
+// verdict says what holds, and what does not.
+func (f *finding) verdict() string {
+	p := f.plan
+	var b strings.Builder
+	left := strings.Join(f.untried(), "; ")
+	switch {
+	case f.doubt != "":
+		return f.doubt + "\n"
+	case f.everywhere():
+		return "it holds everywhere\n"
+	case f.holds():
+		return "it holds in all that was tried; not tried: " + left + "\n"
+	}
+	if f.worst == nil {
+		b.WriteString("nothing was read wrongly, but not all came to rest\n")
+	} else {
+		s, seq := p.setting(f.worst.Unit), f.worst.Short
+		fmt.Fprintf(&b, "smallest counterexample: %s, under order=%q, %v, x=%q, y=%q, mirror=%s\n", f.worstSays(), Rules{Rules: s.Rules}.order(), s, s.X, s.Y, starlark.Bool(s.Mirror).String())
+		if at := f.worst.Fail + 1; at != len(seq) {
+			fmt.Fprintf(&b, "in its case it is the %s sending: %s\n", nth(at), strings.SplitN(p.sending(p.Sendings, f.worst.Fail), ": ", 2)[1])
+		}
+		b.WriteString(f.flip + "\n")
+		if f.script == "" {
+			b.WriteString("no script reproduces it: " + f.why + "\n")
+		}
+	}
+	if r := f.stopped; r != nil {
+		s := p.setting(r.Unit)
+		fmt.Fprintf(&b, "stopped: at the sending %s, under order=%q, %v, x=%q, y=%q, mirror=%s, it was %s; ticks= and turns= allow more\n",
+			p.sending(p.Sendings, r.Fail), Rules{Rules: s.Rules}.order(), s, s.X, s.Y, starlark.Bool(s.Mirror).String(), r.Got)
+	}
+	if left != "" {
+		b.WriteString("not tried: " + left + "\n")
+	}
+	return b.String()
+}
+
+// worstSays tells the smallest counterexample.
+func (f *finding) worstSays() string {
+	p, r := f.plan, f.worst
+	machine := ""
+	if row := p.row(r.Unit); row.Slices > 0 {
+		machine = " to a chain of " + row.machine()
+	}
+	names := make([]string, len(r.Short))
+	for i, n := range r.Short {
+		names[i] = p.Numbers[n]
+	}
+	last := len(names) - 1
+	what := "is sent"
+	if last > 0 {
+		what = "are sent"
+	}
+	sent := fmt.Sprintf("%s %s%s", strings.Join(names, ", "), what, machine)
+	switch r.ShortKind {
+	case stopped, failing, unbuilt:
+		return sent + "; " + says(r.ShortKind, r.ShortGot)
+	case unmoved:
+		return fmt.Sprintf("%s, and the last does not arrive: %s is read, but of an earlier sending", sent, r.ShortGot)
+	}
+	if last > 0 {
+		return fmt.Sprintf("%s, and the last is read as %s", sent, r.ShortGot)
+	}
+	return fmt.Sprintf("%s and %s is read", sent, r.ShortGot)
+}
+
+func (f *finding) report() *Report {
+	d := starlark.StringDict{"holds": starlark.Bool(f.holds()), "everywhere": starlark.Bool(f.everywhere()), "table": f.table(), "runs": starlark.MakeInt64(f.runs), "cases": starlark.MakeInt64(f.cases),
+		"exhaustive": starlark.Bool(f.plan.Sample == 0), "n": starlark.None, "got": starlark.None, "sent": starlark.None, "sending": starlark.None,
+		"flip": starlark.String(f.flip), "script": starlark.String(f.script)}
+	if f.worst != nil {
+		d["n"], d["got"] = starlark.String(f.plan.Numbers[f.plan.Sendings[f.worst.Fail]]), starlark.String(says(f.worst.Kind, f.worst.Got))
+		var sent []starlark.Value
+		for _, n := range f.worst.Short {
+			sent = append(sent, starlark.String(f.plan.Numbers[n]))
+		}
+		d["sent"], d["sending"] = starlark.NewList(sent), starlark.MakeInt(f.worst.Fail+1)
+	}
+	d.Freeze()
 	return &Report{name: "survey", text: f.text(), fields: d}
 }
 
@@ -309,56 +356,4 @@ func stringWriter(s string) func(io.Writer) error {
 		_, err := io.WriteString(w, s)
 		return err
 	}
-}
-
-// clopperPearson is the exact 95 % interval of a share of which k of n were seen; with none or all seen it is one-sided, so that
-// none of n gives an upper bound of 1 - 0.05^(1/n), about 3/n. C. J. Clopper, E. S. Pearson, Biometrika 26, 1934, 404-413; J. A. Hanley, A. Lippman-Hand,
-// JAMA 249, 1983, 1743-1745.
-func clopperPearson(k, n int) (lower, upper float64) {
-	if n == 0 {
-		return 0, 1
-	}
-	tail := .025
-	if k == 0 || k == n {
-		tail = .05
-	}
-	upper, lower = 1, 0
-	if k < n {
-		upper = bisect(func(p float64) bool { return binomialUpTo(k, n, p) > tail })
-	}
-	if k > 0 {
-		lower = bisect(func(p float64) bool { return 1-binomialUpTo(k-1, n, p) < tail })
-	}
-	return lower, upper
-}
-
-// bisect finds where a test stops to hold between 0 and 1.
-func bisect(holds func(float64) bool) float64 {
-	lo, hi := 0.0, 1.0
-	for range 60 {
-		if mid := (lo + hi) / 2; holds(mid) {
-			lo = mid
-		} else {
-			hi = mid
-		}
-	}
-	return lo
-}
-
-// binomialUpTo is the chance of at most k of n.
-func binomialUpTo(k, n int, p float64) float64 {
-	if p <= 0 {
-		return 1
-	}
-	if p >= 1 {
-		return float64(boolInt(k >= n))
-	}
-	whole, _ := math.Lgamma(float64(n + 1))
-	sum := 0.0
-	for i := 0; i <= k; i++ {
-		a, _ := math.Lgamma(float64(i + 1))
-		b, _ := math.Lgamma(float64(n - i + 1))
-		sum += math.Exp(whole - a - b + float64(i)*math.Log(p) + float64(n-i)*math.Log1p(-p))
-	}
-	return sum
 }

@@ -75,6 +75,9 @@ func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
 		if c.Err != nil {
 			return engine.Target{}
 		}
+		if c.Frame == nil || c.Frame.by == nil {
+			c.Env.inquiry.cell()
+		}
 		if id, ok := b.PartAt(cell); ok {
 			return engine.Target{ID: id}
 		}

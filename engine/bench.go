@@ -18,6 +18,8 @@ type Bench struct {
 	past    history
 	version uint64
 
+	Aside any // the caller's own; the bench never looks at it, and no snapshot keeps it
+
 	// Scratch, empty between turns.
 	news    []told // the news queue; nhead is its first under FIFO
 	nhead   int

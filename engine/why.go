@@ -161,7 +161,7 @@ func (w *walker) next() {
 	e := w.b.event(w.id)
 	kind, what := w.b.things[e.ID].kind, e.What
 	r := run{Span: Span{Last: w.id, First: w.id, N: 1}, shape: uint64(kind) | uint64(what)<<8}
-	for w.id = e.Cause; w.id != 0; w.id = e.Cause {
+	for w.id = unmarked(e.Cause); w.id != 0; w.id = unmarked(e.Cause) {
 		c := w.b.event(w.id)
 		if c.What != what || w.b.things[c.ID].kind != kind {
 			break

@@ -101,7 +101,7 @@ func TestSurveyScript(t *testing.T) {
 	if err := s.Command(context.Background(), "this is no script"); err == nil {
 		t.Fatal("it is one")
 	}
-	for _, chunk := range []string{repeaterDesign, "s = survey(d, travel = [2], path = \"why.star\")", "expect_equal((s.n, s.got, s.flip), (\"1\", \"None\", \"it is right if the pulse falls late, not early\"))"} {
+	for _, chunk := range []string{repeaterDesign, "s = survey(d, travel = [2], path = \"why.star\")", "expect_equal((s.n, s.got, s.sent, s.flip), (\"1\", \"None\", [\"1\"], \"it is right if the pulse falls late, not early\"))"} {
 		if err := s.Command(context.Background(), chunk); err != nil {
 			t.Fatal(err)
 		}
@@ -126,6 +126,28 @@ expect_equal((s.holds, s.n, s.got), (False, "1", "None"))`
 	reproduces(t, dir, "sent 1, read None")
 }
 
+// TestSurveyOfAChain: the two-reed station holds alone; four of them fail under reads="step". The script builds the four.
+func TestSurveyOfAChain(t *testing.T) {
+	dir := t.TempDir()
+	s, err := New(Config{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	const script = `load("lib/designs.star", "repeaters")
+d = [d for d in repeaters() if d.name == "two-reed station"][0]
+s = survey(d, [0, 1], travel = [2], runs = 1000, path = "why.star")
+expect_equal((s.holds, s.n, s.sent), (False, "0", ["0"]))
+t = s.table
+for machine, reads, holds, cases in zip(t.column("machine"), t.column("reads"), t.column("holds"), t.column("cases")):
+    expect_equal((machine, reads, holds == cases), (machine, reads, machine == "as built" or reads == "turn"))
+expect("0 is sent to a chain of 4 slices and None is read" in str(s), str(s))`
+	if err := s.Exec(context.Background(), "test.star", script); err != nil {
+		t.Fatal(err)
+	}
+	reproduces(t, dir, "sent 0, read None")
+}
+
 // reproduces runs the script of a counterexample, why.star in a folder.
 func reproduces(t *testing.T, dir, want string) {
 	t.Helper()
@@ -145,7 +167,14 @@ func reproduces(t *testing.T, dir, want string) {
 	}
 }
 
-// BenchmarkSurvey is the survey of a repeater: 20 widths, 48 orientations, 720 orders, 8 settings of the rules.
+// BenchmarkSurveyRows is the survey of a repeater of the library, all rows: alone and as a chain of four, 28 sendings of 19 widths, 24
+// settings of the rules.
+func BenchmarkSurveyRows(b *testing.B) {
+	TuneCollector()
+	benchmark(b, 2, "load(\"lib/designs.star\", \"repeaters\")\nd = repeaters()[0]\n", "x = survey(d)\nexpect(x.everywhere)")
+}
+
+// BenchmarkSurvey is the survey of a repeater: 29 sendings of 20 widths, 48 orientations, 720 orders, 8 settings of the rules.
 func BenchmarkSurvey(b *testing.B) {
-	benchmark(b, 2, repeaterDesign, "x = survey(d, range(2, 22), travel = [2])\nexpect(x.holds and x.cases == 20 * 48 * 720 * 8)")
+	benchmark(b, 2, repeaterDesign, "x = survey(d, range(2, 22), travel = [2])\nexpect(x.holds and x.cases == 29 * 48 * 720 * 8)")
 }

@@ -1,0 +1,109 @@
+package builtins
+
+import (
+	"strings"
+
+	"pulsewright/engine"
+)
+
+// What the functions of a design read of the world is traced, one thing at a time. Whoever lets one run stand for others,
+// or copies what was built, must know: what a function asked for may be otherwise where nobody looked.
+//
+// Parts, probes, events, frames and rules that a trial gives out lead to its inquiry, and note there what they are asked.
+// Time is not traced: it is in the log, and where logs are equal so is it.
+
+// asked is a set of things that somebody wanted to know.
+type asked uint16
+
+const (
+	askedOrder  asked = 1 << iota // the neighbour order
+	askedNews                     // and so on: the rules
+	askedReads                    //
+	askedTravel                   //
+	askedReach                    //
+	askedRun                      //
+	askedFall                     // how a pulse falls
+	askedPlace                    // where on the bench something lies, or which way it faces
+	fired                         // not asked, but a pulse was fired that falls as the setting says
+
+	askedRules = askedPlace - 1
+	askedAll   = askedRules | askedPlace
+)
+
+var askedNames = []string{"order", "news", "reads", "travel", "reach", "run", "how a pulse falls", "where on the bench it lies"}
+
+// String names what was asked for.
+func (a asked) String() string {
+	var names []string
+	for i, n := range askedNames {
+		if a>>i&1 != 0 {
+			names = append(names, n)
+		}
+	}
+	return strings.Join(names, ", ")
+}
+
+// inquiry is what the functions of a trial have asked since it was opened. The methods of a nil inquiry do nothing: outside
+// of trials nobody keeps one.
+type inquiry struct {
+	asked  asked
+	looked bool // at what the bench has done or how it stands
+	cells  bool // named a cell of the bench by itself, not by way of the frame
+}
+
+// open begins with another function.
+func (q *inquiry) open() { *q = inquiry{} }
+
+// close gives what was asked. Who looks at the bench by its own cells finds there what depends on how the frame lies.
+func (q *inquiry) close() asked {
+	if q.looked && q.cells {
+		q.asked |= askedPlace
+	}
+	return q.asked
+}
+
+// want notes that something was asked for.
+func (q *inquiry) want(a asked) {
+	if q != nil {
+		q.asked |= a
+	}
+}
+
+// cell notes that a cell of the bench was named.
+func (q *inquiry) cell() {
+	if q != nil {
+		q.cells = true
+	}
+}
+
+// look notes that somebody looked at what the bench did, or how it stands.
+func (q *inquiry) look() {
+	if q != nil {
+		q.looked = true
+	}
+}
+
+// inquiryOf is that of the trial a bench belongs to; nil if there is none.
+func inquiryOf(b *engine.Bench) *inquiry {
+	q, _ := b.Aside.(*inquiry)
+	return q
+}
+
+// blind are the words that tell a script nothing of the world but what they note themselves.
+func (e *Entry) blind() bool {
+	switch e.Topic {
+	case "placing", "frames", "rules", "acting", "time", "tests", "text and numbers":
+		return true
+	}
+	switch e.Name {
+	case "probe", "events", "state", "parts", "record", "log", "design":
+		return true
+	}
+	return false
+}
+
+// everything notes that a word which looks at all there is was called.
+func (q *inquiry) everything() {
+	q.want(askedAll)
+	q.look()
+}

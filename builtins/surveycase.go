@@ -1,0 +1,233 @@
+package builtins
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// A case of a survey is one machine under one setting, in one orientation, under one neighbour order. It is sent several
+// numbers one after another, each after rest: a machine is used again and again. Every number is sent; some are sent twice in a
+// row, all if they are few; and the first comes again at the end.
+
+// mostTwice is how many numbers a case sends twice in a row.
+const mostTwice = 8
+
+// sendings are what a case of so many numbers sends: the number of each, counted from 0.
+func sendings(numbers int) (seq []int) {
+	few := min(numbers, mostTwice)
+	twice := map[int]bool{}
+	for i := range few {
+		twice[i*(numbers-1)/max(few-1, 1)] = true
+	}
+	for n := range numbers {
+		if seq = append(seq, n); twice[n] {
+			seq = append(seq, n)
+		}
+	}
+	return append(seq, 0)
+}
+
+// The ways a case can end before its last sending reads right.
+const (
+	wrongly    = "wrong"   // another number is read
+	unmoved    = "unmoved" // the number is read, but so it was before it was sent, and nothing that read looks at is new
+	failing    = "error"   // send or read ends in an error
+	stopped    = "stopped" // it was not quiet within the limits
+	unbuilt    = "unbuilt" // build ends in an error
+	asHitherto = ""        // it does not: the case holds
+)
+
+// errorIn stands between the function and its error.
+const errorIn = " ends in an error: "
+
+// outcome is how a case ended.
+type outcome struct {
+	kind   string
+	at     int    // the sending at which it ended so, from 0; -1: it holds
+	got    string // what was read, or what happened, in words
+	runs   int    // sendings made
+	unsure int    // sendings of which no reading could tell whether they arrived
+}
+
+// limits are those of one sending: past them it is stopped.
+type limits struct {
+	Ticks int64 `json:"ticks"`
+	Turns int64 `json:"turns"`
+}
+
+// usualLimits are those of a survey. Ticks in which nothing happens cost nothing; turns do.
+var usualLimits = limits{Ticks: engine.DefaultTicks, Turns: 200_000}
+
+// settle lets time pass until all is quiet, and says in words what was too much, "" if nothing was.
+func (t *rigged) settle(l limits) (tooMuch string, err error) {
+	b := t.bench
+	from, turns := b.Now().Tick, b.Turns()
+	for slice := int64(1024); ; {
+		spent := b.Turns()
+		left := l.Ticks - (b.Now().Tick - from)
+		err := b.Run(t.env.ctx(), engine.Budget{Turns: max(l.Turns-(spent-turns), 1), Ticks: min(slice, left)})
+		var restless *engine.Restless
+		var away *engine.Runaway
+		switch {
+		case err == nil || t.env.stopped() != nil:
+			return "", err
+		case errors.As(err, &away):
+			return fmt.Sprintf("not quiet after %s: tick %d does not end", count(int(l.Turns), "turn"), b.Now().Tick-from), nil
+		case !errors.As(err, &restless):
+			return clean(message(err)), nil
+		case b.Turns()-turns >= l.Turns:
+			return fmt.Sprintf("not quiet after %s, %s", count(int(b.Now().Tick-from), "tick"), count(int(l.Turns), "turn")), nil
+		case slice >= left:
+			return "not quiet after " + count(int(l.Ticks), "tick"), nil
+		case b.Turns() == spent: // what is next lies further off
+			slice *= 4
+		}
+	}
+}
+
+// passes sends n and lets time pass until all is quiet. kind says what went wrong, how in words; err means that the functions cannot
+// be used at all.
+func (t *rigged) passes(n starlark.Value, l limits) (kind, how string, err error) {
+	err = t.give(n)
+	if err == nil {
+		if how, err = t.settle(l); how != "" {
+			return stopped, how, nil
+		}
+		return "", "", err
+	}
+	var away *engine.Runaway
+	var restless *engine.Restless
+	switch {
+	case t.env.stopped() != nil || strings.Contains(message(err), "frozen") || strings.Contains(message(err), "cannot be used in a trial"):
+		return "", "", err
+	case errors.As(err, &away) || errors.As(err, &restless):
+		return stopped, "not quiet within the limits of run, in send", nil
+	}
+	return failing, "send" + errorIn + clean(message(err)), nil
+}
+
+// sequence sends numbers one after another to the machine as built, up to the first sending that does not read right. all: with
+// everything in the log.
+//
+// The machine is at rest when it is read and when the next number is sent; so if it then reads otherwise, that is the sending's doing.
+// Where it reads as before it must be found out whether it would have without the sending.
+func (w *surveying) sequence(t *rigged, seq []int, all bool) (o outcome, err error) {
+	if err = t.reset(); err != nil {
+		return o, err
+	}
+	chain, _ := t.rig.(*chained)
+	switch {
+	case all:
+		t.bench.Record(engine.RecordAll)
+	case chain != nil:
+		t.bench.Record(engine.RecordSome) // its probe sees what it needs
+	}
+	t.begin(0)
+	o.at = -1
+	var said starlark.Value
+	for i, k := range seq {
+		n := w.numbers[k]
+		o.runs++
+		var before *stand
+		seen := engine.EventID(t.bench.EventCount())
+		if chain == nil && (said == nil || isNumber(said, n)) {
+			before = new(stand)
+			if !t.anew {
+				*before = t.stand()
+			}
+		}
+		from := t.bench.Now().Tick
+		kind, how, err := t.passes(n, w.limits)
+		if err != nil {
+			return o, err
+		}
+		if kind != "" {
+			o.kind, o.at, o.got = kind, i, how
+			return o, nil
+		}
+		t.course = append(t.course, n)
+		a, err := t.answered(n, before, t.bench.Now().Tick-from)
+		if chain != nil && a.verdict == right {
+			if es := chain.out.Edges(); len(es) < 2 || es[len(es)-2].From <= seen {
+				a.verdict = stale // the last pulse rose before it was sent
+			}
+		}
+		if err != nil {
+			return o, err
+		}
+		switch {
+		case a.fault != "":
+			o.kind, o.at, o.got = failing, i, strings.Replace(a.fault, "read: ", "read"+errorIn, 1)
+			return o, nil
+		case a.verdict == wrong:
+			o.kind, o.at, o.got = wrongly, i, show(a.got)
+			return o, nil
+		case a.verdict == stale:
+			o.kind, o.at, o.got = unmoved, i, show(a.got)
+			return o, nil
+		case a.verdict == untold:
+			o.unsure++
+		}
+		said = a.got
+	}
+	return o, nil
+}
+
+// answered reads what the machine says to n, which has just been sent. before is how it stood then; nil: it did not read n.
+func (t *rigged) answered(n starlark.Value, before *stand, took int64) (a answer, err error) {
+	if before == nil {
+		if a.got, a.fault, err = t.readOnce(); err == nil && a.fault == "" && isNumber(a.got, n) {
+			a.verdict = right
+		}
+		return a, err
+	}
+	return t.answer(t.sent, n, func(without bool) error {
+		if !t.anew {
+			t.to(*before) // only without is asked for
+			return t.ticks(took)
+		}
+		course := t.course
+		defer func() { t.course = course }()
+		return t.follow(course, without, took)
+	})
+}
+
+// shorten finds a short sequence of sendings that goes wrong, out of one that does at sending at: the last alone on a fresh
+// machine, then after the one before, and so on; then leaves out what can be left out.
+func (w *surveying) shorten(t *rigged, seq []int, at int) (short []int, o outcome, err error) {
+	try := func(part []int) (bool, error) {
+		p, err := w.sequence(t, part, false)
+		if err != nil || p.at < 0 {
+			return false, err
+		}
+		short, o = slices.Clone(part[:p.at+1]), p
+		return true, nil
+	}
+	for long := 1; ; long += max(1, long/4) {
+		long = min(long, at+1)
+		found, err := try(seq[at+1-long : at+1])
+		if err != nil {
+			return nil, o, err
+		}
+		if found {
+			break
+		}
+		if long == at+1 {
+			return nil, o, fmt.Errorf("it does not do the same twice: sent the same numbers again, it reads otherwise")
+		}
+	}
+	for i := 0; len(short) <= 12 && i < len(short)-1; {
+		if found, err := try(slices.Delete(slices.Clone(short), i, i+1)); err != nil {
+			return nil, o, err
+		} else if !found {
+			i++
+		}
+	}
+	return short, o, nil
+}
