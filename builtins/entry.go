@@ -61,7 +61,7 @@ func words() []Entry {
 var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "tests", "text and numbers", "keeping", "help"}
 
 // Topics lists the topics of help, in its order.
-func Topics() []string { return slices.Clone(topics) }
+func Topics() []string { return append(slices.Clone(topics), glossaryTopic) }
 
 // table is the finished table. It is made once, on first use, and never changes.
 var table struct {
@@ -190,19 +190,18 @@ func (p Param) usage() string {
 	return p.Name
 }
 
-// Markdown is the README's table of words.
+// Markdown is the guide's tables of words, one for each topic.
 func Markdown() string {
 	var s strings.Builder
 	cell := strings.NewReplacer("|", "\\|", "\n", " ")
-	s.WriteString("| topic | word | what it does |\n|---|---|---|\n")
 	for _, t := range topics {
-		first := t
+		s.WriteString("## " + t + "\n\n| word | what it does |\n|---|---|\n")
 		for _, e := range entries() {
 			if e.Topic == t {
-				fmt.Fprintf(&s, "| %s | `%s` | %s |\n", first, cell.Replace(e.Usage()), cell.Replace(e.Sentence))
-				first = "" // a topic is named once
+				fmt.Fprintf(&s, "| `%s` | %s |\n", cell.Replace(e.Usage()), cell.Replace(e.Sentence))
 			}
 		}
+		s.WriteString("\n")
 	}
 	return s.String()
 }

@@ -12,8 +12,8 @@ import (
 )
 
 func helpWords() []Entry {
-	return []Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, or anything you have; help() lists the topics.",
-		Params:  []Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", or a function of your own: then its docstring"}},
+	return []Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() lists them.",
+		Params:  []Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
 		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, call: help}}
 }
 
@@ -41,6 +41,9 @@ func (e *Env) Help(about starlark.Value) (string, error) {
 		}
 		if entry, ok := Lookup(name); ok {
 			return e.entryHelp(entry), nil
+		}
+		if t, ok := lookupTerm(name); ok {
+			return e.termHelp(t), nil
 		}
 		return name + " belongs to the language itself", nil
 	case *starlark.Function:
@@ -82,26 +85,35 @@ func (e *Env) topicsHelp() string {
 			s.WriteString(e.Paint.Apply(Title, t) + "\n" + e.wrap(strings.Join(names, " "), "  ") + "\n")
 		}
 	}
-	s.WriteString("\n" + e.wrap(`help("fire") explains a word, help("acting") a topic, help(x) anything you have`, ""))
+	terms, _ := Terms()
+	s.WriteString(e.Paint.Apply(Title, glossaryTopic) + "\n" + e.wrap(strings.Join(terms, ", "), "  ") + "\n")
+	s.WriteString("\n" + e.wrap(`help("fire") explains a word, help("acting") a topic, help("armed") a term of the glossary, help(x) anything you have`, ""))
 	return s.String()
 }
 
-func (e *Env) wordHelp(word string) (string, error) {
-	entry, isWord := Lookup(word)
-	isTopic := slices.Contains(topics, word)
-	switch {
-	case isWord && isTopic: // rules, help
-		return e.entryHelp(entry) + "\n\n" + e.Paint.Apply(Title, "topic") + " " + e.topicHelp(word), nil
-	case isWord:
-		return e.entryHelp(entry), nil
-	case isTopic:
-		return e.topicHelp(word), nil
+// wordHelp explains a name: as a word of the language, as a topic, as a term of the glossary, or as several of these.
+func (e *Env) wordHelp(name string) (string, error) {
+	var found []string
+	if entry, ok := Lookup(name); ok {
+		found = append(found, e.entryHelp(entry))
 	}
-	names := slices.Clone(topics)
+	if slices.Contains(topics, name) {
+		found = append(found, e.Paint.Apply(Title, "topic")+" "+e.topicHelp(name))
+	}
+	if t, ok := lookupTerm(name); ok {
+		found = append(found, e.termHelp(t))
+	}
+	if name == glossaryTopic {
+		found = append(found, e.glossaryHelp())
+	}
+	if len(found) > 0 {
+		return strings.Join(found, "\n\n"), nil
+	}
+	names := append(append(slices.Clone(topics), glossaryTopic), termNames()...)
 	for _, w := range entries() {
 		names = append(names, w.Name)
 	}
-	return "", fmt.Errorf("no word or topic %q%s", word, didYouMean(word, names))
+	return "", fmt.Errorf("no word, topic or term %q%s", name, didYouMean(name, names))
 }
 
 // topicHelp lists the words of a topic with what they do.

@@ -89,7 +89,7 @@ func TestHelpOfWordAndTopic(t *testing.T) {
 			continue
 		}
 		both++
-		text, err := (&Env{}).Help(starlark.String(topic))
+		text, err := (&Env{Width: 500}).Help(starlark.String(topic))
 		if err != nil {
 			t.Fatal(err)
 		}

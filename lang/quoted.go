@@ -40,6 +40,10 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		for _, t := range builtins.Topics() {
 			list = append(list, Candidate{Name: t, Note: "topic"})
 		}
+		terms, texts := builtins.Terms()
+		for i, t := range terms {
+			list = append(list, Candidate{Name: t, Note: texts[i]})
+		}
 	default:
 		p, ok := s.param(c)
 		if !ok {

@@ -48,6 +48,21 @@ func TestTerminalHelp(t *testing.T) {
 	s.leave()
 }
 
+// A page of the guide that does not fit on the screen goes through the pager; one that does is simply shown.
+func TestTerminalGuide(t *testing.T) {
+	t.Parallel()
+	s := window{columns: 80, rows: 24, env: []string{"PAGER=sed 's/^/paged: /'"}}.start(t, "guide", "medium")
+	s.wait("paged: The medium")
+	if code := s.ends(); code != 0 {
+		t.Errorf("exit code %d", code)
+	}
+	s = window{columns: 80, rows: 24, env: []string{"PAGER=sed 's/^/paged: /'"}}.start(t, "guide", "limits")
+	s.wait("Limits\r\n")
+	if code := s.ends(); code != 0 || strings.Contains(s.out.String(), "paged") {
+		t.Errorf("exit code %d; %q", code, s.out.String())
+	}
+}
+
 // Ctrl-C at a prompt, in a block and in a command; none of them leaves.
 func TestTerminalInterrupt(t *testing.T) {
 	t.Parallel()

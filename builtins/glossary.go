@@ -1,0 +1,127 @@
+package builtins
+
+import (
+	"slices"
+	"strings"
+)
+
+// term is a word that pulsewright uses in a sense of its own. Each is explained once, here; help, its completion and its
+// suggestions read this table. What a placing word or another word of the language says of itself is in its entry.
+type term struct {
+	word string
+	also []string // other forms that mean the same
+	text string
+}
+
+// glossary is sorted by what belongs together: time, space, news and power, parts, stimuli, the bench, designs, language.
+var glossary = []term{
+	{"tick", []string{"ticks"}, "One beat of the clock. Everything that happens inside it takes no clock time; its order is counted in steps and turns."},
+	{"step", []string{"steps"}, "A position in the order of things inside one tick. What is caused in step s happens in step s + 1."},
+	{"turn", []string{"turns"}, "A position inside a step: the acts of one step are done one by one, and each is a turn. (To lay a frame another way is called its orientation.)"},
+	{"instant", nil, "A moment: tick, step and turn, written 4.2.0. now() gives the last one."},
+	{"medium", nil, "The rules by which parts, power and news work here. `pulsewright guide medium` has them all."},
+	{"cell", []string{"cells"}, "One place of the lattice, (x, y) or (x, y, z) with z up. It holds one part at most."},
+	{"directions", []string{"direction", "facing"}, "The six ways to a neighbour: \"+x\" \"-x\" \"+y\" \"-y\" \"+z\" \"-z\"; z is up. A part's facing is the one its front points to."},
+	{"neighbour", []string{"neighbours", "neighbour order"}, "One of the six cells that touch a cell. They hear in the neighbour order, which is the rule order: +x -x +y -y +z -z unless set otherwise."},
+	{"front", nil, "The cell next to a part in the direction it faces."},
+	{"back", nil, "The cell next to a part on the side opposite to its front."},
+	{"seat", []string{"seats"}, "One of the two cells in front of a shuttle between which its slug moves: home is the near one, out the far one."},
+	{"pad", []string{"pads"}, "A cell that a part reads to see whether it is fed. Which cells these are depends on the kind; help(\"link\") and the like list them."},
+	{"far pad", []string{"far"}, "A pad two cells away. The part reads the power there but hears no news from there, and that is how it gets armed."},
+	{"told", []string{"tell", "tells"}, "A part is told when a neighbour or a cord of it changes. Only then does it look at its power."},
+	{"news", nil, "Word of a change: it tells the neighbours of the cell to look. Power decides what they then find. (The rule news says whose news is heard first.)"},
+	{"hears", []string{"hear"}, "A part hears when news reaches it. Batteries, keys, wires, jacks and trays hear nothing."},
+	{"power", []string{"powered"}, "What decides the state a part should have: it has power while one of its pads is live. It acts on it only when it is told."},
+	{"armed", nil, "Power calls for another state than the part has, but nothing has told it yet. The next news, from whatever cause, sets it off."},
+	{"act", []string{"acts"}, "A change that a part has queued on being told; it is done one step later, if the part still wants it then."},
+	{"lapse", []string{"lapses", "lapsed"}, "An act comes to nothing because, when its turn came, power no longer called for it."},
+	{"blocked", nil, "A shuttle wanted to move its slug, but the seat it needed was taken; the act comes to nothing."},
+	{"quiet", nil, "Nothing is left to do: no act is queued and no timer is set. run() stops there."},
+	{"feed", []string{"feeds", "fed"}, "Something that gives power: a battery, a pressed key, a tray with a token, a forced cell, or the cell behind what is on and faces here. What it reaches is fed. Also the slug that does this where it sits."},
+	{"conductor", []string{"conductors"}, "A wire, an unopened jack or a seated bridge: it carries power on, its level one less for each cell."},
+	{"level", []string{"levels"}, "The strength of a conductor, from reach beside a feed down to 0, one less for each cell."},
+	{"live", nil, "A conductor is live while its level is above 0; a pad is live while something feeds it. The opposite is dead."},
+	{"reach", nil, "The rule that says how far a feed carries along wire, in cells: 24 unless set otherwise."},
+	{"travel", nil, "The rule that says how many ticks a slug is on its way from one seat to the other: 2 unless set otherwise."},
+	{"transit", nil, "A slug that has left one seat and has not yet landed on the other is in transit."},
+	{"slug", []string{"slugs", "plug", "bridge"}, "What a shuttle moves between its two seats: a plug opens the jack it sits in, a feed is a battery where it sits, a bridge conducts where it sits."},
+	{"token", []string{"tokens"}, "What buckets, trays and chutes hold and hand on. A tray with a token feeds its neighbours."},
+	{"holder", []string{"holders"}, "A part that holds tokens: a bucket (one) or a tray (as many as its room)."},
+	{"cord", []string{"cords"}, "An invisible connection from one part to another, made by patch(): no delay, any distance. It carries power, news or both."},
+	{"shelf", nil, "Where a part lies that was placed without a cell. It has no neighbours; cords alone join it to others."},
+	{"pose", []string{"posed"}, "To give a part a state as it is placed, such as on=True, without telling its neighbours."},
+	{"stimulus", []string{"stimuli"}, "What you do to the bench: press, release, fire, nudge. Every chain of causes ends in one."},
+	{"forced", []string{"force"}, "A cell is forced while a stimulus makes it live, whatever is in it: fire does that."},
+	{"edge", []string{"edges"}, "The moment at which something goes on (the rising edge) or off (the falling edge)."},
+	{"pulse", []string{"pulses"}, "On for a while and off again: a rising and a falling edge."},
+	{"width", nil, "How long a pulse lasts: the step of its falling edge less the step of its rising edge, if both are in one tick; else ticks and steps."},
+	{"event", nil, "One line of the log: when, which part, what it did, and because of which earlier event."},
+	{"bench", nil, "Where the parts of an experiment stand, with the time on it and its log. fresh() takes an empty one."},
+	{"rig", []string{"rigs"}, "What build(frame) of a design has placed and returns; send and read are given it."},
+	{"port", []string{"ports"}, "A part or cell by which a machine is joined to others, such as its input and its output."},
+	{"design", nil, "A machine that can be tried: build places it, send sends a number into it, read says which number came out. (A function that only places parts is called a machine of the library.)"},
+	{"slice", []string{"slices"}, "One of the equal pieces of which a machine of any size is made."},
+	{"pitch", nil, "The offset from one slice of a machine to the next, as a cell."},
+	{"orientation", []string{"orientations"}, "One of the 48 ways to lay a frame on the lattice: 24 rotations, and the mirror image of each."},
+	{"transmission", nil, "One number sent through a design and read at its end."},
+	{"trial", []string{"trials"}, "One run of an experiment, on a bench of its own."},
+	{"portion", []string{"portions"}, "One part of a survey that is cut up to be run on several machines. `pulsewright guide portions` has the rest."},
+	{"data sheet", []string{"data sheets"}, "A page about one design with figures that were all computed as it was made; datasheet() makes it."},
+	{"panel", nil, "A row of keys that turns the number of the key into the width of a pulse. load(\"lib/panels.star\", ...) has some."},
+	{"line", nil, "What carries a pulse from panel to receiver: wire, with a repeater now and then."},
+	{"repeater", []string{"repeaters"}, "A machine that takes up a pulse and hands it on fresh and equally wide. load(\"lib/repeaters.star\", ...) has some."},
+	{"station", []string{"stations"}, "A repeater at its place in a line."},
+	{"receiver", []string{"receivers", "board"}, "A machine that turns the width of a pulse back into a position, one lamp of many. load(\"lib/receivers.star\", ...) has some."},
+	{"lib", []string{"library"}, "The machines that come with pulsewright, such as load(\"lib/repeaters.star\", \"pull_repeater\"). `pulsewright scripts` lists them."},
+	{"load", nil, "load(\"lib/repeaters.star\", \"chain\") takes names from the library, load(\"./mine.star\", \"name\") from a file beside the script."},
+	{"struct", nil, "struct(a=1, b=2) makes a value with fields: its .a is 1. A build function often returns one."},
+	{"print", nil, "print(x, y) writes values, with a blank between them, and begins a new line."},
+	{"fail", nil, "fail(\"why\") ends the script with an error."},
+}
+
+// glossaryTopic is the topic that lists all terms.
+const glossaryTopic = "glossary"
+
+// lookupTerm finds a term by any of its forms.
+func lookupTerm(word string) (term, bool) {
+	for _, t := range glossary {
+		if t.word == word || slices.Contains(t.also, word) {
+			return t, true
+		}
+	}
+	return term{}, false
+}
+
+// Terms gives the terms of the glossary and their explanations, in its order.
+func Terms() (words, texts []string) {
+	for _, t := range glossary {
+		words, texts = append(words, t.word), append(texts, t.text)
+	}
+	return words, texts
+}
+
+// termNames are all forms of all terms, for suggestions.
+func termNames() (names []string) {
+	for _, t := range glossary {
+		names = append(append(names, t.word), t.also...)
+	}
+	return names
+}
+
+// termHelp is what help says of a term.
+func (e *Env) termHelp(t term) string {
+	s := e.Paint.Apply(Word, t.word) + "\n" + e.wrap(t.text, "")
+	if len(t.also) > 0 {
+		s += "\n" + e.wrap("also: "+strings.Join(t.also, ", "), "")
+	}
+	return s
+}
+
+// glossaryHelp is all terms.
+func (e *Env) glossaryHelp() string {
+	s := e.Paint.Apply(Title, glossaryTopic)
+	for _, t := range glossary {
+		s += "\n" + e.Paint.Apply(Word, t.word) + "\n" + e.wrap(t.text, "    ")
+	}
+	return s
+}
