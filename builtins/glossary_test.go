@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"go.starlark.net/starlark"
+
+	"pulsewright/engine"
 )
 
 // vocabulary is every word that a newcomer meets in reports and pages; help answers each.
@@ -53,6 +55,21 @@ func TestGlossary(t *testing.T) {
 	}
 	if _, err := (&Env{}).Help(starlark.String("stimulos")); err == nil || !strings.HasSuffix(err.Error(), "did you mean stimulus?") {
 		t.Errorf("got %v", err)
+	}
+}
+
+// TestGlossaryOfKinds: what the glossary says of kinds of part is what the table of kinds says.
+func TestGlossaryOfKinds(t *testing.T) {
+	hears, _ := lookupTerm("hears")
+	farPad, _ := lookupTerm("far pad")
+	_, deaf, _ := strings.Cut(hears.text, ". ")
+	for _, k := range engine.Kinds() {
+		if said := strings.Contains(strings.ToLower(deaf), k.String()) || k == engine.Battery && strings.Contains(deaf, "Batteries"); said != (k.Trait().Hears == engine.HearsNot) {
+			t.Errorf("hears: %v is named as deaf: %v", k, said)
+		}
+		if said := strings.Contains(farPad.text, k.String()); said != (k.Trait().Far != engine.NoFar) {
+			t.Errorf("far pad: %v is named: %v", k, said)
+		}
 	}
 }
 

@@ -71,7 +71,7 @@ func inCells(b *engine.Bench, id engine.ID, cells []engine.Cell) bool {
 	return onLattice && slices.Contains(cells, cell)
 }
 
-// logWordNames are the words of the log, in the order of the medium.
+// logWordNames are the words of the log, in the order in which the engine has them.
 var logWordNames = func() (names []string) {
 	for w := engine.Forced; w <= engine.Level; w++ {
 		names = append(names, w.String())

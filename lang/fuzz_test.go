@@ -12,7 +12,7 @@ import (
 	"pulsewright/scripts"
 )
 
-// tooGreedy are texts that ask for gigabytes in one operation, which nothing inside a process can stop (the README
+// tooGreedy are texts that ask for gigabytes in one operation, which nothing inside a process can stop (the guide
 // says so): long numbers, and signs that make numbers, strings and lists grow by multiplication.
 var tooGreedy = regexp.MustCompile(`[0-9]{5,}|<<|\*|0[xX]|[0-9][eE]`)
 
