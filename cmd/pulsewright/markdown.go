@@ -78,12 +78,12 @@ func row(heads, cs []string, width int) string {
 	var s strings.Builder
 	s.WriteString(fold(unmarked(cs[0]), "", "    ", width))
 	for i, c := range cs[1:] {
-		label := ""
+		label, rest := "", "    "
 		if len(cs) > 2 && i+1 < len(heads) {
-			label = heads[i+1] + ": "
+			label, rest = heads[i+1]+": ", "      "
 		}
 		if c != "" {
-			s.WriteString(fold(unmarked(label+c), "    ", "      ", width))
+			s.WriteString(fold(unmarked(label+c), "    ", rest, width))
 		}
 	}
 	return s.String()
