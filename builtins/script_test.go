@@ -138,7 +138,7 @@ func TestTable(t *testing.T) {
 			byName = p.Keyword
 		}
 	}
-	if rows := strings.Count(Markdown(), "\n") - 2; rows != len(Entries()) {
+	if rows := strings.Count(Markdown(), "\n| `"); rows != len(Entries()) {
 		t.Errorf("the table has %d rows for %d words", rows, len(Entries()))
 	}
 	for _, r := range Markdown() + strings.Join(Topics(), "") {
