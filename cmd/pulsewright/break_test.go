@@ -11,16 +11,16 @@ import (
 	"pulsewright/lang"
 )
 
-// TestBreakIsFound: what README.md says is missing from station 3 is all that tells it from station 2 next to it.
+// TestBreakIsFound: what the guide says is missing from station 3 is all that tells it from station 2 next to it.
 func TestBreakIsFound(t *testing.T) {
-	text, err := os.ReadFile("../../README.md")
+	text, err := os.ReadFile("../../lang/guide/break.md")
 	if err != nil {
 		t.Fatal(err)
 	}
 	const cell = `\((\d+), (\d+)\)`
 	said := regexp.MustCompile(`station 3 has no shuttle at ` + cell + ` and no feed at\s` + cell + `: found`).FindStringSubmatch(string(text))
 	if said == nil {
-		t.Fatal("README.md does not say what is missing")
+		t.Fatal("the guide does not say what is missing")
 	}
 	want := fmt.Sprintf("(%s, %s) cell feed instead of cell None\n(%s, %s) shuttle None instead of cell None\n", said[3], said[4], said[1], said[2])
 	var out strings.Builder
@@ -47,6 +47,6 @@ for y in range(-9, 10):
 		t.Fatal(err)
 	}
 	if out.String() != want {
-		t.Errorf("station 3 lacks\n%swhere README.md says\n%s", out.String(), want)
+		t.Errorf("station 3 lacks\n%swhere the guide says\n%s", out.String(), want)
 	}
 }
