@@ -29,7 +29,13 @@ import (
 //
 // Assumed, and not checked: that in one step the order of turns matters only between slices at most w apart, or comes from
 // such (the queue is first in, first out, so two acts are in the order of those that queued them); that send and read
-// look at the ends of the machine or at the slice of their number, so that what is read follows from the events there.
+// look at the ends of the machine or at the slice of their number, so that what is read follows from the events there. It holds
+// for the numbers tried and the rules in force.
+//
+// A lag of its own for each event, not one for all: slugs land in the same tick in every station though the edges come a step
+// later in each; reeds lag nothing where links lag a step. Where the numbers grow with the size, a slice may be put in before
+// the number's own or behind it; as many numbers in a row as a slice has must allow both. Parts on the shelf are in no slice:
+// then nothing is shown, only tested.
 
 // step is one more slice: from a run to that of the next size.
 type grown struct {
