@@ -48,9 +48,9 @@ func (a answer) String() string {
 	case a.fault != "":
 		return a.fault
 	case a.verdict == stale:
-		return show(a.got) + ", which is no answer to it: nothing that it caused says so"
+		return show(a.got) + ", which would be read without it, too: it is not answered"
 	case a.verdict == untold:
-		return show(a.got) + ", as if it had not been sent"
+		return show(a.got) + ", as it would be had it not been sent"
 	}
 	return show(a.got)
 }
@@ -195,13 +195,28 @@ type stand struct {
 	probes []probeState
 	random Random
 	sent   int
+
+	// When it was kept.
+	of      *engine.Bench
+	now     engine.Instant
+	version uint64
 }
 
+// stand keeps how the machine stands. The last one is given again if nothing has happened since.
 func (t *rigged) stand() stand {
-	s := stand{t.bench.Snapshot(), slices.Clone(t.probes), t.env.Random, t.sent}
+	now, version, last := t.bench.Now(), t.bench.Version(), &t.stood
+	same := last.bench != nil && last.of == t.bench && last.now == now && last.version == version && last.random == t.env.Random && last.sent == t.sent
+	for i := 0; same && i < len(t.probes); i++ {
+		same = last.probes[i].probe == t.probes[i].probe && last.probes[i].from == t.probes[i].probe.from
+	}
+	if same {
+		return *last
+	}
+	s := stand{bench: t.bench.Snapshot(), probes: slices.Clone(t.probes), random: t.env.Random, sent: t.sent, of: t.bench, now: now, version: version}
 	for i := range s.probes {
 		s.probes[i].from = s.probes[i].probe.from
 	}
+	t.stood = s
 	return s
 }
 

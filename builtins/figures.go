@@ -247,14 +247,18 @@ func (l *bay) speed(right []starlark.Value, size int) ([]figure, *recovered, err
 		rec.how = why
 		return append(fs, figure{name: "time to a right reading", how: why}, rec), nil, nil
 	}
-	reading, err := l.reading(r.alone, size, of)
+	reading, err := l.reading(r.timed(), size, of)
 	if err != nil {
 		return nil, nil, err
 	}
-	rec.how = fmt.Sprintf("every pair of %s, at every gap from rest down to the first that fails", count(len(right), "number"))
-	if rec.value, rec.number = fmt.Sprint(r.ticks), r.ticks; r.ticks == 0 {
+	rec.how = fmt.Sprintf("%s in any order, at every gap from rest down to the first at which one is not answered", count(len(right), "number"))
+	switch rec.value, rec.number = fmt.Sprint(r.ticks), r.ticks; {
+	case r.ticks == 0:
 		rec.value, rec.number, rec.bare, rec.told = "none", math.MaxInt64, true, true
 		rec.how += "; no gap is long enough"
+	case !r.told():
+		rec.value, rec.number = "", 0
+		rec.how = "every second number is read as it would be had it not been sent"
 	}
 	return append(fs, reading, rec), r, nil
 }

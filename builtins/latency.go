@@ -261,6 +261,10 @@ func (l *bay) latencies(right []starlark.Value, size int, of basis) ([]figure, e
 // reading is the time until a machine reads right, the most of all numbers.
 func (l *bay) reading(as []alone, size int, of basis) (figure, error) {
 	f := figure{name: "time to a right reading", better: -1, bare: true, basis: of}
+	if len(as) == 0 {
+		f.how = "each number is read before it is sent as well as after"
+		return f, nil
+	}
 	times := make([]later, len(as))
 	unsteady := make([]bool, len(as))
 	err := l.each("right reading", len(as), func(r *runner, i int) (err error) {

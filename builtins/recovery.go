@@ -1,21 +1,19 @@
 package builtins
 
 import (
-	"fmt"
-	"strings"
-
-	"pulsewright/engine"
+	"math/rand/v2"
+	"slices"
 
 	"go.starlark.net/starlark"
 )
 
 func recoveryWords() []Entry {
-	return []Entry{{Name: "recovery", Topic: "experiments", Sentence: "Finds the smallest gap, in ticks from the start of one transmission to the start of the next, from which on every pair of numbers reads right; and what each transmission leaves changed.",
+	return []Entry{{Name: "recovery", Topic: "experiments", Sentence: "Finds the smallest gap, in ticks from the start of one transmission to the start of the next, from which on every number is answered, however many are sent; and what each transmission leaves changed.",
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "what to try"},
-			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to pair; None: those of the design"},
+			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send after each other; None: those of the design"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: sizeDoc}},
-		Returns: "a report with .ticks (None: no gap is long enough), .pairs, .gaps, .trials, .first .second .got (a pair that fails one tick earlier), .left (what a transmission leaves changed), .latency and .back (ticks after its start, by number: until it reads right, and until all is quiet)",
+		Returns: "a report with .ticks (None: no gap is long enough), .states (how many states of the machine that was shown in; None: not for any number of sendings), .pairs, .pairs_ticks (the gap in ticks from which on all pairs are answered), .course .apart .got (numbers that fail one tick earlier, the gaps between their starts in ticks, None where each was sent at rest, and how; .first .second if they are a pair), .untold (pairs of which nothing tells that the second arrived), .gaps (the longest gap in ticks after which anything is still under way), .trials, .left (what a transmission leaves changed), .latency and .back (ticks after its start, by number: until it reads right, None if nothing tells; and until all is quiet)",
 		Example: plainFunctions + "line = struct(name=\"plain line\", build=build, send=send, read=read, over=[1, 2, 9])\nr = recovery(line)\nexpect_equal(r.ticks, 1)\nexpect_equal(r.left, [])\nprint(r)",
 		See:     []string{"compare", "datasheet"}, call: recover_}}
 }
@@ -40,302 +38,205 @@ func recover_(c *Call) (starlark.Value, error) {
 	return r.report(), nil
 }
 
-// alone is what one number does on a machine at rest.
-type alone struct {
-	n       starlark.Value
-	latency int64    // ticks after which, and from then on, it reads n
-	back    int64    // ticks after which all is quiet
-	left    []string // what is changed then
-	trials  int64
-}
-
 // recovered is what recovery found.
 type recovered struct {
 	l     *bay
-	ticks int64 // 0: no gap is long enough
+	size  int
 	alone []alone
-	gaps  int64 // the longest gap after which anything is still under way
+	anew  bool  // the rig keeps values that change: its state does not tell all
+	ticks int64 // 0: no gap is long enough
+	pairs int64 // the gap from which on pairs are answered; 0: none
+	rest  *courses
+	at    *courses // those of the gap found
+	all   bool     // all states were tried, at this gap and at all longer ones
+	gaps  int64    // ticks after which all is quiet, whatever was sent
 
-	first, second starlark.Value // a pair that fails at ticks-1, or at rest if ticks is 0
-	got           string
+	failed []int   // the shortest course that fails one tick earlier, or at rest if ticks is 0
+	apart  []int64 // the gaps in it, in ticks; nil: one tick less than ticks
+	fault  *fault
+
+	posed state            // the state as built
+	root  []edge           // what each number does then
+	after [][]edge         // what each does at rest after one number
+	known map[state][]edge // what each does in a state of rest
 }
 
-// recovery tries pairs at every gap. A gap g is long enough for (n, m) if, n being sent at one tick and m sent g ticks
-// later, each reads right at the tick at which it does when sent alone to a machine at rest, counted from its own start,
-// and m still does when all is quiet. A gap that ends after n has come to rest is as good as any longer one, for on a quiet
-// bench nothing changes; so the gaps to be tried are few, and the answer is exact: every longer gap was tried or follows.
+// recovery looks for the gap. Each number is read when it is due: its latency, on a machine at rest, after its start; the last of
+// a course once more when all is quiet; and what is read must be an answer to it. A gap that ends when all is quiet is as
+// good as any longer one, for on a quiet bench nothing changes; so the gaps to be tried are few. First those at rest are
+// tried, then with less and less time between.
 func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
-	r := &recovered{l: l, alone: make([]alone, len(numbers))}
-	err := l.each("recovery: numbers alone", len(numbers), func(w *runner, i int) (err error) {
-		r.alone[i], err = l.alone(w, numbers[i], size)
+	n := len(numbers)
+	r := &recovered{l: l, size: size, alone: make([]alone, n), after: make([][]edge, n), known: map[state][]edge{}}
+	err := l.each("recovery: numbers alone", n, func(w *runner, i int) (err error) {
+		r.alone[i], err = l.alone(w, numbers, i, size)
 		return err
 	}, func(i int) (bool, error) {
 		l.trials += r.alone[i].trials
+		r.anew = r.anew || r.alone[i].anew
 		r.gaps = max(r.gaps, r.alone[i].back)
 		return true, nil
 	})
 	if err != nil {
 		return nil, err
 	}
-	// First on a machine at rest after n, then with less and less time between; several gaps at once, to keep all workers busy.
-	n := len(numbers)
+	r.rest = newCourses(0, false, nil)
+	if err := r.try([]*courses{r.rest}); err != nil {
+		return nil, err
+	}
+	if r.rest.failed != nil {
+		r.failed, r.fault = r.rest.failed, r.rest.fault
+		return r, nil
+	}
+	if err := r.narrow(); err != nil {
+		return nil, err
+	}
+	return r, r.sustain()
+}
+
+// timed are the numbers whose latency is that of a machine as built.
+func (r *recovered) timed() (as []alone) {
+	for _, a := range r.alone {
+		if !a.silent && !a.second {
+			as = append(as, a)
+		}
+	}
+	return as
+}
+
+// narrow goes down from rest, gap by gap, several at once to keep all workers busy, as long as all courses are answered, and from
+// there on as long as pairs are.
+func (r *recovered) narrow() error {
 	const what = "recovery: gaps"
-	defer l.env.progress(what, r.gaps, r.gaps)
-	for top := r.gaps; top >= 1; {
-		gaps := min(top, int64(max(1, 32/n)))
-		rows := make([]pairs, int(gaps)*n)
-		failed := -1
-		err := l.each("", len(rows), func(w *runner, u int) (err error) {
-			rows[u], err = l.pairs(w, r, u%n, top-int64(u/n), size)
+	defer r.l.env.progress(what, r.gaps, r.gaps)
+	r.ticks, r.pairs, r.at, r.all = max(r.gaps, 1), max(r.gaps, 1), r.rest, r.rest.all
+	for top := r.ticks - 1; top >= 1; {
+		rows := make([]*courses, min(top, int64(max(1, 32/len(r.alone)))))
+		for i := range rows {
+			rows[i] = newCourses(top-int64(i), r.failed != nil, r.root)
+		}
+		if err := r.try(rows); err != nil {
 			return err
-		}, func(u int) (bool, error) {
-			l.trials += rows[u].trials
-			if rows[u].fails {
-				failed = u
+		}
+		for _, cs := range rows {
+			if cs.failed != nil && r.failed == nil {
+				r.failed, r.fault = cs.failed, cs.fault
 			}
-			return failed < 0, nil
+			if len(cs.failed) > 0 && len(cs.failed) <= 2 {
+				return nil
+			}
+			if r.pairs = cs.gap; r.failed == nil {
+				r.ticks, r.at, r.all = cs.gap, cs, r.all && cs.all
+			}
+		}
+		top -= int64(len(rows))
+		r.l.env.progress(what, r.gaps-top, r.gaps)
+	}
+	return nil
+}
+
+// How many long courses are tried at the gap found, and how many numbers each has.
+const (
+	longCourses = 4
+	longCourse  = 48
+)
+
+// sustain sends long courses, drawn from the seed: in half of them the gaps are drawn, too. It looks at what a state does not tell,
+// such as a read that counts. If one fails, the gap is too short.
+func (r *recovered) sustain() error {
+	for ; ; r.ticks++ {
+		tried := make([]long, longCourses)
+		bad := -1
+		err := r.l.each("recovery: long courses", longCourses, func(w *runner, i int) (err error) {
+			tried[i] = r.draw(i)
+			return tried[i].run(w, r)
+		}, func(i int) (bool, error) {
+			r.l.trials++
+			if tried[i].fault != nil {
+				bad = i
+			}
+			return bad < 0, nil
 		})
+		if err != nil || bad < 0 {
+			return err
+		}
+		c, err := tried[bad].shortest(r.l.one(), r)
 		if err != nil {
-			return nil, err
+			return err
 		}
-		if failed >= 0 {
-			bad, a := rows[failed], &r.alone[failed%n]
-			r.first, r.second, r.got = a.n, r.alone[bad.second].n, bad.got
-			if bad.gap < a.back {
-				r.ticks = top - int64(failed/n) + 1
-			}
-			return r, nil
-		}
-		top -= gaps
-		l.env.progress(what, r.gaps-top, r.gaps)
-	}
-	r.ticks = 1
-	return r, nil
-}
-
-// alone sends one number to a machine at rest.
-func (l *bay) alone(w *runner, n starlark.Value, size int) (a alone, err error) {
-	before := w.trials
-	defer func() { a.trials = w.trials - before }()
-	a.n = n
-	t, err := l.pose(w, size)
-	if err != nil {
-		return a, err
-	}
-	rest := t.bench.Snapshot().Bench()
-	if err = t.start(n); err != nil {
-		return a, err
-	}
-	if a.back, err = t.rest(); err != nil {
-		return a, fmt.Errorf("number %s alone: %w", show(n), err)
-	}
-	a.left = changed(rest, t.bench)
-	got, ok, err := t.says(n)
-	if err != nil {
-		return a, err
-	}
-	if !ok {
-		return a, fmt.Errorf("number %s is read as %s even on a machine at rest; recovery is for designs that read right there", show(n), got)
-	}
-	// Back from the end to the first tick from which on it reads n, each on a machine of its own: reading may leave traces.
-	for a.latency = a.back; a.latency > 1; a.latency-- {
-		if t, err = l.pose(w, size); err != nil {
-			return a, err
-		}
-		if err = t.start(n); err != nil {
-			return a, err
-		}
-		if err = t.ticks(a.latency - 1); err != nil {
-			return a, err
-		}
-		if _, ok, err = t.says(n); err != nil {
-			return a, err
-		}
-		if !ok {
-			break
-		}
-	}
-	return a, nil
-}
-
-// pairs is one number followed by every other, the same gap later, up to the first that fails.
-type pairs struct {
-	gap    int64
-	fails  bool
-	second int // which failed
-	got    string
-	trials int64
-}
-
-func (l *bay) pairs(w *runner, r *recovered, first int, gap int64, size int) (p pairs, err error) {
-	before := w.trials
-	defer func() { p.trials = w.trials - before }()
-	p.gap = gap
-	a := &r.alone[first]
-	if gap == r.gaps {
-		p.gap = max(1, a.back)
-	} else if gap >= a.back {
-		return p, nil // at rest: done
-	}
-	for p.second = range r.alone {
-		got, ok, err := l.pair(w, a, &r.alone[p.second], p.gap, size)
-		if err != nil || !ok {
-			p.got, p.fails = got, !ok
-			return p, err
-		}
-	}
-	return p, nil
-}
-
-// pair sends n, and m gap ticks later.
-func (l *bay) pair(w *runner, n, m *alone, gap int64, size int) (got string, ok bool, err error) {
-	// as is what the machine says so many ticks after the start of n; -1: when all is quiet.
-	as := func(when int64, want starlark.Value) (string, bool, error) {
-		t, err := l.pose(w, size)
-		if err != nil {
-			return "", false, err
-		}
-		if err := t.start(n.n); err != nil {
-			return "", false, err
-		}
-		if err := t.ticks(gap); err != nil {
-			return t.trouble(err)
-		}
-		if err := t.start(m.n); err != nil {
-			return "", false, err
-		}
-		if when < 0 {
-			err = t.quiet()
-		} else {
-			err = t.ticks(when - gap)
-		}
-		if err != nil {
-			return t.trouble(err)
-		}
-		return t.says(want)
-	}
-	if n.latency > gap { // n is still under way as m begins
-		if n.latency >= gap+m.latency {
-			return "the second before, or together with, the first", false, nil
-		}
-		if got, ok, err = as(n.latency, n.n); !ok || err != nil {
-			return "the first as " + got, false, err
-		}
-	}
-	if got, ok, err = as(-1, m.n); !ok || err != nil {
-		return "the second as " + got, false, err
-	}
-	if gap < n.back { // at rest it takes the time it always takes
-		if got, ok, err = as(gap+m.latency, m.n); !ok || err != nil {
-			return fmt.Sprintf("the second, %s after its start, as %s", count(int(m.latency), "tick"), got), false, err
-		}
-	}
-	return "", true, nil
-}
-
-// trouble is a run that did not end: the pair fails, unless the whole experiment was stopped.
-func (t *rigged) trouble(err error) (string, bool, error) {
-	if stopped := t.env.stopped(); stopped != nil {
-		return "", false, stopped
-	}
-	return "nothing: " + err.Error(), false, nil
-}
-
-// changed names the parts and cells whose state is another on bench b than it was on bench a.
-func changed(a, b *engine.Bench) (names []string) {
-	one := func(id engine.ID) {
-		s, t := a.State(id), b.State(id)
-		if s == t {
-			return
-		}
-		kind := b.KindOf(id)
-		how := ""
-		switch was, is := text(stateValue(kind, s)), text(stateValue(kind, t)); {
-		case was != is:
-			how = fmt.Sprintf("%s, was %s", is, was)
-		case s.Level != t.Level:
-			how = fmt.Sprintf("level %d, was %d", t.Level, s.Level)
-		case s.Tokens != t.Tokens:
-			how = fmt.Sprintf("%s, had %d", count(t.Tokens, "token"), s.Tokens)
-		case s.Seated != t.Seated:
-			how = fmt.Sprintf("slug %v, was %v", t.Seated, s.Seated)
-		case s.Armed != t.Armed:
-			how = map[bool]string{true: "armed, was not", false: "no longer armed"}[t.Armed]
-		case s.Powered != t.Powered:
-			how = map[bool]string{true: "powered, was not", false: "no longer powered"}[t.Powered]
+		r.failed, r.apart, r.fault = c.numbers, c.apart, c.fault
+		switch next := r.ticks + 1; {
+		case next > max(r.gaps, 1):
+			r.ticks = 0
+			return nil
+		case next == r.gaps:
+			r.at = r.rest
 		default:
-			how = "not as before"
-		}
-		names = append(names, Who(b, id)+": "+how)
-	}
-	for id := range b.Parts() {
-		one(id)
-	}
-	for id := range b.BareCells() {
-		one(id)
-	}
-	if len(names) == 0 && a.Fingerprint() != b.Fingerprint() {
-		names = append(names, "something inside a part that its state does not tell, such as whether a oneshot is ready")
-	}
-	return names
-}
-
-func (r *recovered) report() *Report {
-	var s strings.Builder
-	n := len(r.alone)
-	f := starlark.StringDict{
-		"design": starlark.String(r.l.name), "pairs": starlark.MakeInt(n * n), "gaps": starlark.MakeInt64(r.gaps), "trials": starlark.MakeInt64(r.l.trials),
-		"ticks": starlark.None, "first": starlark.None, "second": starlark.None, "got": starlark.None,
-	}
-	if r.ticks > 0 {
-		f["ticks"] = starlark.MakeInt64(r.ticks)
-		fmt.Fprintf(&s, "recovery   %s from one start to the next, for all %s of %s", count(int(r.ticks), "tick"), count(n*n, "pair"), count(n, "number"))
-	} else {
-		fmt.Fprintf(&s, "recovery   none: no gap is long enough")
-	}
-	if r.first != nil {
-		f["first"], f["second"], f["got"] = r.first, r.second, starlark.String(r.got)
-		when := "on a machine come to rest"
-		if r.ticks > 0 {
-			when = fmt.Sprintf("after %s", count(int(r.ticks-1), "tick"))
-		}
-		fmt.Fprintf(&s, "\nfails      %s then %s, %s: reads %s", show(r.first), show(r.second), when, r.got)
-	}
-	fmt.Fprintf(&s, "\nlongest    %s after its start until all is quiet", count(int(r.gaps-1), "tick"))
-	latency, back := starlark.NewDict(n), starlark.NewDict(n)
-	left := []starlark.Value{}
-	for i := range r.alone {
-		a := &r.alone[i]
-		if _, err := a.n.Hash(); err == nil {
-			latency.SetKey(a.n, starlark.MakeInt64(a.latency-1))
-			back.SetKey(a.n, starlark.MakeInt64(a.back-1))
-		}
-		if len(a.left) == 0 {
-			continue
-		}
-		parts := make([]starlark.Value, len(a.left))
-		for k, p := range a.left {
-			parts[k] = starlark.String(p)
-		}
-		left = append(left, structOf("left", starlark.StringDict{"number": a.n, "parts": starlark.NewList(parts)}))
-	}
-	f["latency"], f["back"], f["left"] = latency, back, starlark.NewList(left)
-	if len(left) == 0 {
-		s.WriteString("\nleft       nothing: after every number all is as posed")
-	} else {
-		fmt.Fprintf(&s, "\nleft       after %d of %s something is not as posed:", len(left), count(n, "number"))
-		for i := range r.alone {
-			if a := &r.alone[i]; len(a.left) > 0 {
-				shown := a.left[:min(len(a.left), 4)]
-				more := ""
-				if len(a.left) > len(shown) {
-					more = fmt.Sprintf("; and %d more", len(a.left)-len(shown))
-				}
-				fmt.Fprintf(&s, "\n           %s: %s%s", show(a.n), strings.Join(shown, "; "), more)
+			r.at = newCourses(next, false, r.root)
+			if err := r.try([]*courses{r.at}); err != nil {
+				return err
 			}
 		}
 	}
-	fmt.Fprintf(&s, "\ntried      %s", count(int(r.l.trials), "trial"))
-	f.Freeze()
-	return &Report{"recovery", s.String(), f}
+}
+
+// long is a long course: each number is sent so many ticks after the one before.
+type long struct {
+	numbers []int
+	apart   []int64 // one less than numbers
+	fault   *fault
+}
+
+// draw draws a long course from the seed.
+func (r *recovered) draw(i int) (c long) {
+	random := NewRandom(r.l.env.Seed, 1<<40+uint64(r.ticks)<<8+uint64(i))
+	from := rand.New(&random.pcg)
+	for range longCourse {
+		c.numbers = append(c.numbers, from.IntN(len(r.alone)))
+		gap := r.ticks
+		if i%2 == 1 {
+			gap += from.Int64N(max(r.gaps-r.ticks, 1) + 2)
+		}
+		c.apart = append(c.apart, gap)
+	}
+	c.apart = c.apart[1:]
+	return c
+}
+
+// run sends the course until a sending is not answered.
+func (c *long) run(w *runner, r *recovered) error {
+	u, err := r.l.underWay(w, r.size)
+	if err != nil {
+		return err
+	}
+	c.fault = nil
+	for i, k := range c.numbers {
+		f, err := u.send(k, &r.alone[k])
+		if f == nil && err == nil {
+			if i < len(c.apart) {
+				f, err = u.wait(c.apart[i], true)
+			} else {
+				f, err = u.settle(true, nil)
+			}
+		}
+		if err != nil {
+			return err
+		}
+		if f != nil {
+			c.numbers, c.apart, c.fault = c.numbers[:i+1], c.apart[:i], f
+			return nil
+		}
+	}
+	return nil
+}
+
+// shortest gives the shortest end of a course that fails and still does so.
+func (c long) shortest(w *runner, r *recovered) (long, error) {
+	for i := len(c.numbers) - 2; i > 0; i-- {
+		end := long{numbers: slices.Clone(c.numbers[i:]), apart: slices.Clone(c.apart[i:])}
+		if err := end.run(w, r); err != nil || end.fault != nil {
+			return end, err
+		}
+	}
+	return c, nil
 }

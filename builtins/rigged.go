@@ -25,6 +25,7 @@ type rigged struct {
 	sent   int              // sendings since it was built; the mark of the last
 	course []starlark.Value // those that sendAndRead made
 	logged int              // events in the log when it was built
+	stood  stand            // the last that was kept
 }
 
 // recipe is what is built: the same recipe gives the same rig.
@@ -83,7 +84,7 @@ func (t *rigged) build() error {
 // keep takes down how rig and bench are now, for reset.
 func (t *rigged) keep(rig starlark.Value) {
 	t.rig, t.probes, t.anew, t.dirty = rig, nil, false, false
-	t.sent, t.course, t.logged = 0, nil, t.bench.EventCount()
+	t.sent, t.course, t.logged, t.stood = 0, nil, t.bench.EventCount(), stand{}
 	t.walk(rig, 0)
 	if !t.anew {
 		rig.Freeze()

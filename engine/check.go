@@ -90,3 +90,11 @@ func (b *Bench) Check() error {
 	}
 	return nil
 }
+
+// place names the place of a site, for messages.
+func (b *Bench) place(s int32) string {
+	if b.site[s].shelf {
+		return fmt.Sprint("shelf", b.id[s])
+	}
+	return fmt.Sprint(b.cell[s])
+}

@@ -1,50 +1,50 @@
 package engine
 
 import (
-	"fmt"
-	"hash/fnv"
+	"math/bits"
 	"slices"
 )
 
 // Fingerprint sums up the state of every part, cell and timer, apart from the time, the
 // log and the counters: equal states have equal fingerprints. Timers count relative to now.
 func (b *Bench) Fingerprint() uint64 {
-	lines := make([]string, 0, len(b.st)+8)
+	var all uint64 // of sites and cords, whose numbers mean nothing: a sum
 	for s := range b.st {
 		st := &b.st[s]
 		if st.kind == Bare && st.slug == 0 && st.forced == 0 {
 			continue
 		}
 		flags := st.flags & (fOn | fQueued | fTransit | fTimer | fReady)
-		l := fmt.Sprint(b.place(int32(s)), st.kind, flags, st.op, st.slug, st.pw, st.nin, st.n, st.fed, st.forced, b.site[s].facing)
+		h := b.spot(int32(s)).add(uint64(st.kind), uint64(flags), uint64(st.op), uint64(st.slug), uint64(st.pw), uint64(st.nin),
+			uint64(st.n), uint64(st.fed), uint64(st.forced), uint64(b.site[s].facing))
 		if i := b.extOf[s]; i >= 0 {
 			x := &b.ext[i]
-			l += fmt.Sprint(x.reject, x.room, x.keep)
+			h = h.add(uint64(x.reject), uint64(x.room), uint64(x.keep))
 			for _, p := range x.pending {
-				l += fmt.Sprint(" ", p.tick-b.tick, p.on)
+				h = h.add(uint64(p.tick-b.tick), bit(p.on))
 			}
 		}
-		lines = append(lines, l)
+		all += uint64(h)
 	}
 	for k, c := range b.cords {
 		if !c.gone {
-			lines = append(lines, fmt.Sprint("cord", b.place(b.ends[k].from), b.place(c.to), c.power, c.news, c.inv, b.cordOn[k]))
+			all += uint64(b.spot(b.ends[k].from).add(uint64(b.spot(c.to)), bit(c.power), bit(c.news), bit(c.inv), bit(b.cordOn[k])))
 		}
 	}
-	slices.Sort(lines)
-	h := fnv.New64a()
-	for _, l := range lines {
-		h.Write([]byte(l))
-		h.Write([]byte{'\n'})
-	}
 	// What waits has an order of its own.
-	due := func(what string, t timer, in int64) {
-		if !b.cancelled(t) {
-			fmt.Fprintln(h, what, b.place(t.site), t.what, in)
+	h := digest(all)
+	due := func(t timer, in int64) {
+		if b.cancelled(t) {
+			return
+		}
+		h = h.add(uint64(b.spot(t.site)), uint64(t.what), uint64(in))
+		if t.what == tStim {
+			m := b.stims[t.arg]
+			h = h.add(uint64(m.what), uint64(m.steps), uint64(m.ticks), bit(m.late), bit(m.around))
 		}
 	}
 	for _, t := range b.due[b.dueHead:] {
-		due("due", t, 0)
+		due(t, 0)
 	}
 	later := slices.Clone(b.later)
 	slices.SortFunc(later, func(x, y laterTimer) int {
@@ -54,28 +54,48 @@ func (b *Bench) Fingerprint() uint64 {
 		return int(x.seq) - int(y.seq)
 	})
 	for _, t := range later {
-		due("later", t.timer, t.tick-b.tick)
+		due(t.timer, t.tick-b.tick)
 	}
 	for d := int64(0); d < 256; d++ {
 		for _, t := range b.slots[(b.tick+d)&255] {
-			due("soon", t, d)
+			due(t, d)
 		}
 	}
 	for _, a := range b.cur[min(b.head, len(b.cur)):] {
-		fmt.Fprintln(h, "act", b.place(a.site))
+		h = h.add(1, uint64(b.spot(a.site)))
 	}
 	for _, a := range b.next {
-		fmt.Fprintln(h, "next", b.place(a.site))
+		h = h.add(2, uint64(b.spot(a.site)))
 	}
 	for _, e := range b.edges {
-		fmt.Fprintln(h, "edge", e.tick-b.tick, e.step, e.late, b.place(b.stims[e.stim].site))
+		h = h.add(3, uint64(e.tick-b.tick), uint64(e.step), bit(e.late), uint64(b.spot(b.stims[e.stim].site)))
 	}
-	return h.Sum64()
+	return uint64(h)
 }
 
-func (b *Bench) place(s int32) string {
-	if b.site[s].shelf {
-		return fmt.Sprint("shelf", b.id[s])
+// digest is a sum that depends on the order of what is added.
+type digest uint64
+
+func (h digest) add(xs ...uint64) digest {
+	for _, x := range xs {
+		hi, lo := bits.Mul64(uint64(h)^0x9e3779b97f4a7c15, x^0xd6e8feb86659fd93)
+		h = digest(bits.RotateLeft64(hi^lo, 29) + 0xa0761d6478bd642f)
 	}
-	return fmt.Sprint(b.cell[s])
+	return h
+}
+
+func bit(x bool) uint64 {
+	if x {
+		return 1
+	}
+	return 0
+}
+
+// spot is a digest of where a site lies, whatever its number.
+func (b *Bench) spot(s int32) digest {
+	if b.site[s].shelf {
+		return digest(1).add(uint64(b.id[s]))
+	}
+	c := b.cell[s]
+	return digest(0).add(uint64(c.X), uint64(c.Y), uint64(c.Z))
 }

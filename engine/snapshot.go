@@ -86,7 +86,10 @@ func (c *clock) copy(s *clock) {
 	c.looks, c.edges, c.stims = append(own.looks[:0], s.looks...), append(own.edges[:0], s.edges...), append(own.stims[:0], s.stims...)
 	c.later = append(own.later[:0], s.later...)
 	for i := range c.slots {
-		c.slots[i] = append(own.slots[i][:0], s.slots[i]...)
+		c.slots[i] = own.slots[i][:0]
+		if len(s.slots[i]) > 0 {
+			c.slots[i] = append(c.slots[i], s.slots[i]...)
+		}
 	}
 }
 

@@ -1,0 +1,153 @@
+package builtins
+
+import (
+	"fmt"
+
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// alone is what one number does on a machine at rest.
+type alone struct {
+	n       starlark.Value
+	latency int64    // ticks after which, and from then on, it reads n
+	back    int64    // ticks after which all is quiet
+	left    []string // what is changed then
+	nothing bool     // it is sent nothing at all
+	silent  bool     // nothing tells whether it has been sent: the machine says n before as well as after
+	second  bool     // latency is that after another number: as built, the machine says n before it is sent
+	anew    bool     // the rig keeps values that change
+	trials  int64
+}
+
+// alone sends one number to a machine at rest.
+func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alone, err error) {
+	before := w.trials
+	defer func() { a.trials = w.trials - before }()
+	a.n = numbers[i]
+	u, err := l.underWay(w, size)
+	if err != nil {
+		return a, err
+	}
+	a.anew = u.anew
+	rest, turns := u.bench.Snapshot().Bench(), u.bench.Turns()
+	if err = u.give(a.n); err != nil {
+		return a, err
+	}
+	if a.back, err = u.rest(); err != nil {
+		return a, fmt.Errorf("number %s alone: %w", show(a.n), err)
+	}
+	a.left, a.nothing = changed(rest, u.bench), u.bench.Turns() == turns
+	said, err := u.answer(1, a.n, u.again(1))
+	if err != nil {
+		return a, err
+	}
+	if !said.says() {
+		return a, fmt.Errorf("number %s is read as %s even on a machine at rest; recovery is for designs that read right there", show(a.n), said)
+	}
+	if said.verdict == right {
+		a.latency, err = l.latency(w, a.n, nil, a.back, size)
+		return a, err
+	}
+	// It reads so from the first. Whether it does anything shows after another number.
+	a.silent = true
+	for k, m := range numbers {
+		if k == i {
+			continue
+		}
+		if u, err = l.underWay(w, size); err != nil {
+			return a, err
+		}
+		if err = u.give(m); err != nil {
+			return a, err
+		}
+		if _, err = u.rest(); err != nil {
+			return a, u.env.stopped() // m alone will say so
+		}
+		if err = u.give(a.n); err != nil {
+			return a, err
+		}
+		back, err := u.rest()
+		if err != nil {
+			return a, u.env.stopped()
+		}
+		if said, err = u.answer(2, a.n, u.again(2)); err != nil {
+			return a, err
+		}
+		if said.verdict == right {
+			a.silent, a.second = false, true
+			a.latency, err = l.latency(w, a.n, m, back, size)
+			return a, err
+		}
+	}
+	return a, nil
+}
+
+// latency goes back from the tick at which all is quiet to the first from which on it reads n, each on a machine of its own:
+// reading may leave traces. The machine is at rest after another number, if that is not nil.
+func (l *bay) latency(w *runner, n, after starlark.Value, back int64, size int) (int64, error) {
+	for ; back > 1; back-- {
+		u, err := l.underWay(w, size)
+		if err != nil {
+			return 0, err
+		}
+		if after != nil {
+			if err = u.give(after); err != nil {
+				return 0, err
+			}
+			if _, err = u.rest(); err != nil {
+				return 0, err
+			}
+		}
+		if err = u.give(n); err != nil {
+			return 0, err
+		}
+		if err = u.ticks(back - 1); err != nil {
+			return 0, err
+		}
+		if _, ok, err := u.says(n); err != nil || !ok {
+			return back, err
+		}
+	}
+	return back, nil
+}
+
+// changed names the parts and cells whose state is another on bench b than it was on bench a.
+func changed(a, b *engine.Bench) (names []string) {
+	one := func(id engine.ID) {
+		s, t := a.State(id), b.State(id)
+		if s == t {
+			return
+		}
+		kind := b.KindOf(id)
+		how := ""
+		switch was, is := text(stateValue(kind, s)), text(stateValue(kind, t)); {
+		case was != is:
+			how = fmt.Sprintf("%s, was %s", is, was)
+		case s.Level != t.Level:
+			how = fmt.Sprintf("level %d, was %d", t.Level, s.Level)
+		case s.Tokens != t.Tokens:
+			how = fmt.Sprintf("%s, had %d", count(t.Tokens, "token"), s.Tokens)
+		case s.Seated != t.Seated:
+			how = fmt.Sprintf("slug %v, was %v", t.Seated, s.Seated)
+		case s.Armed != t.Armed:
+			how = map[bool]string{true: "armed, was not", false: "no longer armed"}[t.Armed]
+		case s.Powered != t.Powered:
+			how = map[bool]string{true: "powered, was not", false: "no longer powered"}[t.Powered]
+		default:
+			how = "not as before"
+		}
+		names = append(names, Who(b, id)+": "+how)
+	}
+	for id := range b.Parts() {
+		one(id)
+	}
+	for id := range b.BareCells() {
+		one(id)
+	}
+	if len(names) == 0 && a.Fingerprint() != b.Fingerprint() {
+		names = append(names, "something inside a part that its state does not tell, such as whether a oneshot is ready")
+	}
+	return names
+}
