@@ -70,6 +70,7 @@ func (t *rigged) fireAt(rig *chained, n starlark.Value) error {
 
 // width is that of the last pulse, None if there was none.
 func (rig *chained) width() starlark.Value {
+	rig.out.looks(atAll | atWidth)
 	if ps := rig.out.Pulses(); len(ps) > 0 {
 		return ps[len(ps)-1].widthValue()
 	}

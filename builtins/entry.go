@@ -107,6 +107,9 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	c.Env, c.Thread, c.entry = env, thread, e
 	c.Frame, _ = b.Receiver().(*Frame)
 	var v starlark.Value
+	if env.asks != nil {
+		env.asks(e.Name)
+	}
 	if c.bind(args, kwargs); c.Err == nil {
 		if env.trial && !e.blind() {
 			env.inquiry.everything()

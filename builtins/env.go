@@ -45,6 +45,7 @@ type Env struct {
 	Try func(ctx context.Context, script string) error
 
 	trial   bool                   // of a trial: no other trials run beside it
+	asks    func(word string)      // told of every word that is used; may be nil
 	inquiry inquiry                // of a trial: what its functions ask
 	kept    *Table                 // of the last sweep
 	calls   []*Call                // idle ones

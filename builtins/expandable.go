@@ -2,7 +2,6 @@ package builtins
 
 import (
 	"fmt"
-	"strings"
 
 	"pulsewright/engine"
 
@@ -13,10 +12,10 @@ func expandableWords() []Entry {
 	return []Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
 		Params: []Param{
 			{Name: "design", Type: "a design", Doc: "with pitch=, the offset from one slice to the next; its build takes a size, build(frame, size), with a default or without, and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
-			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "no size above this is tried, but those that the runs point to"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "try all sizes up to this, and larger ones if needed; all are built to see that they go on alike, and one much larger"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
 			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
-		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why .slices .trials",
+		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why (what keeps it from being shown), .assumes (what is taken for granted where it is), .period (after how many sizes it repeats, None if it does not) .period_slices .drift (by how much what is read drifts apart with each period, or None) .built (the size up to which all were built) .slices .trials",
 		Example: "def build(f, size):\n    for k in range(size):\n        f.gate((2 * k, 0), \"+x\", \"buf\", pads=[(-1, 0, 0)])\n        f.wire((2 * k + 1, 0))\n    return struct(out=probe(f.part((2 * size - 1, 0))), into=f.cell((-1, 0)))\n\ndef send(rig, n):\n    fire(rig.into, n)\n\ndef read(rig):\n    return rig.out.width\n\nrow = struct(name=\"row of gates\", build=build, send=send, read=read, over=[2, 5], pitch=(2, 0, 0))\nr = expandable(row)\nexpect_equal(r.verdict, \"any size\")\nprint(r)",
 		See:     []string{"recovery", "compare", "datasheet"}, call: expandable}}
 }
@@ -53,18 +52,23 @@ func expandable(c *Call) (starlark.Value, error) {
 type expansion struct {
 	*bay
 	slicer
+	period
 	fixed bool
 	given []starlark.Value
 
-	least, tested int              // all sizes from least to tested were run
-	far           []int            // sizes run beyond
-	shownFrom     int              // what the argument shows works from this size on; 0: it shows nothing
-	overlap, near int              // slices that repeat, and over how many slices parts touch each other
-	why           string           // why it shows nothing
-	looked        int              // the size at which near was last looked for
-	crosses       int              // a size at which events change places
-	runs          map[int][]oneRun // by size, one a number: the last three
-	fails         int              // a size that fails; 0: none was found
+	plans         map[int]*plan // by size
+	runs          map[int][]oneRun
+	least, tested int    // all sizes from least to tested were run
+	beyonds       []int  // sizes run beyond
+	ends          int    // the size run with its first and last number only; 0: none was
+	shownFrom     int    // what the argument shows works from this size on; 0: it shows nothing
+	overlap, near int    // slices that repeat, and over how many slices parts touch each other
+	why           string // why it shows nothing
+	drifts        when   // by how much what read looks at drifts with each period
+	crosses       int    // a size at which events change places
+	streak        int    // for so many sizes in a row, up to the last one, larger ones are shown
+	looked        bool   // what send and read go by was looked at
+	fails         int    // a size that fails; 0: none was found
 	number        starlark.Value
 	got           string
 	breaks        string
@@ -74,9 +78,10 @@ type expansion struct {
 type oneRun struct {
 	n starlark.Value
 	*ledger
-	bad  string        // why there is no ledger
-	got  string        // what is read instead of n; "" if n is read
-	rest *engine.Bench // as it was before
+	bad   string // why there is no ledger
+	got   string // what is read instead of n; "" if n is read
+	ports []port // what read looked at
+	asks  string // what send or read asked for that may go by the size
 }
 
 func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
@@ -88,46 +93,97 @@ func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
 
 // try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
 func (x *expansion) try(least, upto int) error {
-	x.least, x.slice, x.runs = least, -1, map[int][]oneRun{}
-	// Where events change places the slices do not repeat for a while, about as long as at the beginning.
+	x.least, x.slice, x.plans, x.runs = least, -1, map[int]*plan{}, map[int][]oneRun{}
+	if err := x.find(least, upto); err != nil {
+		return err
+	}
 	const what = "expandable: sizes"
 	defer x.env.progress(what, 1, 1)
+	p := x.sizes
 	for size := least; ; size++ {
+		// A long period takes some of them; and where events change places the slices do not repeat for a while, about as long as at the beginning.
 		end := max(upto, min(x.past(), everySize))
+		if p > 1 && x.crosses == 0 && x.drifts == (when{}) {
+			end = max(end, min(longPeriods*p, everySize))
+		}
 		if size > end {
 			break
 		}
 		x.env.progress(what, int64(size-least), int64(end-least+2))
-		ok, err := x.size(size)
-		if err != nil {
+		if ok, err := x.size(size); err != nil {
 			return err
-		}
-		if !ok {
+		} else if !ok {
 			return x.diagnose(size)
 		}
 		x.tested = size
-		if size >= least+2 && x.show(size) {
-			// What was shown is put to the test once, far out.
-			if ok, err = x.beyond(2 * size); err != nil || !ok {
-				x.shownFrom = 0
-			}
-			return err
+		if p == 0 || size < x.from+2*p {
+			continue
 		}
-		delete(x.runs, size-2)
+		if x.streak++; !x.show(size) {
+			x.streak = 0
+		}
+		if x.streak == p {
+			return x.confirm(size)
+		}
+		delete(x.runs, size-2*p)
 	}
-	// Farther out, only where events change places: there, and for as long as that points on.
-	for range 16 {
-		at := x.crosses
-		if at <= x.tested || at > farthest {
-			break
-		}
-		for size := at; size <= at+2; size++ {
+	return x.outlying()
+}
+
+// confirm puts to the test, far out, what was shown.
+func (x *expansion) confirm(size int) error {
+	x.shownFrom, x.why = size-3*x.sizes+1, ""
+	if why, err := x.goesBySize(size); err != nil || why != "" {
+		x.shownFrom, x.why = 0, why
+		return err
+	}
+	if ok, err := x.beyond(2 * size); err != nil || !ok {
+		x.shownFrom = 0
+		return err
+	}
+	if x.far == 0 {
+		return nil
+	}
+	numbers, err := x.numbersOf(x.far)
+	if err == nil && len(numbers) > 2 {
+		numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
+	}
+	ok := true
+	if err == nil {
+		ok, err = x.sends(x.far, numbers)
+	}
+	if x.ends = x.far; err == nil && !ok {
+		err = x.narrow(x.far)
+	}
+	if err != nil || !ok {
+		x.shownFrom = 0
+	}
+	return err
+}
+
+// outlying runs sizes beyond those that were run one after the other, where something points to them.
+func (x *expansion) outlying() error {
+	if x.breakAt > x.tested && (x.overOf == nil || x.fixed) {
+		// The slice that is odd may come a little later than where it can be seen.
+		for _, size := range []int{x.breakAt, x.breakAt + 1, x.breakAt + 2, x.far} {
 			if ok, err := x.beyond(size); err != nil || !ok {
 				return err
 			}
 		}
-		if x.show(at + 2) {
-			x.shownFrom, x.why = 0, fmt.Sprintf("from size %d on it is shown to go on for ever, but not all sizes between %d and that were run", at, x.tested)
+	}
+	// Where events change places: there, and for as long as that points on.
+	for range 16 {
+		at, p := x.crosses, x.sizes
+		if at <= x.tested || at > farthest || p == 0 {
+			break
+		}
+		for _, size := range []int{at, at + p, at + 2*p} {
+			if ok, err := x.beyond(size); err != nil || !ok {
+				return err
+			}
+		}
+		if x.show(at + 2*p) {
+			x.why = fmt.Sprintf("from size %d on it seems to go on for ever, but not all sizes between %d and that were run", at, x.tested)
 			break
 		}
 	}
@@ -144,42 +200,67 @@ func (x *expansion) past() int {
 
 // How far sizes beyond those asked for are tried: every one, and some.
 const (
-	everySize = 256
-	farthest  = 4096
+	everySize   = 256
+	longPeriods = 6 // so many periods are run if they are long
+	farthest    = 4096
 )
 
-// beyond runs one size larger than those run so far. If it fails, the smallest that does is looked for between.
+// beyond runs one size larger than those run so far. If it fails, a smaller one that does is looked for between.
 func (x *expansion) beyond(size int) (bool, error) {
+	if p, err := x.plan(size); err != nil || p.failed {
+		if err == nil {
+			x.why = p.amiss
+		}
+		return false, err
+	}
 	ok, err := x.size(size)
 	if err != nil {
 		return false, err
 	}
-	x.far = append(x.far, size)
-	if ok {
-		return true, nil
+	x.beyonds = append(x.beyonds, size)
+	if !ok {
+		err = x.narrow(size)
 	}
-	good, bad := x.tested, size
-	for _, s := range x.far {
-		if s < size {
+	return ok, err
+}
+
+// narrow looks for the smallest size that fails, below one that does.
+func (x *expansion) narrow(bad int) error {
+	good := x.tested
+	for _, s := range x.beyonds {
+		if s < bad {
 			good = max(good, s)
 		}
 	}
+	number, got := x.number, x.got
 	for bad-good > 1 {
 		mid := (good + bad) / 2
-		if ok, err = x.size(mid); err != nil {
-			return false, err
+		if p, err := x.plan(mid); err != nil || p.failed {
+			if err == nil { // between there are sizes that cannot be built
+				break
+			}
+			return err
 		}
-		if ok {
+		numbers := []starlark.Value{number}
+		if x.overOf != nil && !x.fixed {
+			var err error
+			if numbers, err = x.numbersOf(mid); err != nil {
+				return err
+			}
+			numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
+		}
+		ok, err := x.sends(mid, numbers)
+		switch {
+		case err != nil:
+			return err
+		case ok:
 			good = mid
-		} else {
-			bad = mid
+		default:
+			bad, number, got = mid, x.number, x.got
 		}
-		x.far = append(x.far, mid)
 	}
-	if _, err = x.size(bad); err != nil {
-		return false, err
-	}
-	return false, x.diagnose(bad)
+	x.number, x.got = number, got
+	return x.diagnose(bad)
 }
 
 // size runs every number at one size and reports whether all were read right.
@@ -191,27 +272,32 @@ func (x *expansion) size(size int) (bool, error) {
 	if len(numbers) == 0 {
 		return false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.name, size)
 	}
+	return x.sends(size, numbers)
+}
+
+// sends runs some numbers at one size.
+func (x *expansion) sends(size int, numbers []starlark.Value) (bool, error) {
 	ran := make([]oneRun, len(numbers))
 	var bad *oneRun
-	x.runs[size] = nil
-	err = x.each("", len(numbers), func(r *runner, i int) (err error) {
+	delete(x.runs, size)
+	if x.sizes > 0 {
+		if _, err := x.plan(size); err != nil {
+			return false, err
+		}
+	}
+	err := x.each("", len(numbers), func(r *runner, i int) (err error) {
 		ran[i], err = x.run(r, size, numbers[i])
 		return err
 	}, func(i int) (bool, error) {
-		r := ran[i]
 		x.trials++
-		if x.looked != size && r.ledger != nil && len(r.slices) > 0 {
-			// Seen from the middle, where a larger machine has its new slices.
-			x.looked = size
-			x.near = max(1, x.near, x.slicer.near(r.rest, r.first+len(r.slices)/2))
-		}
-		ran[i].rest = nil
-		x.runs[size] = append(x.runs[size], ran[i])
-		if r.got != "" {
+		if ran[i].got != "" {
 			bad = &ran[i]
 		}
 		return bad == nil, nil
 	})
+	if err == nil && x.sizes > 0 {
+		x.runs[size] = ran
+	}
 	if err != nil || bad == nil {
 		return err == nil, err
 	}
@@ -219,7 +305,7 @@ func (x *expansion) size(size int) (bool, error) {
 	return false, nil
 }
 
-// run sends one number at one size.
+// run sends one number at one size. What happens is written down if the machine has a period.
 func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err error) {
 	run.n = n
 	t, err := x.pose(r, size)
@@ -230,203 +316,40 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 	b := t.bench
 	b.Record(engine.RecordAll)
 	b.ForgetEvents()
-	run.rest = b.Snapshot().Bench()
-	if err := t.start(n); err != nil {
+	var levels []reached
+	if x.sizes > 0 {
+		b.OnLevel(func(id engine.ID, level int, cause engine.EventID) {
+			levels = append(levels, reached{b.EventCount(), id, cause, level})
+		})
+		defer b.OnLevel(nil)
+	}
+	stop := r.asks(sizelessSend, &run.asks)
+	err = t.start(n)
+	if stop(); err != nil {
 		return run, err
 	}
 	if err := t.quiet(); err != nil {
 		if stopped := t.env.stopped(); stopped != nil {
 			return run, stopped
 		}
-		run.got = "nothing: " + err.Error()
+		run.got, run.bad = "nothing: "+err.Error(), err.Error()
 	}
-	if run.ledger, err = x.ledger(size, run.rest, b); err != nil {
-		run.bad = err.Error()
+	if plan := x.plans[size]; x.sizes > 0 && run.bad == "" {
+		if run.bad = plan.amiss; run.bad == "" {
+			run.ledger = x.ledger(size, plan, b, levels)
+		}
 	}
 	if run.got == "" {
+		for _, s := range t.probes {
+			s.probe.looked.Store(0)
+		}
+		stop = r.asks(sizelessRead, &run.asks)
 		var ok bool
 		if run.got, ok, err = t.says(n); ok {
 			run.got = ""
 		}
+		stop()
+		run.ports = x.ports(t)
 	}
 	return run, err
-}
-
-// show applies the argument of induction.go to the last three sizes.
-func (x *expansion) show(size int) bool {
-	a, b, c := x.runs[size-2], x.runs[size-1], x.runs[size]
-	for _, runs := range [][]oneRun{a, b, c} {
-		for _, r := range runs {
-			if r.ledger == nil {
-				x.why = r.bad
-				return false
-			}
-		}
-	}
-	find := func(runs []oneRun, n starlark.Value) int {
-		for i, r := range runs {
-			if same, err := starlark.Equal(r.n, n); err == nil && same {
-				return i
-			}
-		}
-		return -1
-	}
-	more := len(b) - len(a) // numbers that a size more brings
-	next := func(n starlark.Value) starlark.Value {
-		if i, ok := n.(starlark.Int); ok {
-			return i.Add(starlark.MakeInt(more))
-		}
-		return n
-	}
-	growing := x.overOf != nil && !x.fixed && more > 0
-	var stays, grows []bool
-	x.overlap = 1 << 30
-	for _, r := range a {
-		how := [2]bool{}
-		why := "its number is not sent at every size"
-		for move := range how {
-			n1, n2 := r.n, r.n
-			if move == 1 {
-				if !growing {
-					break
-				}
-				n1 = next(r.n)
-				n2 = next(n1)
-			}
-			i, k := find(b, n1), find(c, n2)
-			if i < 0 || k < 0 {
-				continue
-			}
-			w, overlap, crosses := endless(r.ledger, b[i].ledger, c[k].ledger, x.near)
-			if w == "" {
-				how[move] = true
-				x.overlap = min(x.overlap, overlap)
-				continue
-			}
-			why = w
-			if crosses > 0 {
-				x.crosses = crosses
-				x.why = fmt.Sprintf("number %s: %s at size %d", show(r.n), w, crosses)
-				return false
-			}
-		}
-		if !how[0] && !how[1] {
-			x.why = fmt.Sprintf("number %s: %s", show(r.n), why)
-			return false
-		}
-		stays, grows = append(stays, how[0]), append(grows, how[1])
-	}
-	if growing && !closed(stays, grows, more) {
-		x.why = "no number has slices enough that repeat on both sides of its own slice"
-		return false
-	}
-	x.crosses, x.why, x.shownFrom = 0, "", size-2
-	return true
-}
-
-// closed reports whether the numbers of every larger size come from those of this one, in order: the first ones stay as a
-// slice is put in behind their own, the last ones grow with a slice put in before it, and as many as a slice has may do
-// either, one after the other.
-func closed(stays, grows []bool, slice int) bool {
-	both := 0
-	for i := range stays {
-		if i > 0 && (stays[i] && !stays[i-1] || grows[i-1] && !grows[i]) {
-			return false
-		}
-		if stays[i] && grows[i] {
-			both++
-		}
-	}
-	return both >= slice
-}
-
-// diagnose finds what was short at a size that fails: the rule which, if it were more, would let it pass.
-func (x *expansion) diagnose(size int) error {
-	x.fails, x.shownFrom = size, 0
-	if runs, before := x.runs[size], x.runs[size-1]; len(runs) > 0 && len(before) >= len(runs) {
-		a, b := before[len(runs)-1].ledger, runs[len(runs)-1].ledger
-		if a != nil && b != nil {
-			for x.slice = 0; x.slice < len(a.slices) && x.slice < len(b.slices) && a.slices[x.slice].alike(&b.slices[x.slice]); {
-				x.slice++
-			}
-		}
-	}
-	rules := x.Rules
-	defer func() { x.Rules = rules }()
-	for _, longer := range []struct {
-		name string
-		set  func(r *engine.Rules)
-	}{
-		{"reach", func(r *engine.Rules) { r.Reach = min(8*r.Reach+8*size, engine.MaxReach) }},
-		{"run", func(r *engine.Rules) { r.Run = min(8*r.Run+8*size, engine.MaxRun) }},
-	} {
-		x.Rules = rules
-		longer.set(&x.Rules)
-		x.trials++
-		run, err := x.run(x.one(), size, x.number)
-		if stopped := x.c.Env.stopped(); stopped != nil {
-			return stopped
-		}
-		if err == nil && run.got == "" {
-			x.breaks = longer.name
-			return nil
-		}
-	}
-	return nil
-}
-
-func (x *expansion) report() *Report {
-	var s strings.Builder
-	f := starlark.StringDict{
-		"design": starlark.String(x.name), "verdict": starlark.String("tested"), "shown_from": starlark.None, "tested": starlark.MakeInt(x.tested),
-		"fails": starlark.None, "number": starlark.None, "got": starlark.None, "breaks": starlark.None, "why": starlark.None,
-		"slices": starlark.None, "near": starlark.MakeInt(x.near), "trials": starlark.MakeInt64(x.trials), "crosses": starlark.None, "beyond": starlark.None,
-	}
-	for _, size := range x.far {
-		if size != x.fails {
-			f["beyond"] = starlark.MakeInt(size)
-		}
-	}
-	ran := fmt.Sprintf("all sizes from %d to %d", x.least, x.tested)
-	if x.tested < x.least {
-		ran = "no size"
-	}
-	switch {
-	case x.fails > 0:
-		f["verdict"], f["fails"], f["number"], f["got"] = starlark.String("fails"), starlark.MakeInt(x.fails), x.number, starlark.String(x.got)
-		fmt.Fprintf(&s, "verdict    fails at size %d: number %s is read as %s", x.fails, show(x.number), x.got)
-		if x.breaks != "" {
-			f["breaks"] = starlark.String(x.breaks)
-			now := x.Rules.Reach
-			if x.breaks == "run" {
-				now = x.Rules.Run
-			}
-			fmt.Fprintf(&s, "\nbreaks     the %s, %d: with a longer one it reads right", x.breaks, now)
-		} else {
-			s.WriteString("\nbreaks     neither reach nor run: with more of either it fails as well")
-		}
-		if x.slice >= 0 {
-			fmt.Fprintf(&s, "\nfirst      slice %d is the first that does not do what it does in a machine one smaller", x.slice+1)
-		}
-	case x.shownFrom > 0:
-		f["verdict"], f["shown_from"], f["slices"] = starlark.String("any size"), starlark.MakeInt(x.shownFrom), starlark.MakeInt(x.overlap)
-		fmt.Fprintf(&s, "verdict    works at any size, for the numbers tried: shown by induction from size %d on", x.shownFrom)
-		fmt.Fprintf(&s, "\nrepeats    at least %s, which do the same a constant time apart; parts touch each other over %s, for which %d are needed", count(x.overlap, "slice"), count(x.near, "slice"), 2*x.near+1)
-	default:
-		fmt.Fprintf(&s, "verdict    tested only: read right at %s", ran)
-	}
-	if x.crosses > 0 {
-		f["crosses"] = starlark.MakeInt(x.crosses)
-	}
-	if x.why != "" && x.shownFrom == 0 {
-		f["why"] = starlark.String(x.why)
-		fmt.Fprintf(&s, "\nnot shown  %s", x.why)
-	}
-	fmt.Fprintf(&s, "\nran        %s", ran)
-	if len(x.far) > 0 {
-		fmt.Fprintf(&s, ", and beyond: %s", strings.Trim(fmt.Sprint(x.far), "[]"))
-	}
-	fmt.Fprintf(&s, "; %s", count(int(x.trials), "trial"))
-	f.Freeze()
-	return &Report{"expandable", s.String(), f}
 }

@@ -80,14 +80,14 @@ func (l *bay) delays(r *runner, n starlark.Value, size int) (d delays, err error
 		return d, err
 	}
 	for _, p := range t.probes {
-		p.probe.seen.Store(false)
+		p.probe.looked.Store(0)
 	}
 	if _, _, err := t.says(n); err != nil {
 		return d, err
 	}
 	var ports []*Probe
 	for _, p := range t.probes {
-		if p.probe.seen.Load() {
+		if p.probe.looked.Load() != 0 {
 			ports = append(ports, p.probe)
 		}
 	}

@@ -17,7 +17,6 @@ type Probe struct {
 	target engine.Target
 	name   string
 	frozen bool
-	seen   atomic.Bool // somebody asked what passed here
 
 	mu    sync.Mutex // trials may look at a probe of the session
 	from  engine.EventID
@@ -25,8 +24,18 @@ type Probe struct {
 	last  engine.Event   // the event before next, to notice that time was turned back
 	edges []Edge
 
-	live, forced bool // of a bare cell, at next
+	live, forced bool          // of a bare cell, at next
+	looked       atomic.Uint32 // what a script has looked at
 }
+
+// looked is what a script looks at of a probe.
+type looked uint32
+
+const (
+	atAll      looked = 1 << iota
+	atWidth           // how wide pulses are
+	atInstants        // when edges are
+)
 
 // Edge is a place becoming live (or on, out, lit), or the opposite.
 type Edge struct {
@@ -121,7 +130,7 @@ func (p *Probe) Pulses() []Pulse {
 	for _, e := range p.Edges() {
 		switch {
 		case e.Up:
-			ps = append(ps, Pulse{Rise: e.At})
+			ps = append(ps, Pulse{Rise: e.At, of: p})
 		case len(ps) > 0:
 			ps[len(ps)-1].Fall, ps[len(ps)-1].Done = e.At, true
 		}
@@ -134,9 +143,13 @@ func (p *Probe) current(pulse Pulse) bool {
 	return !pulse.Done || p.bench.LastGiven().Before(pulse.Fall)
 }
 
+// looks takes down what a script looks at.
+func (p *Probe) looks(at looked) { p.looked.Or(uint32(at)) }
+
 func (p *Probe) String() string {
 	inquiryOf(p.bench).want(askedPlace)
 	inquiryOf(p.bench).look()
+	p.looks(atAll | atInstants)
 	last := "no pulse yet"
 	if ps := p.Pulses(); len(ps) > 0 {
 		last = fmt.Sprintf("%s, the last a %v", count(len(ps), "pulse"), ps[len(ps)-1])
@@ -160,8 +173,12 @@ func (p *Probe) AttrNames() []string {
 func (p *Probe) Attr(name string) (starlark.Value, error) {
 	inquiryOf(p.bench).look()
 	switch name {
-	case "pulses", "edges", "width", "widths":
-		p.seen.Store(true)
+	case "pulses":
+		p.looks(atAll)
+	case "width", "widths":
+		p.looks(atAll | atWidth)
+	case "edges":
+		p.looks(atAll | atInstants)
 	}
 	switch name {
 	case "name":

@@ -13,6 +13,8 @@ import (
 type Pulse struct {
 	Rise, Fall engine.Instant
 	Done       bool // it has fallen
+
+	of *Probe // that saw it
 }
 
 var (
@@ -41,7 +43,15 @@ func (p Pulse) WidthString() string {
 	return fmt.Sprintf("%s %+d steps", count(int(ticks), "tick"), steps)
 }
 
+// looked notes on the probe what a script looks at.
+func (p Pulse) looked(what looked) {
+	if p.of != nil {
+		p.of.looks(what)
+	}
+}
+
 func (p Pulse) String() string {
+	p.looked(atInstants)
 	if !p.Done {
 		return fmt.Sprintf("pulse from %v, not over", p.Rise)
 	}
@@ -55,7 +65,9 @@ func (p Pulse) Hash() (uint32, error) { return Instant{p.Rise}.Hash() }
 
 // CompareSameType: pulses are equal if both their edges are.
 func (p Pulse) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
-	return equality(op, p == y.(Pulse), "pulse")
+	p.looked(atInstants)
+	q := y.(Pulse)
+	return equality(op, p.Rise == q.Rise && p.Fall == q.Fall && p.Done == q.Done, "pulse")
 }
 
 // AttrNames lists the attributes.
@@ -64,6 +76,11 @@ func (p Pulse) AttrNames() []string { return []string{"fall", "rise", "steps", "
 // Attr reads an attribute.
 func (p Pulse) Attr(name string) (starlark.Value, error) {
 	ticks, steps := p.Width()
+	if name == "rise" || name == "fall" {
+		p.looked(atInstants)
+	} else {
+		p.looked(atWidth)
+	}
 	switch {
 	case name == "rise":
 		return Instant{p.Rise}, nil

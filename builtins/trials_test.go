@@ -190,7 +190,7 @@ print(datasheet(b).text, datasheet(d, size=2, runs=500).text, sep="\n")
 			t.Errorf("with %d workers:\n%s\nwith one:\n%s", workers, got, want)
 		}
 	}
-	for _, part := range []string{"recovery   1 tick ", "fails      11 then 5", "shown by induction", "fails at size 13", "drawn"} {
+	for _, part := range []string{"recovery   1 tick ", "fails      11 then 5", "by induction from size", "fails at size 13", "drawn"} {
 		if !strings.Contains(want, part) {
 			t.Errorf("%q is not in\n%s", part, want)
 		}
@@ -217,21 +217,21 @@ func TestExperimentsStop(t *testing.T) {
 // change places; within a tick steps count, between ticks they do not.
 func TestCrossing(t *testing.T) {
 	for _, c := range []struct {
-		apart, farther lag
+		apart, farther when
 		want           int
 	}{
-		{lag{0, 5}, lag{0, 0}, 0},
-		{lag{0, 5}, lag{0, 1}, 0},
-		{lag{0, 5}, lag{0, -1}, 5},
-		{lag{0, 5}, lag{0, -2}, 3},
-		{lag{0, 0}, lag{0, 1}, 0},
-		{lag{0, 0}, lag{0, -1}, 1},
-		{lag{1, 0}, lag{0, -1}, 0},
-		{lag{3, 0}, lag{-1, 0}, 3},
-		{lag{3, 0}, lag{-2, 7}, 2},
-		{lag{2, -4}, lag{1, -1}, 0},
+		{when{0, 5}, when{0, 0}, 0},
+		{when{0, 5}, when{0, 1}, 0},
+		{when{0, 5}, when{0, -1}, 5},
+		{when{0, 5}, when{0, -2}, 3},
+		{when{0, 0}, when{0, 1}, 0},
+		{when{0, 0}, when{0, -1}, 1},
+		{when{1, 0}, when{0, -1}, 0},
+		{when{3, 0}, when{-1, 0}, 3},
+		{when{3, 0}, when{-2, 7}, 2},
+		{when{2, -4}, when{1, -1}, 0},
 	} {
-		if got := crossing(c.apart, c.farther); got != c.want {
+		if got := crossing(c.apart, c.farther, 0); got != c.want {
 			t.Errorf("%v apart, %v farther with each size: change places after %d, want %d", c.apart, c.farther, got, c.want)
 		}
 	}

@@ -34,6 +34,7 @@ type Bench struct {
 	broken  error // a turn that could not be finished; only Restore mends it
 	slow    bool  // no short cuts in delivering
 	heard   func(hearer, teller int32, cause EventID)
+	levels  func(id ID, level int, cause EventID)
 }
 
 // state is what a run changes at a site. A part that hears looks at this and nothing

@@ -137,6 +137,10 @@ func (b *Bench) Unwatch(t Target) error {
 	return err
 }
 
+// OnLevel has f told of every conductor whose level changes, when it tells: also of one that stays live, which is no event. cause is
+// the event that it tells as, or that of the change that did it. nil: nobody is told. f must not touch the bench.
+func (b *Bench) OnLevel(f func(id ID, level int, cause EventID)) { b.levels = f }
+
 // EventCount is how many events are kept; their IDs run from 1 to this.
 func (b *Bench) EventCount() int { return b.n }
 

@@ -118,6 +118,9 @@ func (b *Bench) conductorTells(s int32, cause EventID) {
 	case b.st[s].n == 0:
 		cause = b.record(s, Dead, 0, cause)
 	}
+	if b.levels != nil {
+		b.levels(b.id[s], int(b.st[s].n), cause)
+	}
 	b.tellFrom(s, cause)
 }
 
