@@ -57,7 +57,7 @@ func (t *scopeText) legend(out *strings.Builder, width int) {
 	if t.ticksToo {
 		texts = append(texts, "2t+3: 2 ticks and 3 steps")
 	}
-	add(gZero, "on and off within one step: a pulse of 0 steps")
+	add(gZero, "on and off within one step, a pulse of 0 steps; or off and on")
 	add(gMoment, "a token")
 	add(gLapse, "lapses")
 	add(gBlock, "blocked")

@@ -293,7 +293,7 @@ func (d *scopeDrawing) notes(width float64) []string {
 		texts = append(texts, "2t+3: 2 ticks and 3 steps")
 	}
 	if zero {
-		texts = append(texts, "a diamond on a pole: on and off within one step, a pulse of 0 steps")
+		texts = append(texts, "a diamond on a pole: on and off within one step, a pulse of 0 steps; or off and on")
 	}
 	var words []string
 	for w := engine.Forced; w <= engine.Level; w++ {
