@@ -302,3 +302,22 @@ s = struct(script=str(sweep(trial, range(8)).column("result")))
 		t.Errorf("lengths of the scripts: %s with one worker, %s with four", one, four)
 	}
 }
+
+// TestCounterexampleInConversation: a conversation has lines that could not be read; what was said after them is written down all the same.
+func TestCounterexampleInConversation(t *testing.T) {
+	screen := play(t, `0.0 » log(False)
+0.0 » def build(f):
+  : »     f.wire((0, 0)); f.gate((1, 0), "+x", "not", pads=[(-1, 0, 0)]); f.wire((2, 0))
+  : »     return struct(into=f.part((0, 0)), out=probe(f.part((2, 0))))
+  : » 
+0.0 » x = = 3
+0.0 » w = [0]
+0.0 » def read(rig): return [rig.out.width][w[0]]
+  : » 
+0.0 » s = survey(design("d", build, lambda rig, n: fire(rig.into, n), read, [2, 3]), travel=[2])
+0.0 » print(len(s.script) > 300, "w = [0]" in s.script)
+`, t.TempDir())
+	if !strings.Contains(screen, "True True") {
+		t.Error(screen)
+	}
+}
