@@ -39,29 +39,29 @@ func actWords() []Entry {
 }
 
 // when reads the tick a stimulus is for; 0 is the next one.
-func (c *Call) when(i int) int64 {
-	if !c.Has(i) {
+func (c *Call) when(param string) int64 {
+	if !c.Has(param) {
 		return 0
 	}
 	now := c.Env.Bench.Now().Tick
-	at := c.Int(i, 0, -biggest)
+	at := c.Int(param, 0, -biggest)
 	if c.Err == nil && at <= now {
-		c.Bad(i, show(c.vals[i]), fmt.Sprintf("a tick later than now, which is %d", now))
+		c.Bad(param, show(c.Value(param)), fmt.Sprintf("a tick later than now, which is %d", now))
 	}
 	return at
 }
 
 // keyPart reads a key.
-func (c *Call) keyPart(i int) engine.ID {
-	id := c.Part(i)
+func (c *Call) keyPart(param string) engine.ID {
+	id := c.Part(param)
 	if c.Err == nil {
-		c.kindCheck(i, id, engine.Key)
+		c.kindCheck(param, id, engine.Key)
 	}
 	return id
 }
 
 // kindCheck refuses a part of another kind.
-func (c *Call) kindCheck(i int, id engine.ID, kinds ...engine.Kind) {
+func (c *Call) kindCheck(param string, id engine.ID, kinds ...engine.Kind) {
 	k := c.Env.Bench.KindOf(id)
 	want := ""
 	for n, w := range kinds {
@@ -73,11 +73,11 @@ func (c *Call) kindCheck(i int, id engine.ID, kinds ...engine.Kind) {
 		}
 		want += article(w.String())
 	}
-	c.Bad(i, describe(c.Env.Bench, id), want)
+	c.Bad(param, describe(c.Env.Bench, id), want)
 }
 
 func press(c *Call) (starlark.Value, error) {
-	id, at := c.keyPart(0), c.when(1)
+	id, at := c.keyPart("key"), c.when("at")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -85,7 +85,7 @@ func press(c *Call) (starlark.Value, error) {
 }
 
 func release(c *Call) (starlark.Value, error) {
-	id, at := c.keyPart(0), c.when(1)
+	id, at := c.keyPart("key"), c.when("at")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -93,16 +93,16 @@ func release(c *Call) (starlark.Value, error) {
 }
 
 func fire(c *Call) (starlark.Value, error) {
-	t := c.Target(0)
-	if !c.Has(3) {
+	t := c.Target("target")
+	if !c.Has("fall") {
 		c.Env.inquiry.want(fired)
 	}
-	f := engine.Firing{Ticks: c.Small(2, 0, 0), Late: c.Choice(3, c.Env.fall()) == "late", At: c.when(4)}
+	f := engine.Firing{Ticks: c.Small("ticks", 0, 0), Late: c.Choice("fall", c.Env.fall()) == "late", At: c.when("at")}
 	f.Steps = 1
 	if f.Ticks > 0 {
 		f.Steps = 0
 	}
-	f.Steps = c.Small(1, int64(f.Steps), 0)
+	f.Steps = c.Small("steps", int64(f.Steps), 0)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -110,7 +110,7 @@ func fire(c *Call) (starlark.Value, error) {
 }
 
 func nudge(c *Call) (starlark.Value, error) {
-	t, around, at := c.Target(0), c.Bool(1, false), c.when(2)
+	t, around, at := c.Target("target"), c.Bool("around", false), c.when("at")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -118,9 +118,9 @@ func nudge(c *Call) (starlark.Value, error) {
 }
 
 func fill(c *Call) (starlark.Value, error) {
-	id, n := c.Part(0), c.Small(1, 1, 0)
+	id, n := c.Part("holder"), c.Small("n", 1, 0)
 	if c.Err == nil {
-		c.kindCheck(0, id, engine.Tray, engine.Bucket)
+		c.kindCheck("holder", id, engine.Tray, engine.Bucket)
 	}
 	if c.Err != nil {
 		return nil, c.Err

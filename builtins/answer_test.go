@@ -71,7 +71,7 @@ def send(rig, n): press(rig.keys[n])
 		s := newScene()
 		mustSession(t, s, c.script+"d = design(\"d\", build, send, read, "+c.numbers+")")
 		call := &Call{Env: s.Env, Thread: s.thread}
-		m := call.machineOf(0, s.names["d"])
+		m := call.machineOf("what", s.names["d"])
 		crew := s.Env.crew()
 		r := crew.runner(0)
 		machine, err := r.rigged(m, plainSetting(engine.DefaultRules()), 1)
@@ -114,7 +114,7 @@ def read(rig):
     return 4 if rig.out.pulses else None
 d = design("d", build, send, read, [4])`)
 	call := &Call{Env: s.Env, Thread: s.thread}
-	m := call.machineOf(0, s.names["d"])
+	m := call.machineOf("what", s.names["d"])
 	crew := s.Env.crew()
 	defer crew.close()
 	a, err := crew.runner(0).rigged(m, plainSetting(engine.DefaultRules()), 1)

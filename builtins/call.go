@@ -23,6 +23,7 @@ type Call struct {
 
 	entry  *Entry
 	vals   [maxParams]starlark.Value // nil: not given
+	read   uint32                    // which parameters the word has read, a bit each
 	rest   starlark.Tuple            // of a variadic parameter, by position
 	kwargs []starlark.Tuple          // of a variadic parameter, by name
 	part   engine.Part               // what a placing word is about to place
@@ -68,10 +69,10 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 		switch {
 		case p.Optional || p.Variadic || p.Type == "value":
 		case c.vals[i] == starlark.None:
-			c.Bad(i, "None", "")
+			c.Bad(p.Name, "None", "")
 		}
 		if c.vals[i] == nil && !p.Optional && !p.Variadic {
-			c.missing(i)
+			c.missing(p.Name)
 		}
 		if c.Err != nil {
 			return
@@ -79,8 +80,8 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 	}
 }
 
-func (c *Call) missing(i int) error {
-	p := &c.entry.Params[i]
+func (c *Call) missing(param string) error {
+	p := c.spec(param)
 	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), c.entry.Usage())
 }
 
@@ -187,8 +188,8 @@ func (c *Call) Wrap(err error) error {
 }
 
 // Bad makes an error about parameter i: what came, and what is wanted ("" for what the table says).
-func (c *Call) Bad(i int, got, want string) error {
-	p := &c.entry.Params[i]
+func (c *Call) Bad(param string, got, want string) error {
+	p := c.spec(param)
 	if want == "" {
 		want = p.want()
 	}
@@ -217,81 +218,102 @@ func show(v starlark.Value) string {
 }
 
 // Has reports whether parameter i was given, and not None.
-func (c *Call) Has(i int) bool { return c.vals[i] != nil && c.vals[i] != starlark.None }
+func (c *Call) Has(param string) bool {
+	v := c.Value(param)
+	return v != nil && v != starlark.None
+}
 
 // Value is the argument of parameter i, or nil.
-func (c *Call) Value(i int) starlark.Value { return c.vals[i] }
+func (c *Call) Value(param string) starlark.Value { return c.vals[c.at(param)] }
+
+// put makes a value the argument of a parameter: for words with several forms.
+func (c *Call) put(param string, v starlark.Value) { c.vals[c.at(param)] = v }
+
+// at is the position of a parameter, which the word has now read. It panics if the word has none of that name: then the
+// word's entry and what it reads do not agree.
+func (c *Call) at(param string) int {
+	for i := range c.entry.Params {
+		if c.entry.Params[i].Name == param {
+			c.read |= 1 << i
+			return i
+		}
+	}
+	panic("builtins: the word " + c.entry.Name + " has no parameter " + param)
+}
+
+// spec is what the word's entry says of a parameter.
+func (c *Call) spec(param string) *Param { return &c.entry.Params[c.at(param)] }
 
 // biggest is the largest number a script may give where it counts ticks, turns or the like.
 const biggest = 1 << 53
 
 // Int reads a whole number of at least least.
-func (c *Call) Int(i int, otherwise, least int64) int64 {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) Int(param string, otherwise, least int64) int64 {
+	if c.Err != nil || !c.Has(param) {
 		return otherwise
 	}
-	n, ok := c.vals[i].(starlark.Int)
+	n, ok := c.Value(param).(starlark.Int)
 	if !ok {
-		c.Bad(i, show(c.vals[i]), "")
+		c.Bad(param, show(c.Value(param)), "")
 		return otherwise
 	}
 	v, ok := n.Int64()
 	if !ok || v > biggest {
-		c.Bad(i, "a number too large", fmt.Sprintf("at most %d", int64(biggest)))
+		c.Bad(param, "a number too large", fmt.Sprintf("at most %d", int64(biggest)))
 		return otherwise
 	}
 	if v < least {
-		c.Bad(i, show(n), fmt.Sprintf("%s, at least %d", c.entry.Params[i].want(), least))
+		c.Bad(param, show(n), fmt.Sprintf("%s, at least %d", c.spec(param).want(), least))
 		return otherwise
 	}
 	return v
 }
 
 // Small reads a whole number from least to the most that anything on a bench can be.
-func (c *Call) Small(i int, otherwise, least int64) int {
-	v := c.Int(i, otherwise, least)
+func (c *Call) Small(param string, otherwise, least int64) int {
+	v := c.Int(param, otherwise, least)
 	if v > engine.MaxTicks {
-		c.Bad(i, show(c.vals[i]), fmt.Sprintf("at most %d", engine.MaxTicks))
+		c.Bad(param, show(c.Value(param)), fmt.Sprintf("at most %d", engine.MaxTicks))
 		return int(otherwise)
 	}
 	return int(v)
 }
 
 // Bool reads True or False.
-func (c *Call) Bool(i int, otherwise bool) bool {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) Bool(param string, otherwise bool) bool {
+	if c.Err != nil || !c.Has(param) {
 		return otherwise
 	}
-	b, ok := c.vals[i].(starlark.Bool)
+	b, ok := c.Value(param).(starlark.Bool)
 	if !ok {
-		c.Bad(i, show(c.vals[i]), "")
+		c.Bad(param, show(c.Value(param)), "")
 	}
 	return bool(b)
 }
 
 // Str reads a string, "" if none was given.
-func (c *Call) Str(i int) string {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) Str(param string) string {
+	if c.Err != nil || !c.Has(param) {
 		return ""
 	}
-	s, ok := c.vals[i].(starlark.String)
+	s, ok := c.Value(param).(starlark.String)
 	if !ok {
-		c.Bad(i, show(c.vals[i]), "")
+		c.Bad(param, show(c.Value(param)), "")
 	}
 	return string(s)
 }
 
 // Choice reads one of the strings the parameter allows.
-func (c *Call) Choice(i int, otherwise string) string {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) Choice(param string, otherwise string) string {
+	if c.Err != nil || !c.Has(param) {
 		return otherwise
 	}
-	return c.choice(i, c.vals[i])
+	return c.choice(param, c.Value(param))
 }
 
-func (c *Call) choice(i int, v starlark.Value) string {
+func (c *Call) choice(param string, v starlark.Value) string {
 	s, ok := v.(starlark.String)
-	allowed := c.entry.Params[i].Allowed
+	allowed := c.spec(param).Allowed
 	if ok {
 		for _, a := range allowed {
 			if a == string(s) {
@@ -299,18 +321,18 @@ func (c *Call) choice(i int, v starlark.Value) string {
 			}
 		}
 	}
-	c.Bad(i, show(v), c.entry.Params[i].want()+didYouMean(string(s), allowed))
+	c.Bad(param, show(v), c.spec(param).want()+didYouMean(string(s), allowed))
 	return ""
 }
 
 // list reads what is given once or as a list: "lit", or ["lit", "dark"].
-func (c *Call) list(i int) []starlark.Value {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) list(param string) []starlark.Value {
+	if c.Err != nil || !c.Has(param) {
 		return nil
 	}
-	it, ok := c.vals[i].(*starlark.List)
+	it, ok := c.Value(param).(*starlark.List)
 	if !ok {
-		return []starlark.Value{c.vals[i]}
+		return []starlark.Value{c.Value(param)}
 	}
 	vs := make([]starlark.Value, it.Len())
 	for k := range vs {

@@ -60,17 +60,17 @@ func cellValue(c engine.Cell) starlark.Value {
 }
 
 // Cell reads a cell, in the coordinates of the frame if there is one, and gives it in those of the bench.
-func (c *Call) Cell(i int) engine.Cell {
+func (c *Call) Cell(param string) engine.Cell {
 	if c.Err != nil {
 		return engine.Cell{}
 	}
-	return c.cell(i, c.vals[i])
+	return c.cell(param, c.Value(param))
 }
 
-func (c *Call) cell(i int, v starlark.Value) engine.Cell {
+func (c *Call) cell(param string, v starlark.Value) engine.Cell {
 	cell, got, want := parseCell(v)
 	if want != "" {
-		c.Bad(i, got, want)
+		c.Bad(param, got, want)
 		return cell
 	}
 	if c.Frame != nil {
@@ -80,14 +80,14 @@ func (c *Call) cell(i int, v starlark.Value) engine.Cell {
 }
 
 // Dir reads a direction, as seen in the frame if there is one, and gives it as seen on the bench.
-func (c *Call) Dir(i int) engine.Dir {
+func (c *Call) Dir(param string) engine.Dir {
 	if c.Err != nil {
 		return 0
 	}
-	s, ok := c.vals[i].(starlark.String)
+	s, ok := c.Value(param).(starlark.String)
 	d, known := engine.ParseDir(string(s))
 	if !ok || !known {
-		c.Bad(i, show(c.vals[i]), "one of "+strings.Join(dirNames, " ")+didYouMean(string(s), dirNames))
+		c.Bad(param, show(c.Value(param)), "one of "+strings.Join(dirNames, " ")+didYouMean(string(s), dirNames))
 		return 0
 	}
 	if c.Frame != nil {
@@ -97,13 +97,13 @@ func (c *Call) Dir(i int) engine.Dir {
 }
 
 // offsets reads a list of offsets in cells, turned as the frame is.
-func (c *Call) offsets(i int) []engine.Cell {
+func (c *Call) offsets(param string) []engine.Cell {
 	if c.Err != nil {
 		return nil
 	}
-	it, ok := c.vals[i].(starlark.Iterable)
+	it, ok := c.Value(param).(starlark.Iterable)
 	if !ok {
-		c.Bad(i, show(c.vals[i]), "a list of offsets such as [(0, -1), (2, 0)]")
+		c.Bad(param, show(c.Value(param)), "a list of offsets such as [(0, -1), (2, 0)]")
 		return nil
 	}
 	offsets := []engine.Cell{} // not nil: no pads at all is something else than the usual ones
@@ -113,7 +113,7 @@ func (c *Call) offsets(i int) []engine.Cell {
 	for iter.Next(&v) {
 		off, got, want := parseCell(v)
 		if want != "" {
-			c.Bad(i, got+" in the list", "offsets such as (0, -1) or (0, 0, 1), in cells")
+			c.Bad(param, got+" in the list", "offsets such as (0, -1) or (0, 0, 1), in cells")
 			return nil
 		}
 		if c.Frame != nil {

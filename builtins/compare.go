@@ -34,17 +34,17 @@ type comparison struct {
 }
 
 func compare(c *Call) (starlark.Value, error) {
-	path, runs, over := c.Str(1), c.Int(3, holdsRuns, 1), c.over(4)
+	path, runs, over := c.Str("path"), c.Int("runs", holdsRuns, 1), c.over("over")
 	c.mayWrite(path, over)
 	var cmp comparison
 	var all [][]figure
 	var machines []*machine
 	var sizes []int
 	sized := false
-	for _, v := range c.list(0) {
-		m := c.machineOf(0, v)
+	for _, v := range c.list("designs") {
+		m := c.machineOf("designs", v)
 		if c.Err == nil {
-			sizes = append(sizes, c.sizeOf(m, 2, 8))
+			sizes = append(sizes, c.sizeOf(m, "size", 8))
 		}
 		if c.Err != nil {
 			return nil, c.Err
@@ -71,7 +71,7 @@ func compare(c *Call) (starlark.Value, error) {
 		all = append(all, fs)
 	}
 	if len(all) == 0 && c.Err == nil {
-		c.Bad(0, "an empty list", "at least one design")
+		c.Bad("designs", "an empty list", "at least one design")
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -185,7 +185,7 @@ func (cmp *comparison) writer(c *Call, path string) func(io.Writer) error {
 			return err
 		}
 	}
-	c.Bad(1, show(starlark.String(path)), "a path that ends in .csv, .json or .svg")
+	c.Bad("path", show(starlark.String(path)), "a path that ends in .csv, .json or .svg")
 	return func(io.Writer) error { return c.Err }
 }
 

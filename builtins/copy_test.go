@@ -46,7 +46,7 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 		copies bool
 	}{{"a", true}, {"b", false}, {"c", false}} {
 		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-		m := call.machineOf(0, s.names[c.name])
+		m := call.machineOf("what", s.names[c.name])
 		if call.Err != nil {
 			t.Fatal(call.Err)
 		}
@@ -140,7 +140,7 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
 	mustSession(t, s, script)
 	design := func(name string) *machine {
 		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-		m := call.machineOf(0, s.names[name])
+		m := call.machineOf("what", s.names[name])
 		if call.Err != nil {
 			t.Fatal(call.Err)
 		}

@@ -29,8 +29,8 @@ func cordWords() []Entry {
 }
 
 func patch(c *Call) (starlark.Value, error) {
-	a, b := c.Part(0), c.Part(1)
-	cord := engine.Cord{Power: c.Bool(2, true), News: c.Bool(3, true), Invert: c.Bool(4, false)}
+	a, b := c.Part("a"), c.Part("b")
+	cord := engine.Cord{Power: c.Bool("power", true), News: c.Bool("news", true), Invert: c.Bool("invert", false)}
 	if c.Err == nil && !cord.Power && !cord.News {
 		c.Fail("a cord with power=False and news=False carries nothing")
 	}
@@ -41,7 +41,7 @@ func patch(c *Call) (starlark.Value, error) {
 }
 
 func unpatch(c *Call) (starlark.Value, error) {
-	a, b := c.Part(0), c.Part(1)
+	a, b := c.Part("a"), c.Part("b")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -51,21 +51,21 @@ func unpatch(c *Call) (starlark.Value, error) {
 
 func remove(c *Call) (starlark.Value, error) {
 	var ids []engine.ID
-	switch v := c.vals[0].(type) {
+	switch v := c.Value("part").(type) {
 	case *Row:
 		for _, id := range v.ids {
-			ids = append(ids, c.partOf(0, Part{v.bench, id}))
+			ids = append(ids, c.partOf("part", Part{v.bench, id}))
 		}
 	case *starlark.List:
 		if _, ok := asCell(v); ok {
-			ids = append(ids, c.Part(0))
+			ids = append(ids, c.Part("part"))
 			break
 		}
 		for i := range v.Len() {
-			ids = append(ids, c.partOf(0, v.Index(i)))
+			ids = append(ids, c.partOf("part", v.Index(i)))
 		}
 	default:
-		ids = append(ids, c.Part(0))
+		ids = append(ids, c.Part("part"))
 	}
 	if c.Err != nil {
 		return nil, c.Err

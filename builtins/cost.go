@@ -239,13 +239,13 @@ func costWords() []Entry {
 
 func showCost(c *Call) (starlark.Value, error) {
 	k := CostOf(c.Env.Bench)
-	if c.Has(0) {
-		old, ok := c.vals[0].(*Cost)
+	if c.Has("since") {
+		old, ok := c.Value("since").(*Cost)
 		if !ok {
-			return nil, c.Bad(0, show(c.vals[0]), "a cost that cost() gave earlier")
+			return nil, c.Bad("since", show(c.Value("since")), "a cost that cost() gave earlier")
 		}
 		if old.Since || old.bench != c.Env.Bench || old.Turns > k.Turns {
-			return nil, c.Bad(0, "a cost that this one does not continue", "one that cost() gave earlier on this bench")
+			return nil, c.Bad("since", "a cost that this one does not continue", "one that cost() gave earlier on this bench")
 		}
 		k.since(old)
 	}

@@ -55,17 +55,17 @@ type sheet struct {
 }
 
 func datasheet(c *Call) (starlark.Value, error) {
-	m := c.machine(0)
-	path, upto, runs := c.Str(1), c.Small(3, 64, 1), c.Int(4, holdsRuns, 1)
-	over := c.over(5)
+	m := c.machine("design")
+	path, upto, runs := c.Str("path"), c.Small("upto", 64, 1), c.Int("runs", holdsRuns, 1)
+	over := c.over("over")
 	c.mayWrite(path, over)
 	ending := strings.ToLower(filepath.Ext(path))
 	if path != "" && ending != ".md" && ending != ".html" && ending != ".json" && c.Err == nil {
-		c.Bad(1, show(starlark.String(path)), "a path that ends in .md, .html or .json")
+		c.Bad("path", show(starlark.String(path)), "a path that ends in .md, .html or .json")
 	}
 	size := 1
 	if c.Err == nil {
-		size = c.sizeOf(m, 2, 8)
+		size = c.sizeOf(m, "size", 8)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -372,11 +372,9 @@ func (s *sheet) draw(l *bay, size int) (err error) {
 	if err != nil {
 		return err
 	}
-	entries()
-	c := &Call{Env: t.env, Thread: l.c.Thread, entry: table.byName["map"]}
-	m := c.chart(0, 1, 2)
-	if c.Err != nil {
-		return c.Err
+	m, err := wholeChart(t.env)
+	if err != nil {
+		return err
 	}
 	t.env.Width = 100
 	s.Map = m.text()

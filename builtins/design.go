@@ -110,21 +110,21 @@ func designWords() []Entry {
 }
 
 func makeDesign(c *Call) (starlark.Value, error) {
-	d := &Design{Name: c.Str(0), Author: c.Str(5), Version: c.Str(6), Note: c.Str(7), Slice: starlark.None, Pitch: starlark.None}
+	d := &Design{Name: c.Str("name"), Author: c.Str("author"), Version: c.Str("version"), Note: c.Str("note"), Slice: starlark.None, Pitch: starlark.None}
 	if d.Name == "" && c.Err == nil {
-		c.Bad(0, `""`, "a name")
+		c.Bad("name", `""`, "a name")
 	}
-	fn := func(i int) starlark.Callable {
-		f, ok := c.vals[i].(starlark.Callable)
+	fn := func(param string) starlark.Callable {
+		f, ok := c.Value(param).(starlark.Callable)
 		if !ok {
-			c.Bad(i, show(c.vals[i]), "")
+			c.Bad(param, show(c.Value(param)), "")
 			return nil
 		}
 		f.Freeze()
 		return f
 	}
-	d.Build, d.Send, d.Read = fn(1), fn(2), fn(3)
-	switch over := c.vals[4].(type) {
+	d.Build, d.Send, d.Read = fn("build"), fn("send"), fn("read")
+	switch over := c.Value("over").(type) {
 	case starlark.Callable:
 		over.Freeze()
 		d.Over = over
@@ -132,13 +132,13 @@ func makeDesign(c *Call) (starlark.Value, error) {
 		d.Over = starlark.Tuple(slices.Collect(starlark.Elements(over)))
 		d.Over.Freeze()
 	default:
-		c.Bad(4, show(over), "")
+		c.Bad("over", show(over), "")
 	}
-	if c.Has(8) {
-		d.Slice = fn(8)
+	if c.Has("slice") {
+		d.Slice = fn("slice")
 	}
-	if c.Has(9) {
-		d.Pitch = cellValue(c.Cell(9))
+	if c.Has("pitch") {
+		d.Pitch = cellValue(c.Cell("pitch"))
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -231,13 +231,12 @@ func (s *Setting) set(name string, v starlark.Value) error {
 	case "run":
 		return number(&s.Rules.Run, 0, engine.MaxRun)
 	case "order":
-		c := &Call{entry: &Entry{Name: "order", Params: []Param{{Name: "order"}}}}
-		c.vals[0] = v
-		o := c.order(0)
-		if c.Err == nil {
-			s.Rules.Order = o
+		o, bad := orderOf(v)
+		if bad != nil {
+			return fmt.Errorf("order: for parameter order: got %s, want %s", show(bad), wantOrder)
 		}
-		return c.Err
+		s.Rules.Order = o
+		return nil
 	}
 	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, joined(settingNames), didYouMean(name, settingNames))
 }

@@ -46,8 +46,8 @@ type Param struct {
 	Variadic bool // takes all further arguments by position; or, with Keyword, by name
 	Keyword  bool // by name only
 
-	now func(e *Env) string  // what it is at present if it is not given, where another word can change that
-	set func(c *Call, i int) // placing words: reads the argument into c.part
+	now func(e *Env) string         // what it is at present if it is not given, where another word can change that
+	set func(c *Call, param string) // placing words: reads the argument into c.part
 }
 
 // words lists the table: one function a file. To add a word, write its entry there.
@@ -79,6 +79,7 @@ func entries() []*Entry {
 			for e.positional < len(e.Params) && !e.Params[e.positional].Keyword {
 				e.positional++
 			}
+			e.check()
 			e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
 			table.entries = append(table.entries, e)
 			table.byName[e.Name] = e
@@ -120,6 +121,9 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 		}
 	}
 	err := c.Err
+	if audit != nil && err == nil {
+		audit(e, c.read)
+	}
 	*c = Call{}
 	env.calls = append(env.calls, c)
 	if err != nil {
@@ -129,6 +133,23 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 		v = starlark.None
 	}
 	return v, nil
+}
+
+// audit is told of every call that worked, and which parameters it has read. Tests use it; it is nil otherwise.
+var audit func(e *Entry, read uint32)
+
+// check panics if an entry contradicts itself: a mistake in the table is found as soon as anything uses it.
+func (e *Entry) check() {
+	seen := map[string]bool{}
+	for i, p := range e.Params {
+		switch {
+		case p.Name == "" || seen[p.Name]:
+			panic("builtins: the word " + e.Name + " has a parameter without a name of its own: " + p.Name)
+		case i >= maxParams:
+			panic("builtins: the word " + e.Name + " has too many parameters")
+		}
+		seen[p.Name] = true
+	}
 }
 
 // Entries lists the words, sorted by name.

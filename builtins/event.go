@@ -113,18 +113,18 @@ func eventWords() []Entry {
 
 func listEvents(c *Call) (starlark.Value, error) {
 	b := c.Env.Bench
-	ids, cells := c.targets(0)
-	words, kinds, frames := c.whats(1), c.kinds(2), c.frameNames(3)
+	ids, cells := c.targets("target")
+	words, kinds, frames := c.whats("what"), c.kinds("kind"), c.frameNames("frame")
 	first, last := engine.EventID(1), engine.EventID(b.EventCount())
-	if c.Has(4) {
-		t := c.Int(4, 0, 0)
+	if c.Has("tick") {
+		t := c.Int("tick", 0, 0)
 		first, last = eventAt(b, engine.Instant{Tick: t}), eventAt(b, engine.Instant{Tick: t + 1})-1
 	}
-	if c.Has(5) {
-		first = max(first, c.boundary(5, true))
+	if c.Has("since") {
+		first = max(first, c.boundary("since", true))
 	}
-	if c.Has(6) {
-		last = min(last, c.boundary(6, false)-1)
+	if c.Has("until") {
+		last = min(last, c.boundary("until", false)-1)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -169,17 +169,17 @@ func eventAt(b *engine.Bench, at engine.Instant) engine.EventID {
 
 // boundary reads an instant or a tick, and gives the number of the first event after it; for a tick, if from, the first
 // in it.
-func (c *Call) boundary(i int, from bool) engine.EventID {
-	switch v := c.vals[i].(type) {
+func (c *Call) boundary(param string, from bool) engine.EventID {
+	switch v := c.Value(param).(type) {
 	case Instant:
 		return eventAt(c.Env.Bench, engine.Instant{Tick: v.Tick, Step: v.Step, Turn: v.Turn + 1})
 	case starlark.Int:
-		t := c.Int(i, 0, 0)
+		t := c.Int(param, 0, 0)
 		if !from {
 			t++
 		}
 		return eventAt(c.Env.Bench, engine.Instant{Tick: t})
 	}
-	c.Bad(i, show(c.vals[i]), "an instant such as now(), or a tick")
+	c.Bad(param, show(c.Value(param)), "an instant such as now(), or a tick")
 	return 0
 }

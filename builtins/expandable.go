@@ -21,8 +21,8 @@ func expandableWords() []Entry {
 }
 
 func expandable(c *Call) (starlark.Value, error) {
-	m := c.machine(0)
-	upto, least := c.Small(1, 64, 1), c.Small(3, 1, 1)
+	m := c.machine("design")
+	upto, least := c.Small("upto", 64, 1), c.Small("least", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -34,10 +34,10 @@ func expandable(c *Call) (starlark.Value, error) {
 		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.name)
 	}
 	defer c.Env.fence(m.functions()...)()
-	x := &expansion{bay: c.bay(m), fixed: c.Has(2), slicer: slicer{m.pitch}}
+	x := &expansion{bay: c.bay(m), fixed: c.Has("over"), slicer: slicer{m.pitch}}
 	defer x.close()
 	if x.fixed {
-		x.given = x.values(2, least)
+		x.given = x.values("over", least)
 		if c.Err != nil {
 			return nil, c.Err
 		}

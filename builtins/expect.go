@@ -53,41 +53,41 @@ func expectWords() []Entry {
 }
 
 func expect(c *Call) (starlark.Value, error) {
-	msg := c.Str(1)
+	msg := c.Str("msg")
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if c.vals[0].Truth() {
+	if c.Value("cond").Truth() {
 		return nil, nil
 	}
 	f := &Failure{Builtin: "expect", Message: msg}
 	if msg == "" {
-		f.Message = "got " + c.vals[0].String() + ", want something true"
+		f.Message = "got " + c.Value("cond").String() + ", want something true"
 	}
 	return nil, f
 }
 
 func expectEqual(c *Call) (starlark.Value, error) {
-	msg := c.Str(2)
+	msg := c.Str("msg")
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	same, err := starlark.Equal(c.vals[0], c.vals[1])
+	same, err := starlark.Equal(c.Value("got"), c.Value("want"))
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
 	if same {
 		return nil, nil
 	}
-	return nil, &Failure{Builtin: "expect_equal", Message: msg, Got: c.vals[0].String(), Want: c.vals[1].String()}
+	return nil, &Failure{Builtin: "expect_equal", Message: msg, Got: c.Value("got").String(), Want: c.Value("want").String()}
 }
 
 func expectError(c *Call) (starlark.Value, error) {
-	fn, ok := c.vals[0].(starlark.Callable)
+	fn, ok := c.Value("fn").(starlark.Callable)
 	if !ok {
-		return nil, c.Bad(0, show(c.vals[0]), "a function such as lambda: lamp((0, 0))")
+		return nil, c.Bad("fn", show(c.Value("fn")), "a function such as lambda: lamp((0, 0))")
 	}
-	text := c.Str(1)
+	text := c.Str("text")
 	if c.Err != nil {
 		return nil, c.Err
 	}

@@ -28,42 +28,27 @@ func exportWords() []Entry {
 		See:     []string{"scope", "map", "events", "save"}, call: export}}
 }
 
-// Positions of export's parameters.
-const (
-	exportPath = iota
-	exportWhat
-	exportOf
-	exportSince
-	exportUntil
-	exportAt
-	exportBetween
-	exportLayer
-	exportBox
-	exportArea
-	exportOver
-)
-
 func export(c *Call) (starlark.Value, error) {
-	path := c.Str(exportPath)
+	path := c.Str("path")
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	ending := strings.ToLower(filepath.Ext(path))
-	what := c.Choice(exportWhat, "scope")
-	over := c.over(exportOver)
+	what := c.Choice("what", "scope")
+	over := c.over("over")
 	holds := "events"
 	var write func(io.Writer) error
 	switch ending {
 	case ".vcd", ".csv", ".json":
-		c.only(exportWhat, exportAt, exportBetween, exportLayer, exportBox, exportArea)
+		c.only("what", "at", "between", "z", "box", "frame")
 		write = c.exportEvents(ending)
 	case ".svg":
 		var picture string
 		holds = "a timing diagram"
 		if what == "map" {
 			holds = "a map"
-			c.only(exportOf, exportSince, exportUntil, exportAt, exportBetween)
-			m := c.chart(exportLayer, exportBox, exportArea)
+			c.only("of", "since", "until", "at", "between")
+			m := c.chart("z", "box", "frame")
 			if n := m.parts(); n > svgTiles {
 				c.Fail("the map would hold %d parts, at most %d fit: choose with z=, box= or frame=", n, svgTiles)
 			}
@@ -71,8 +56,8 @@ func export(c *Call) (starlark.Value, error) {
 				picture = m.svg()
 			}
 		} else {
-			c.only(exportLayer, exportBox, exportArea)
-			g := c.scope(exportOf, starlark.Tuple(c.list(exportOf)), exportAt, exportBetween, exportSince, exportUntil, svgRoom, scopeLimitSVG)
+			c.only("z", "box", "frame")
+			g := c.scope("of", starlark.Tuple(c.list("of")), "at", "between", "since", "until", svgRoom, scopeLimitSVG)
 			if c.Err == nil {
 				picture = scopeSVG(c.Env, g)
 			}
@@ -82,7 +67,7 @@ func export(c *Call) (starlark.Value, error) {
 			return err
 		}
 	default:
-		return nil, c.Bad(exportPath, show(c.vals[exportPath]), "a path that ends in "+strings.Join(exportEndings, ", "))
+		return nil, c.Bad("path", show(c.Value("path")), "a path that ends in "+strings.Join(exportEndings, ", "))
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -91,18 +76,18 @@ func export(c *Call) (starlark.Value, error) {
 }
 
 // only refuses parameters that go with another ending or picture.
-func (c *Call) only(not ...int) {
-	for _, i := range not {
-		if !c.Has(i) {
+func (c *Call) only(not ...string) {
+	for _, name := range not {
+		if !c.Has(name) {
 			continue
 		}
-		name, with := c.entry.Params[i].Name, "a scope"
-		switch i {
-		case exportWhat:
+		with := "a scope"
+		switch name {
+		case "what":
 			with = "the ending .svg"
-		case exportLayer, exportBox, exportArea:
+		case "z", "box", "frame":
 			with = "what=\"map\""
-		case exportOf, exportSince, exportUntil:
+		case "of", "since", "until":
 			with = "events and a scope"
 		}
 		c.Fail("parameter %s goes with %s only", name, with)
@@ -112,8 +97,8 @@ func (c *Call) only(not ...int) {
 func (c *Call) exportEvents(ending string) func(io.Writer) error {
 	var want map[engine.ID]bool
 	first, last := engine.EventID(1), engine.EventID(c.Env.Bench.EventCount())
-	if c.Has(exportOf) {
-		ids, cells := c.targets(exportOf)
+	if c.Has("of") {
+		ids, cells := c.targets("of")
 		want = map[engine.ID]bool{}
 		for _, id := range ids {
 			want[id] = true
@@ -124,11 +109,11 @@ func (c *Call) exportEvents(ending string) func(io.Writer) error {
 			}
 		}
 	}
-	if c.Has(exportSince) && c.Err == nil {
-		first = c.boundary(exportSince, true)
+	if c.Has("since") && c.Err == nil {
+		first = c.boundary("since", true)
 	}
-	if c.Has(exportUntil) && c.Err == nil {
-		last = min(last, c.boundary(exportUntil, false)-1)
+	if c.Has("until") && c.Err == nil {
+		last = min(last, c.boundary("until", false)-1)
 	}
 	env := c.Env
 	return func(w io.Writer) error {

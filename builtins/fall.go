@@ -12,7 +12,7 @@ func fallWords() []Entry {
 
 func falls(c *Call) (starlark.Value, error) {
 	c.Env.inquiry.want(askedFall)
-	if how := c.Choice(0, c.Env.fall()); c.Err == nil {
+	if how := c.Choice("fall", c.Env.fall()); c.Err == nil {
 		c.Env.Late = how == "late"
 	}
 	return starlark.String(c.Env.fall()), c.Err

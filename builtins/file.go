@@ -26,8 +26,8 @@ type Over struct {
 	By      string // the parameter that allows it
 }
 
-// over reads overParam, parameter i.
-func (c *Call) over(i int) Over { return Over{c.Bool(i, false), c.entry.Params[i].Name} }
+// over reads overParam, under the name it has in the word.
+func (c *Call) over(param string) Over { return Over{c.Bool(param, false), param} }
 
 // MayWrite says why a file cannot be written, as far as that can be known before: words that work long ask first.
 func (e *Env) MayWrite(path string, over Over) error {

@@ -181,17 +181,17 @@ func newFrame(c *Call) (starlark.Value, error) {
 	// Read in the coordinates of the frame around it; turned at the end.
 	c.Frame = nil
 	var at engine.Cell
-	if c.Has(0) {
-		at = c.Cell(0)
+	if c.Has("at") {
+		at = c.Cell("at")
 	}
 	x, y := engine.PosX, engine.PosY
-	if c.Has(1) {
-		x = c.Dir(1)
+	if c.Has("x") {
+		x = c.Dir("x")
 	}
-	mirror := c.Bool(3, false)
+	mirror := c.Bool("mirror", false)
 	switch {
-	case c.Has(2):
-		y = c.Dir(2)
+	case c.Has("y"):
+		y = c.Dir("y")
 	case x/2 == engine.PosZ/2:
 		y = engine.PosY
 	default:
@@ -200,9 +200,9 @@ func newFrame(c *Call) (starlark.Value, error) {
 			y = y.Opposite()
 		}
 	}
-	name := c.Str(4)
+	name := c.Str("name")
 	if c.Err == nil && name != "" {
-		c.checkName(4, name)
+		c.checkName("name", name)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -216,7 +216,7 @@ func newFrame(c *Call) (starlark.Value, error) {
 	}
 	f := &Frame{at: outer.Cell(at), axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, mirror: mirror != outer.mirror, name: outer.name, by: outer.by}
 	if abs(f.at.X) > engine.Limit || abs(f.at.Y) > engine.Limit || abs(f.at.Z) > engine.Limit {
-		return nil, c.Bad(0, "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
+		return nil, c.Bad("at", "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
 	}
 	if name != "" {
 		f.name = outer.prefix(name)
@@ -236,7 +236,7 @@ func perpendicular(d engine.Dir) string {
 
 func frameCell(c *Call) (starlark.Value, error) {
 	c.Frame.by.want(askedPlace)
-	at := c.Cell(0)
+	at := c.Cell("at")
 	return cellValue(at), c.Err
 }
 
@@ -244,18 +244,18 @@ func frameLocal(c *Call) (starlark.Value, error) {
 	f := c.Frame
 	f.by.want(askedPlace)
 	c.Frame = nil
-	at := c.Cell(0)
+	at := c.Cell("at")
 	return cellValue(f.local(at)), c.Err
 }
 
 func frameDir(c *Call) (starlark.Value, error) {
 	c.Frame.by.want(askedPlace)
-	d := c.Dir(0)
+	d := c.Dir("facing")
 	return starlark.String(d.String()), c.Err
 }
 
 func framePart(c *Call) (starlark.Value, error) {
-	id := c.Part(0)
+	id := c.Part("target")
 	return Part{c.Env.Bench, id}, c.Err
 }
 

@@ -18,7 +18,7 @@ func helpWords() []Entry {
 }
 
 func help(c *Call) (starlark.Value, error) {
-	text, err := c.Env.Help(c.vals[0])
+	text, err := c.Env.Help(c.Value("about"))
 	if err != nil {
 		return nil, c.Wrap(err)
 	}

@@ -34,14 +34,14 @@ func undo(c *Call) (starlark.Value, error) { return c.hosted(Host.Undo) }
 func redo(c *Call) (starlark.Value, error) { return c.hosted(Host.Redo) }
 
 func save(c *Call) (starlark.Value, error) {
-	path := c.Str(0)
+	path := c.Str("path")
 	if c.Err == nil && path == "" {
-		c.Bad(0, show(c.vals[0]), "the path of a file in the working folder")
+		c.Bad("path", show(c.Value("path")), "the path of a file in the working folder")
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	over := c.over(1)
+	over := c.over("over")
 	if c.Err != nil {
 		return nil, c.Err
 	}

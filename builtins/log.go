@@ -101,16 +101,16 @@ func logWords() []Entry {
 }
 
 func setLog(c *Call) (starlark.Value, error) {
-	o := &LogOptions{Off: !c.Bool(0, true), Story: c.Bool(6, false), bench: c.Env.Bench}
-	if c.Has(1) {
-		o.Parts, o.Cells = c.targets(1)
+	o := &LogOptions{Off: !c.Bool("show", true), Story: c.Bool("story", false), bench: c.Env.Bench}
+	if c.Has("target") {
+		o.Parts, o.Cells = c.targets("target")
 	}
-	o.Kinds = c.kinds(2)
-	o.Frames = c.frameNames(3)
-	o.Words = c.whats(4)
-	if c.Has(5) && c.Err == nil {
+	o.Kinds = c.kinds("kind")
+	o.Frames = c.frameNames("frame")
+	o.Words = c.whats("what")
+	if c.Has("steps") && c.Err == nil {
 		o.Steps = true
-		o.From, o.To = c.pair(5)
+		o.From, o.To = c.pair("steps")
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -120,21 +120,21 @@ func setLog(c *Call) (starlark.Value, error) {
 }
 
 // targets reads one part, name or cell, or a list or row of them.
-func (c *Call) targets(i int) (ids []engine.ID, cells []engine.Cell) {
-	if c.Err != nil || !c.Has(i) {
+func (c *Call) targets(param string) (ids []engine.ID, cells []engine.Cell) {
+	if c.Err != nil || !c.Has(param) {
 		return nil, nil
 	}
 	add := func(v starlark.Value) {
 		if c.Err != nil {
 			return
 		}
-		if t := c.targetOf(i, v); t.ID != 0 {
+		if t := c.targetOf(param, v); t.ID != 0 {
 			ids = append(ids, t.ID)
 		} else if c.Err == nil {
 			cells = append(cells, t.Cell)
 		}
 	}
-	switch v := c.vals[i].(type) {
+	switch v := c.Value(param).(type) {
 	case *Row:
 		for _, id := range v.ids {
 			add(Part{v.bench, id})
@@ -159,35 +159,35 @@ func (c *Call) targets(i int) (ids []engine.ID, cells []engine.Cell) {
 	return ids, cells
 }
 
-func (c *Call) kinds(i int) (kinds []engine.Kind) {
-	for _, v := range c.list(i) {
-		k, _ := engine.ParseKind(c.choice(i, v))
+func (c *Call) kinds(param string) (kinds []engine.Kind) {
+	for _, v := range c.list(param) {
+		k, _ := engine.ParseKind(c.choice(param, v))
 		kinds = append(kinds, k)
 	}
 	return kinds
 }
 
-func (c *Call) whats(i int) (words []engine.What) {
-	for _, v := range c.list(i) {
-		w, _ := engine.ParseWhat(c.choice(i, v))
+func (c *Call) whats(param string) (words []engine.What) {
+	for _, v := range c.list(param) {
+		w, _ := engine.ParseWhat(c.choice(param, v))
 		words = append(words, w)
 	}
 	return words
 }
 
-func (c *Call) frameNames(i int) (names []string) {
-	for _, v := range c.list(i) {
+func (c *Call) frameNames(param string) (names []string) {
+	for _, v := range c.list(param) {
 		switch v := v.(type) {
 		case *Frame:
 			if v.name == "" {
-				c.Bad(i, "a frame without a name", "frames that have one: their parts are known by it")
+				c.Bad(param, "a frame without a name", "frames that have one: their parts are known by it")
 				return nil
 			}
 			names = append(names, v.name)
 		case starlark.String:
 			names = append(names, string(v))
 		default:
-			c.Bad(i, show(v), "")
+			c.Bad(param, show(v), "")
 			return nil
 		}
 	}
@@ -195,9 +195,9 @@ func (c *Call) frameNames(i int) (names []string) {
 }
 
 // pair reads two whole numbers, the first not above the second.
-func (c *Call) pair(i int) (from, to int) {
+func (c *Call) pair(param string) (from, to int) {
 	var ns [2]int
-	t, ok := c.vals[i].(starlark.Indexable)
+	t, ok := c.Value(param).(starlark.Indexable)
 	if ok = ok && t.Len() == 2; ok {
 		for k := range ns {
 			n, isInt := t.Index(k).(starlark.Int)
@@ -210,7 +210,7 @@ func (c *Call) pair(i int) (from, to int) {
 		}
 	}
 	if !ok || ns[0] > ns[1] {
-		c.Bad(i, show(c.vals[i]), fmt.Sprintf("a pair (from, to) of %s, from not above to", c.entry.Params[i].Unit))
+		c.Bad(param, show(c.Value(param)), fmt.Sprintf("a pair (from, to) of %s, from not above to", c.spec(param).Unit))
 	}
 	return ns[0], ns[1]
 }

@@ -25,14 +25,14 @@ type machine struct {
 }
 
 // machine reads a design, or anything with .name .build .send .read .over.
-func (c *Call) machine(i int) *machine {
+func (c *Call) machine(param string) *machine {
 	if c.Err != nil {
 		return nil
 	}
-	return c.machineOf(i, c.vals[i])
+	return c.machineOf(param, c.Value(param))
 }
 
-func (c *Call) machineOf(i int, v starlark.Value) *machine {
+func (c *Call) machineOf(param string, v starlark.Value) *machine {
 	const want = "a design, as design(...) gives it, or its name"
 	if name, ok := v.(starlark.String); ok {
 		for _, d := range c.Env.designs {
@@ -43,7 +43,7 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 	}
 	has, ok := v.(starlark.HasAttrs)
 	if !ok {
-		c.Bad(i, show(v), want)
+		c.Bad(param, show(v), want)
 		return nil
 	}
 	attr := func(name string) starlark.Value {
@@ -60,7 +60,7 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 	}{{"build", &m.build}, {"send", &m.send}, {"read", &m.read}} {
 		fn, ok := attr(f.name).(starlark.Callable)
 		if !ok {
-			c.Bad(i, fmt.Sprintf("%s without a function .%s", article(v.Type()), f.name), want)
+			c.Bad(param, fmt.Sprintf("%s without a function .%s", article(v.Type()), f.name), want)
 			return nil
 		}
 		*f.to = fn
@@ -81,7 +81,7 @@ func (c *Call) machineOf(i int, v starlark.Value) *machine {
 		m.over = slices.Collect(starlark.Elements(over))
 	case starlark.NoneType:
 	default:
-		c.Bad(i, "a design whose .over is "+show(over), "numbers, or a function from the size to them")
+		c.Bad(param, "a design whose .over is "+show(over), "numbers, or a function from the size to them")
 		return nil
 	}
 	m.slice, _ = attr("slice").(starlark.Callable)
@@ -116,19 +116,19 @@ const (
 	sizeDocUsual = "the size to build, where build takes one: build(frame, size); None: the default of that parameter, or 8 where it has none; where build takes no size it must not be given"
 )
 
-// sizeOf is the size at which an experiment tries a design; parameter i of the word is size=. otherwise is what the word takes where
+// sizeOf is the size at which an experiment tries a design; param of the word is size=. otherwise is what the word takes where
 // neither it nor the build says one; 0: then one must be given. A design whose build takes no size has 1.
-func (c *Call) sizeOf(m *machine, i, otherwise int) int {
+func (c *Call) sizeOf(m *machine, param string, otherwise int) int {
 	switch {
 	case c.Err != nil:
 		return 1
-	case !m.sized && c.Has(i):
+	case !m.sized && c.Has(param):
 		c.Fail("for parameter size: the build of %s takes no size; leave size out, or give it a second parameter: build(frame, size)", m.name)
 		return 1
 	case !m.sized:
 		return 1
-	case c.Has(i):
-		return c.Small(i, 1, 1)
+	case c.Has(param):
+		return c.Small(param, 1, 1)
 	case m.usual > 0:
 		return m.usual
 	case otherwise == 0:
@@ -256,13 +256,13 @@ func (m *machine) numbersOf(thread *starlark.Thread, size int) ([]starlark.Value
 }
 
 // values reads a parameter that narrows the numbers; otherwise what the design says.
-func (l *bay) values(i, size int) []starlark.Value {
+func (l *bay) values(param string, size int) []starlark.Value {
 	c := l.c
 	var vs []starlark.Value
-	if c.Has(i) {
-		it, ok := c.vals[i].(starlark.Iterable)
+	if c.Has(param) {
+		it, ok := c.Value(param).(starlark.Iterable)
 		if !ok {
-			c.Bad(i, show(c.vals[i]), "")
+			c.Bad(param, show(c.Value(param)), "")
 			return nil
 		}
 		vs = slices.Collect(starlark.Elements(it))

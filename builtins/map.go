@@ -25,7 +25,7 @@ func mapWords() []Entry {
 }
 
 func showMap(c *Call) (starlark.Value, error) {
-	m := c.chart(0, 1, 2)
+	m := c.chart("z", "box", "frame")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -64,15 +64,26 @@ type tile struct {
 	arms [6]bool // a conductor: towards which neighbours it goes on
 }
 
-// chart reads the parameters of a map, given by their positions, and looks at the bench.
-func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
+// everywhere is the first and the last cell of the lattice.
+func everywhere() (lo, hi engine.Cell) {
+	return engine.Cell{X: -engine.Limit, Y: -engine.Limit, Z: -engine.Limit}, engine.Cell{X: engine.Limit, Y: engine.Limit, Z: engine.Limit}
+}
+
+// wholeChart is a map of all that stands on a bench.
+func wholeChart(e *Env) (*chart, error) {
+	m := &chart{Env: e}
+	return m, m.takeIn(everywhere())
+}
+
+// chart reads the parameters of a map, given by their names, and looks at the bench.
+func (c *Call) chart(layerAt, boxAt, areaAt string) *chart {
 	b := c.Env.Bench
-	lo, hi := engine.Cell{X: -engine.Limit, Y: -engine.Limit, Z: -engine.Limit}, engine.Cell{X: engine.Limit, Y: engine.Limit, Z: engine.Limit}
+	lo, hi := everywhere()
 	m := &chart{Env: c.Env}
 	if c.Has(boxAt) {
-		pair, ok := c.vals[boxAt].(starlark.Indexable)
+		pair, ok := c.Value(boxAt).(starlark.Indexable)
 		if !ok || pair.Len() != 2 {
-			c.Bad(boxAt, show(c.vals[boxAt]), "")
+			c.Bad(boxAt, show(c.Value(boxAt)), "")
 			return m
 		}
 		p, q := c.cell(boxAt, pair.Index(0)), c.cell(boxAt, pair.Index(1))
@@ -83,7 +94,7 @@ func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
 	if frames := c.frameNames(areaAt); len(frames) > 0 && c.Err == nil {
 		p, q, found := boxOf(b, frames)
 		if !found {
-			c.Fail("for parameter %s: no part lies in that frame", c.entry.Params[areaAt].Name)
+			c.Fail("for parameter %s: no part lies in that frame", c.spec(areaAt).Name)
 			return m
 		}
 		lo = engine.Cell{X: max(p.X, lo.X), Y: max(p.Y, lo.Y), Z: max(p.Z, lo.Z)}
@@ -91,18 +102,24 @@ func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
 		m.crop = true
 	}
 	if c.Has(layerAt) && c.Err == nil {
-		n, ok := c.vals[layerAt].(starlark.Int)
+		n, ok := c.Value(layerAt).(starlark.Int)
 		z, fits := n.Int64()
 		if !ok || !fits || z < -engine.Limit || z > engine.Limit {
-			c.Bad(layerAt, show(c.vals[layerAt]), "a whole number, or None")
+			c.Bad(layerAt, show(c.Value(layerAt)), "a whole number, or None")
 			return m
 		}
 		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
 		m.crop = true
 	}
-	if c.Err != nil {
-		return m
+	if c.Err == nil {
+		c.Wrap(m.takeIn(lo, hi))
 	}
+	return m
+}
+
+// takeIn notes what stands between two cells.
+func (m *chart) takeIn(lo, hi engine.Cell) error {
+	b := m.Bench
 	inside := func(p engine.Cell) bool {
 		return lo.X <= p.X && p.X <= hi.X && lo.Y <= p.Y && p.Y <= hi.Y && lo.Z <= p.Z && p.Z <= hi.Z
 	}
@@ -118,9 +135,8 @@ func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
 	n := 0
 	for id := range b.Parts() {
 		if n++; n%(1<<14) == 0 {
-			if err := c.Env.stopped(); err != nil {
-				c.Wrap(err)
-				return m
+			if err := m.stopped(); err != nil {
+				return err
 			}
 		}
 		at, onLattice := b.CellOf(id)
@@ -144,7 +160,7 @@ func (c *Call) chart(layerAt, boxAt, areaAt int) *chart {
 	}
 	m.axes()
 	slices.SortFunc(m.layers, func(a, b layer) int { return int(a.z) - int(b.z) })
-	return m
+	return nil
 }
 
 // look is what is to be seen of a part or bare cell.

@@ -289,8 +289,10 @@ func TestMapLayersShareAxes(t *testing.T) {
 			t.Fatalf("the columns of the layers: %q", heads)
 		}
 	}
-	c := &Call{Env: s.Env, entry: table.byName["map"]}
-	m := c.chart(0, 1, 2)
+	m, err := wholeChart(s.Env)
+	if err != nil {
+		t.Fatal(err)
+	}
 	layers := strings.Split(m.svg(), ">z = ")[1:]
 	for _, l := range layers {
 		columns := func(s string) (at []string) {

@@ -27,11 +27,11 @@ func plotWords() []Entry {
 }
 
 func plot(c *Call) (starlark.Value, error) {
-	t, ok := c.vals[0].(*Table)
+	t, ok := c.Value("table").(*Table)
 	if !ok {
-		return nil, c.Bad(0, show(c.vals[0]), "")
+		return nil, c.Bad("table", show(c.Value("table")), "")
 	}
-	return nil, c.drawn(t, c.Str(1), c.Str(2), c.Str(3), c.Str(4), c.over(5))
+	return nil, c.drawn(t, c.Str("x"), c.Str("y"), c.Str("z"), c.Str("path"), c.over("over"))
 }
 
 func (t *Table) plotCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {

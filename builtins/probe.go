@@ -249,9 +249,9 @@ func probeWords() []Entry {
 }
 
 func newProbe(c *Call) (starlark.Value, error) {
-	t, name := c.Target(0), c.Str(1)
+	t, name := c.Target("target"), c.Str("name")
 	if name != "" {
-		c.checkName(1, name)
+		c.checkName("name", name)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -260,7 +260,7 @@ func newProbe(c *Call) (starlark.Value, error) {
 	if t.ID != 0 {
 		switch k := b.KindOf(t.ID); k {
 		case engine.Battery, engine.Tray, engine.Bucket, engine.Chute:
-			return nil, c.Bad(0, describe(b, t.ID), "a part that goes on and off; what "+article(k.String())+" does is in events(...)")
+			return nil, c.Bad("target", describe(b, t.ID), "a part that goes on and off; what "+article(k.String())+" does is in events(...)")
 		}
 	}
 	if b.Recording() == engine.RecordNone {

@@ -38,7 +38,7 @@ func randomWords() []Entry {
 }
 
 func random(c *Call) (starlark.Value, error) {
-	n := c.Int(0, 1, 1)
+	n := c.Int("n", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -46,12 +46,12 @@ func random(c *Call) (starlark.Value, error) {
 }
 
 func shuffle(c *Call) (starlark.Value, error) {
-	it, ok := c.vals[0].(starlark.Iterable)
+	it, ok := c.Value("list").(starlark.Iterable)
 	if !ok {
-		return nil, c.Bad(0, show(c.vals[0]), "")
+		return nil, c.Bad("list", show(c.Value("list")), "")
 	}
-	if n := starlark.Len(c.vals[0]); n > 1<<24 {
-		return nil, c.Bad(0, fmt.Sprintf("%d values", n), fmt.Sprintf("at most %d", 1<<24))
+	if n := starlark.Len(c.Value("list")); n > 1<<24 {
+		return nil, c.Bad("list", fmt.Sprintf("%d values", n), fmt.Sprintf("at most %d", 1<<24))
 	}
 	var vs []starlark.Value
 	for v := range starlark.Elements(it) {

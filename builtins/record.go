@@ -18,9 +18,9 @@ func recordWords() []Entry {
 }
 
 func record(c *Call) (starlark.Value, error) {
-	mode := engine.Recording(indexOf(recordNames, c.Choice(0, "all")))
-	ids, cells := c.targets(1)
-	if c.Err == nil && c.Has(1) && mode != engine.RecordSome {
+	mode := engine.Recording(indexOf(recordNames, c.Choice("what", "all")))
+	ids, cells := c.targets("of")
+	if c.Err == nil && c.Has("of") && mode != engine.RecordSome {
 		c.Fail(`of goes with "some" only`)
 	}
 	if c.Err != nil {

@@ -19,15 +19,15 @@ func recoveryWords() []Entry {
 }
 
 func recover_(c *Call) (starlark.Value, error) {
-	m := c.machine(0)
+	m := c.machine("design")
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	defer c.Env.fence(m.functions()...)()
 	l := c.bay(m)
 	defer l.close()
-	size := c.sizeOf(m, 2, 0)
-	numbers := l.values(1, size)
+	size := c.sizeOf(m, "size", 0)
+	numbers := l.values("over", size)
 	if c.Err != nil {
 		return nil, c.Err
 	}

@@ -106,17 +106,18 @@ func rowWords() []Entry {
 
 // reedShape tells reed(at, facing) from reed(from, to, facing): a direction is a string.
 func reedShape(c *Call) {
-	if _, ok := c.vals[1].(starlark.String); ok && c.vals[2] == nil {
-		c.vals[1], c.vals[2] = nil, c.vals[1]
+	if facing, ok := c.Value("to").(starlark.String); ok && c.Value("facing") == nil {
+		c.put("to", nil)
+		c.put("facing", facing)
 	}
 }
 
 // placeRow places one part, or all parts of a row, or none.
 func placeRow(c *Call) (starlark.Value, error) {
-	isPath := c.entry.places == engine.Wire && c.Has(2)
-	if !isPath && !c.Has(1) {
-		if c.entry.places == engine.Reed && c.Has(0) && !c.Has(2) {
-			return nil, c.missing(2)
+	isPath := c.entry.places == engine.Wire && c.Has("path")
+	if !isPath && !c.Has("to") {
+		if c.entry.places == engine.Reed && c.Has("at") && !c.Has("facing") {
+			return nil, c.missing("facing")
 		}
 		return placeCell(c)
 	}
@@ -127,8 +128,8 @@ func placeRow(c *Call) (starlark.Value, error) {
 	if c.readPart(); c.Err != nil {
 		return nil, c.Err
 	}
-	if c.entry.places == engine.Reed && !c.Has(2) {
-		return nil, c.missing(2)
+	if c.entry.places == engine.Reed && !c.Has("facing") {
+		return nil, c.missing("facing")
 	}
 	row := &Row{bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {
@@ -174,10 +175,10 @@ func placeCell(c *Call) (starlark.Value, error) {
 	if c.readPart(); c.Err != nil {
 		return nil, c.Err
 	}
-	if !c.Has(0) {
+	if !c.Has("at") {
 		return c.shelve()
 	}
-	at := c.Cell(0)
+	at := c.Cell("at")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -194,30 +195,30 @@ func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 	hint := "; a bent row is wire(path=[...])"
 	if isPath {
 		hint = ""
-		if c.Has(0) || c.Has(1) {
+		if c.Has("at") || c.Has("to") {
 			return nil, c.Fail("path is given instead of at and to, not beside them")
 		}
-		it, ok := c.vals[2].(starlark.Iterable)
+		it, ok := c.Value("path").(starlark.Iterable)
 		if !ok {
-			return nil, c.Bad(2, show(c.vals[2]), "a list of cells such as [(0, 0), (0, 4), (3, 4)]")
+			return nil, c.Bad("path", show(c.Value("path")), "a list of cells such as [(0, 0), (0, 4), (3, 4)]")
 		}
 		iter := it.Iterate()
 		defer iter.Done()
 		var v starlark.Value
 		for iter.Next(&v) {
-			corners = append(corners, c.cell(2, v))
+			corners = append(corners, c.cell("path", v))
 			if c.Err != nil {
 				return nil, c.Err
 			}
 		}
 		if len(corners) == 0 {
-			return nil, c.Bad(2, "an empty list", "at least one cell")
+			return nil, c.Bad("path", "an empty list", "at least one cell")
 		}
 	} else {
-		if !c.Has(0) {
+		if !c.Has("at") {
 			return nil, c.Fail("missing argument at, want a cell: the first end of the row")
 		}
-		corners = []engine.Cell{c.Cell(0), c.Cell(1)}
+		corners = []engine.Cell{c.Cell("at"), c.Cell("to")}
 	}
 	for i := 1; i < len(corners) && c.Err == nil; i++ {
 		if _, ok := straight(corners[i-1], corners[i]); !ok {

@@ -137,21 +137,24 @@ func fresh(c *Call) (starlark.Value, error) {
 
 // rules reads the arguments over r.
 func (c *Call) rules(r engine.Rules) engine.Rules {
-	if c.Has(0) {
-		r.Order = c.order(0)
+	if c.Has("order") {
+		r.Order = c.order("order")
 	}
-	if c.Has(1) {
-		r.News = engine.News(indexOf(newsNames, c.Choice(1, "")))
+	if c.Has("news") {
+		r.News = engine.News(indexOf(newsNames, c.Choice("news", "")))
 	}
-	if c.Has(2) {
-		r.Reads = engine.Reads(indexOf(readsNames, c.Choice(2, "")))
+	if c.Has("reads") {
+		r.Reads = engine.Reads(indexOf(readsNames, c.Choice("reads", "")))
 	}
-	r.Travel = c.Small(3, int64(r.Travel), 1)
-	r.Reach = c.Small(4, int64(r.Reach), 1)
-	r.Run = c.Small(5, int64(r.Run), 0)
-	for _, n := range [...]struct{ i, got, most int }{{3, r.Travel, engine.MaxTravel}, {4, r.Reach, engine.MaxReach}, {5, r.Run, engine.MaxRun}} {
-		if c.Has(n.i) && c.Err == nil && n.got > n.most {
-			c.Bad(n.i, show(c.vals[n.i]), fmt.Sprintf("at most %d", n.most))
+	r.Travel = c.Small("travel", int64(r.Travel), 1)
+	r.Reach = c.Small("reach", int64(r.Reach), 1)
+	r.Run = c.Small("run", int64(r.Run), 0)
+	for _, n := range [...]struct {
+		param     string
+		got, most int
+	}{{"travel", r.Travel, engine.MaxTravel}, {"reach", r.Reach, engine.MaxReach}, {"run", r.Run, engine.MaxRun}} {
+		if c.Has(n.param) && c.Err == nil && n.got > n.most {
+			c.Bad(n.param, show(c.Value(n.param)), fmt.Sprintf("at most %d", n.most))
 		}
 	}
 	return r
@@ -166,40 +169,44 @@ func indexOf(names []string, name string) int {
 	return 0
 }
 
+const wantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\""
+
 // order reads a neighbour order.
-func (c *Call) order(i int) (order [6]engine.Dir) {
-	const want = "all six directions, each once, such as \"+x -x +y -y +z -z\""
+func (c *Call) order(param string) [6]engine.Dir {
+	order, bad := orderOf(c.Value(param))
+	if bad != nil {
+		c.Bad(param, show(bad), wantOrder)
+	}
+	return order
+}
+
+// orderOf is a value as a neighbour order; bad is what is none, nil if it is one.
+func orderOf(v starlark.Value) (order [6]engine.Dir, bad starlark.Value) {
 	var words []string
-	switch v := c.vals[i].(type) {
+	switch v := v.(type) {
 	case starlark.String:
 		words = strings.Fields(string(v))
 	case starlark.Iterable:
-		iter := v.Iterate()
-		defer iter.Done()
-		var x starlark.Value
-		for iter.Next(&x) {
+		for x := range starlark.Elements(v) {
 			s, ok := x.(starlark.String)
 			if !ok {
-				c.Bad(i, show(v), want)
-				return
+				return order, v
 			}
 			words = append(words, string(s))
 		}
 	default:
-		c.Bad(i, show(v), want)
-		return
+		return order, v
+	}
+	if len(words) != 6 {
+		return order, v
 	}
 	var seen [6]bool
 	for k, w := range words {
 		d, ok := engine.ParseDir(w)
-		if !ok || k > 5 || seen[d] {
-			c.Bad(i, show(c.vals[i]), want)
-			return
+		if !ok || seen[d] {
+			return order, v
 		}
 		order[k], seen[d] = d, true
 	}
-	if len(words) != 6 {
-		c.Bad(i, show(c.vals[i]), want)
-	}
-	return
+	return order, nil
 }

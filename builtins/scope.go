@@ -32,10 +32,10 @@ func scopeWords() []Entry {
 
 func showScope(c *Call) (starlark.Value, error) {
 	width := c.Env.width()
-	if c.Has(5) {
-		width = c.Small(5, 0, 20)
+	if c.Has("width") {
+		width = c.Small("width", 0, 20)
 	}
-	g := c.scope(0, c.rest, 1, 2, 3, 4, max(width, 20), scopeLimit)
+	g := c.scope("targets", c.rest, "at", "between", "since", "until", max(width, 20), scopeLimit)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -47,9 +47,9 @@ func showScope(c *Call) (starlark.Value, error) {
 	return nil, nil
 }
 
-// scope reads the parameters of a timing diagram, given by their position, and lays it out. Room is how many columns
+// scope reads the parameters of a timing diagram, given by their names, and lays it out. Room is how many columns
 // stand side by side.
-func (c *Call) scope(what int, targets starlark.Tuple, at, between, since, until, room, limit int) *grid {
+func (c *Call) scope(what string, targets starlark.Tuple, at, between, since, until string, room, limit int) *grid {
 	b := c.Env.Bench
 	var lanes []*lane
 	for _, v := range targets {
@@ -57,9 +57,9 @@ func (c *Call) scope(what int, targets starlark.Tuple, at, between, since, until
 	}
 	var cursors []cursor
 	if c.Has(between) && c.Err == nil {
-		pair, ok := c.vals[between].(starlark.Indexable)
+		pair, ok := c.Value(between).(starlark.Indexable)
 		if !ok || pair.Len() != 2 {
-			c.Bad(between, show(c.vals[between]), "")
+			c.Bad(between, show(c.Value(between)), "")
 			return nil
 		}
 		cursors = append(cursors, c.cursorAt(between, pair.Index(0)), c.cursorAt(between, pair.Index(1)))
@@ -107,7 +107,7 @@ func (c *Call) scope(what int, targets starlark.Tuple, at, between, since, until
 }
 
 // lanes adds the lanes of one thing to show, an argument of parameter what.
-func (c *Call) lanes(what int, lanes []*lane, v starlark.Value) []*lane {
+func (c *Call) lanes(what string, lanes []*lane, v starlark.Value) []*lane {
 	if c.Err != nil {
 		return lanes
 	}
@@ -137,7 +137,7 @@ func (c *Call) lanes(what int, lanes []*lane, v starlark.Value) []*lane {
 const wantInstant = "an instant such as now(), a pair (tick, step), an event or a tick"
 
 // cursorAt reads a cursor. A pair or a tick stands for its end.
-func (c *Call) cursorAt(i int, v starlark.Value) cursor {
+func (c *Call) cursorAt(param string, v starlark.Value) cursor {
 	if c.Err != nil {
 		return cursor{}
 	}
@@ -167,6 +167,6 @@ func (c *Call) cursorAt(i int, v starlark.Value) cursor {
 			return cursor{at: engine.Instant{Tick: n[0], Step: int(n[1]), Turn: wholeStep}}
 		}
 	}
-	c.Bad(i, show(v), wantInstant)
+	c.Bad(param, show(v), wantInstant)
 	return cursor{}
 }

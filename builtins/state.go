@@ -22,7 +22,7 @@ func stateWords() []Entry {
 }
 
 func showState(c *Call) (starlark.Value, error) {
-	t := c.Target(0)
+	t := c.Target("target")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -57,7 +57,7 @@ func showState(c *Call) (starlark.Value, error) {
 }
 
 func listParts(c *Call) (starlark.Value, error) {
-	kinds, frames := c.kinds(0), c.frameNames(1)
+	kinds, frames := c.kinds("kind"), c.frameNames("frame")
 	if c.Err != nil {
 		return nil, c.Err
 	}

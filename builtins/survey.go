@@ -42,33 +42,33 @@ var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), sta
 const chainOf = 4
 
 func survey(c *Call) (starlark.Value, error) {
-	m := c.machine(0)
-	most := c.Int(3, 500_000, 1)
-	path, over := c.Str(4), c.over(6)
+	m := c.machine("design")
+	most := c.Int("runs", 500_000, 1)
+	path, over := c.Str("path"), c.over("replace")
 	c.mayWrite(path, over)
 	size := 1
 	if c.Err == nil {
-		size = c.sizeOf(m, 5, 0)
+		size = c.sizeOf(m, "size", 0)
 	}
-	limit := limits{c.Int(7, usualLimits.Ticks, 1), c.Int(8, usualLimits.Turns, 1)}
+	limit := limits{c.Int("ticks", usualLimits.Ticks, 1), c.Int("turns", usualLimits.Turns, 1)}
 	travel := usualTravel
-	if c.Has(2) {
-		travel = c.list(2)
+	if c.Has("travel") {
+		travel = c.list("travel")
 	}
 	if c.Err == nil && len(travel) == 0 {
-		c.Bad(2, "an empty list", "")
+		c.Bad("travel", "an empty list", "")
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	numbers, err := m.numbersOf(c.Thread, size)
-	if err != nil && !c.Has(1) {
+	if err != nil && !c.Has("over") {
 		return nil, c.Wrap(err)
 	}
 	own := numbers
-	if c.Has(1) {
+	if c.Has("over") {
 		numbers = nil
-		if as, _ := c.axes(1, "n"); len(as) > 0 {
+		if as, _ := c.axes("over", "n"); len(as) > 0 {
 			numbers = as[0].values
 		}
 	}

@@ -243,7 +243,7 @@ def build(f):
 d = design("frames", build, lambda rig, n: None, lambda rig: rig.inner.x, [1])
 `)
 	call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-	m := call.machineOf(0, s.names["d"])
+	m := call.machineOf("what", s.names["d"])
 	crew := s.crew()
 	defer crew.close()
 	first, err := crew.runner(0).rigged(m, plainSetting(engine.DefaultRules()), 1)

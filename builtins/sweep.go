@@ -44,35 +44,35 @@ type variable struct {
 const maxTrials = 10_000_000
 
 // axes reads over.
-func (c *Call) axes(i int, name string) (as []variable, byName bool) {
+func (c *Call) axes(param string, name string) (as []variable, byName bool) {
 	size := 1
-	switch v := c.vals[i].(type) {
+	switch v := c.Value(param).(type) {
 	case *starlark.Dict:
 		byName = true
 		for k, x := range v.Entries() {
 			key, ok := k.(starlark.String)
 			it, many := x.(starlark.Iterable)
 			if !ok || !many {
-				c.Bad(i, "a dict with "+show(k)+": "+show(x), "names and lists of values")
+				c.Bad(param, "a dict with "+show(k)+": "+show(x), "names and lists of values")
 				return nil, false
 			}
 			as = append(as, variable{string(key), slices.Collect(starlark.Elements(it))})
 		}
 		if len(as) == 0 {
-			c.Bad(i, "an empty dict", "")
+			c.Bad(param, "an empty dict", "")
 		}
 	case starlark.Iterable:
 		if n := starlark.Len(v); n > maxTrials {
-			c.Bad(i, count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+			c.Bad(param, count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
 			return nil, false
 		}
 		as = []variable{{name, slices.Collect(starlark.Elements(v))}}
 	default:
-		c.Bad(i, show(v), "")
+		c.Bad(param, show(v), "")
 	}
 	for _, a := range as {
 		if len(a.values) > 0 && size > maxTrials/len(a.values) {
-			c.Bad(i, "too many combinations", fmt.Sprintf("at most %d", maxTrials))
+			c.Bad(param, "too many combinations", fmt.Sprintf("at most %d", maxTrials))
 		}
 		size *= max(len(a.values), 1)
 		for _, x := range a.values {
@@ -110,7 +110,7 @@ type field struct {
 }
 
 func sweep(c *Call) (starlark.Value, error) {
-	fn, isFn := c.vals[0].(starlark.Callable)
+	fn, isFn := c.Value("what").(starlark.Callable)
 	var trial func(r *runner, i int) ([]field, error)
 	var n int
 	var first []string // heads that are there even without rows
@@ -120,13 +120,13 @@ func sweep(c *Call) (starlark.Value, error) {
 		if f, ok := fn.(*starlark.Function); ok && f.NumParams() > 0 {
 			name, _ = f.Param(0)
 		}
-		if !c.Has(1) {
+		if !c.Has("over") {
 			return nil, c.Fail("a function has no values of its own; give some with over=")
 		}
-		if c.Has(3) {
+		if c.Has("size") {
 			return nil, c.Fail("for parameter size: a function takes no size; it goes with a design only")
 		}
-		as, byName := c.axes(1, name)
+		as, byName := c.axes("over", name)
 		if c.Err != nil {
 			return nil, c.Err
 		}
@@ -139,7 +139,7 @@ func sweep(c *Call) (starlark.Value, error) {
 			first = append(first, a.name)
 		}
 	} else {
-		m := c.machine(0)
+		m := c.machine("what")
 		if c.Err != nil {
 			return nil, c.Err
 		}
@@ -155,10 +155,10 @@ func sweep(c *Call) (starlark.Value, error) {
 		fns = append(fns, m.build, m.send, m.read)
 	}
 	var until starlark.Callable
-	if c.Has(2) {
+	if c.Has("until") {
 		var ok bool
-		if until, ok = c.vals[2].(starlark.Callable); !ok {
-			return nil, c.Bad(2, show(c.vals[2]), "")
+		if until, ok = c.Value("until").(starlark.Callable); !ok {
+			return nil, c.Bad("until", show(c.Value("until")), "")
 		}
 	}
 	if until != nil {
@@ -315,10 +315,10 @@ func withResults(fields []field, v starlark.Value) ([]field, error) {
 
 // designTrial sends a number through a design. Variables other than n change the rules.
 func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field, error)) {
-	size := c.sizeOf(m, 3, 0)
+	size := c.sizeOf(m, "size", 0)
 	var as []variable
-	if c.Has(1) {
-		as, _ = c.axes(1, "n")
+	if c.Has("over") {
+		as, _ = c.axes("over", "n")
 	}
 	numbers := slices.IndexFunc(as, func(a variable) bool { return a.name == "n" })
 	if numbers < 0 && c.Err == nil {

@@ -20,19 +20,19 @@ func tableWords() []Entry {
 
 func makeTable(c *Call) (starlark.Value, error) {
 	t := &Table{}
-	headGiven := c.Has(1)
+	headGiven := c.Has("head")
 	if headGiven {
-		it, ok := c.vals[1].(starlark.Iterable)
+		it, ok := c.Value("head").(starlark.Iterable)
 		if !ok {
-			return nil, c.Bad(1, show(c.vals[1]), "")
+			return nil, c.Bad("head", show(c.Value("head")), "")
 		}
 		for v := range starlark.Elements(it) {
 			t.Head = append(t.Head, text(v))
 		}
 	}
-	it, ok := c.vals[0].(starlark.Iterable)
+	it, ok := c.Value("rows").(starlark.Iterable)
 	if !ok {
-		return nil, c.Bad(0, show(c.vals[0]), "")
+		return nil, c.Bad("rows", show(c.Value("rows")), "")
 	}
 	var dicts []*starlark.Dict
 	for v := range starlark.Elements(it) {
@@ -53,11 +53,11 @@ func makeTable(c *Call) (starlark.Value, error) {
 			}
 			t.Rows = append(t.Rows, row)
 		default:
-			return nil, c.Bad(0, "a row that is "+show(v), "rows that are lists or dicts")
+			return nil, c.Bad("rows", "a row that is "+show(v), "rows that are lists or dicts")
 		}
 	}
 	if len(dicts) > 0 && len(t.Rows) > 0 {
-		return nil, c.Bad(0, "lists and dicts mixed", "rows of one sort")
+		return nil, c.Bad("rows", "lists and dicts mixed", "rows of one sort")
 	}
 	for _, d := range dicts {
 		row := make([]starlark.Value, len(t.Head))
@@ -75,10 +75,10 @@ func makeTable(c *Call) (starlark.Value, error) {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	for _, v := range c.list(2) {
-		t.Align = append(t.Align, c.choice(2, v))
+	for _, v := range c.list("align") {
+		t.Align = append(t.Align, c.choice("align", v))
 	}
-	if _, one := c.vals[2].(starlark.String); one && c.Err == nil {
+	if _, one := c.Value("align").(starlark.String); one && c.Err == nil {
 		for range t.width() {
 			t.Align = append(t.Align, t.Align[0])
 		}

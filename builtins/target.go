@@ -14,64 +14,64 @@ import (
 func Who(b *engine.Bench, id engine.ID) string { return b.Label(id) }
 
 // Part reads a part, its name or its cell. 0 if that fails.
-func (c *Call) Part(i int) engine.ID {
+func (c *Call) Part(param string) engine.ID {
 	if c.Err != nil {
 		return 0
 	}
-	return c.partOf(i, c.vals[i])
+	return c.partOf(param, c.Value(param))
 }
 
-func (c *Call) partOf(i int, v starlark.Value) engine.ID {
-	t := c.targetOf(i, v)
+func (c *Call) partOf(param string, v starlark.Value) engine.ID {
+	t := c.targetOf(param, v)
 	if c.Err != nil {
 		return 0
 	}
 	if t.ID == 0 {
 		cell := t.Cell
-		c.Fail("for parameter %s: no part at %v%s", c.entry.Params[i].Name, cell, nearby(c.Env.Bench, cell))
+		c.Fail("for parameter %s: no part at %v%s", c.spec(param).Name, cell, nearby(c.Env.Bench, cell))
 		return 0
 	}
 	return t.ID
 }
 
 // Target reads a part, its name or any cell.
-func (c *Call) Target(i int) engine.Target {
+func (c *Call) Target(param string) engine.Target {
 	if c.Err != nil {
 		return engine.Target{}
 	}
-	return c.targetOf(i, c.vals[i])
+	return c.targetOf(param, c.Value(param))
 }
 
-func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
+func (c *Call) targetOf(param string, v starlark.Value) engine.Target {
 	b := c.Env.Bench
 	switch v := v.(type) {
 	case Part:
 		if v.Bench != b {
-			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.entry.Params[i].Name)
+			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.spec(param).Name)
 			return engine.Target{}
 		}
 		if !v.valid() {
-			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.entry.Params[i].Name)
+			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.spec(param).Name)
 			return engine.Target{}
 		}
 		return engine.Target{ID: v.ID}
 	case *Probe:
 		if v.bench != b {
-			c.Fail("for parameter %s: the probe looks at another bench than this one", c.entry.Params[i].Name)
+			c.Fail("for parameter %s: the probe looks at another bench than this one", c.spec(param).Name)
 			return engine.Target{}
 		}
 		if id := v.target.ID; id != 0 && !(Part{b, id}).valid() {
-			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.entry.Params[i].Name, v.Name())
+			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.spec(param).Name, v.Name())
 			return engine.Target{}
 		}
 		return v.target
 	case *Row:
-		c.Bad(i, "a row of "+count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
+		c.Bad(param, "a row of "+count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
 		return engine.Target{}
 	case starlark.String:
-		return engine.Target{ID: c.named(i, string(v))}
+		return engine.Target{ID: c.named(param, string(v))}
 	case starlark.Tuple, *starlark.List:
-		cell := c.cell(i, v)
+		cell := c.cell(param, v)
 		if c.Err != nil {
 			return engine.Target{}
 		}
@@ -83,12 +83,12 @@ func (c *Call) targetOf(i int, v starlark.Value) engine.Target {
 		}
 		return engine.Target{Cell: cell}
 	}
-	c.Bad(i, show(v), "")
+	c.Bad(param, show(v), "")
 	return engine.Target{}
 }
 
 // named finds a part by name: first among those of the frame, then among all.
-func (c *Call) named(i int, name string) engine.ID {
+func (c *Call) named(param string, name string) engine.ID {
 	b := c.Env.Bench
 	if c.Frame != nil && c.Frame.name != "" {
 		if id, ok := b.Lookup(c.Frame.prefix(name)); ok {
@@ -106,7 +106,7 @@ func (c *Call) named(i int, name string) engine.ID {
 	if hint == "" && len(names) == 0 {
 		hint = "; no part has a name"
 	}
-	c.Fail("for parameter %s: no part named %q%s", c.entry.Params[i].Name, name, hint)
+	c.Fail("for parameter %s: no part named %q%s", c.spec(param).Name, name, hint)
 	return 0
 }
 
@@ -137,22 +137,22 @@ func abs(x int32) int64 {
 }
 
 // checkName refuses names that cannot be shown: what is printed must not be able to command a terminal.
-func (c *Call) checkName(i int, name string) {
+func (c *Call) checkName(param string, name string) {
 	if name == "" {
-		c.Bad(i, `""`, "a name, or None")
+		c.Bad(param, `""`, "a name, or None")
 		return
 	}
 	if len(name) > 200 {
-		c.Bad(i, "a long name", "at most 200 bytes")
+		c.Bad(param, "a long name", "at most 200 bytes")
 		return
 	}
 	for _, r := range name {
 		if r < ' ' || r == 0x7f || r > 0x7f && !unicode.IsPrint(r) {
-			c.Bad(i, fmt.Sprintf("%+q", name), "printable characters")
+			c.Bad(param, fmt.Sprintf("%+q", name), "printable characters")
 			return
 		}
 	}
 	if strings.TrimSpace(name) != name {
-		c.Bad(i, fmt.Sprintf("%q", name), "a name without blanks around it")
+		c.Bad(param, fmt.Sprintf("%q", name), "a name without blanks around it")
 	}
 }

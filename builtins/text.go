@@ -49,24 +49,24 @@ func textWords() []Entry {
 }
 
 func pad(c *Call) (starlark.Value, error) {
-	width := c.Small(1, 0, 0)
+	width := c.Small("width", 0, 0)
 	usual := "left"
-	switch c.vals[0].(type) {
+	switch c.Value("text").(type) {
 	case starlark.Int, starlark.Float:
 		usual = "right"
 	}
-	how := c.Choice(2, usual)
+	how := c.Choice("align", usual)
 	fill := " "
-	if c.Has(3) {
-		if fill = c.Str(3); c.Err == nil && Columns(fill) != 1 {
-			c.Bad(3, show(c.vals[3]), "one character, one column wide")
+	if c.Has("fill") {
+		if fill = c.Str("fill"); c.Err == nil && Columns(fill) != 1 {
+			c.Bad("fill", show(c.Value("fill")), "one character, one column wide")
 		}
 	}
 	if c.Err == nil && width > 10_000 {
-		c.Bad(1, show(c.vals[1]), "at most 10000")
+		c.Bad("width", show(c.Value("width")), "at most 10000")
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return starlark.String(align(text(c.vals[0]), width, how, fill)), nil
+	return starlark.String(align(text(c.Value("text")), width, how, fill)), nil
 }

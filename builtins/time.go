@@ -36,7 +36,7 @@ func timeWords() []Entry {
 }
 
 func run(c *Call) (starlark.Value, error) {
-	ticks, turns := c.Int(0, -1, 0), c.Int(1, 0, 1)
+	ticks, turns := c.Int("ticks", -1, 0), c.Int("budget", 0, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -45,7 +45,7 @@ func run(c *Call) (starlark.Value, error) {
 	if far := c.Env.Progress; far != nil {
 		what, began, total := "run: turns", b.Turns(), int64(0)
 		gone := func() int64 { return b.Turns() - began }
-		if c.Has(0) {
+		if c.Has("ticks") {
 			start := b.Now().Tick
 			what, total = "run: ticks", ticks
 			gone = func() int64 { return b.Now().Tick - start }
@@ -60,7 +60,7 @@ func run(c *Call) (starlark.Value, error) {
 		}
 		defer far(what, 1, 1) // erases it
 	}
-	if c.Has(0) {
+	if c.Has("ticks") {
 		err = b.RunTicks(c.Env.ctx(), ticks, limit)
 	} else {
 		err = b.Run(c.Env.ctx(), limit)
@@ -84,7 +84,7 @@ func (c *Call) ran(err error) error {
 }
 
 func tick(c *Call) (starlark.Value, error) {
-	n, limit := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
+	n, limit := c.Int("n", 1, 1), c.budget(c.Int("budget", 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -103,7 +103,7 @@ func tick(c *Call) (starlark.Value, error) {
 }
 
 func step(c *Call) (starlark.Value, error) {
-	n, limit := c.Int(0, 1, 1), c.budget(c.Int(1, 0, 1))
+	n, limit := c.Int("n", 1, 1), c.budget(c.Int("budget", 0, 1))
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -111,7 +111,7 @@ func step(c *Call) (starlark.Value, error) {
 }
 
 func turn(c *Call) (starlark.Value, error) {
-	n := c.Int(0, 1, 1)
+	n := c.Int("n", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -153,7 +153,7 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 }
 
 func back(c *Call) (starlark.Value, error) {
-	n := c.Int(0, 1, 1)
+	n := c.Int("n", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
 	}

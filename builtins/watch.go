@@ -41,12 +41,12 @@ func (w watched) state() engine.State {
 // watchedArgs reads what the parameters name.
 func (c *Call) watchedArgs() (ws []watched) {
 	args := c.rest
-	if len(args) == 0 && c.Has(0) {
-		args = starlark.Tuple{c.vals[0]}
+	if len(args) == 0 && c.Has("parts") {
+		args = starlark.Tuple{c.Value("parts")}
 	}
 	for _, v := range args {
-		c.vals[0] = v
-		ids, cells := c.targets(0)
+		c.put("parts", v)
+		ids, cells := c.targets("parts")
 		if c.Err != nil {
 			return nil
 		}

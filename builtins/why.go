@@ -24,8 +24,8 @@ func whyWords() []Entry {
 var showParam = Param{Name: "show", Type: "bool", Default: "True", Optional: true, Doc: "False: only gives the value and prints nothing"}
 
 func why(c *Call) (starlark.Value, error) {
-	id, of := c.eventOrChange(0)
-	show := c.Bool(1, true)
+	id, of := c.eventOrChange("target")
+	show := c.Bool("show", true)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -38,18 +38,18 @@ func why(c *Call) (starlark.Value, error) {
 }
 
 // eventOrChange reads an event, or a part or cell: then its last change, which may be another part's event.
-func (c *Call) eventOrChange(i int) (id engine.EventID, of engine.ID) {
+func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
 	b := c.Env.Bench
-	if e, ok := c.vals[i].(*Event); ok {
+	if e, ok := c.Value(param).(*Event); ok {
 		switch {
 		case e.Bench != b:
-			c.Fail("for parameter %s: that event happened on another bench than this one", c.entry.Params[i].Name)
+			c.Fail("for parameter %s: that event happened on another bench than this one", c.spec(param).Name)
 		case int(e.ID) > b.EventCount() || b.Event(e.ID) != e.Event:
-			c.Fail("for parameter %s: that event is no longer in the log: it was taken back", c.entry.Params[i].Name)
+			c.Fail("for parameter %s: that event is no longer in the log: it was taken back", c.spec(param).Name)
 		}
 		return e.ID, 0
 	}
-	t := c.Target(i)
+	t := c.Target(param)
 	if c.Err != nil {
 		return 0, 0
 	}

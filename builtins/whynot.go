@@ -23,11 +23,11 @@ func whynotWords() []Entry {
 }
 
 func whynot(c *Call) (starlark.Value, error) {
-	id, show := c.Part(0), c.Bool(2, true)
+	id, show := c.Part("target"), c.Bool("show", true)
 	b := c.Env.Bench
 	since := lastGiven(b)
-	if c.Has(1) && c.Err == nil {
-		since = c.after(1)
+	if c.Has("since") && c.Err == nil {
+		since = c.after("since")
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -46,15 +46,15 @@ func whynot(c *Call) (starlark.Value, error) {
 }
 
 // after reads an instant; a tick stands for the end of the one before.
-func (c *Call) after(i int) engine.Instant {
-	if v, ok := c.vals[i].(Instant); ok {
+func (c *Call) after(param string) engine.Instant {
+	if v, ok := c.Value(param).(Instant); ok {
 		return v.Instant
 	}
-	if _, ok := c.vals[i].(starlark.Int); !ok {
-		c.Bad(i, show(c.vals[i]), "an instant such as now(), or a tick")
+	if _, ok := c.Value(param).(starlark.Int); !ok {
+		c.Bad(param, show(c.Value(param)), "an instant such as now(), or a tick")
 		return engine.Instant{}
 	}
-	return beforeTick(c.Int(i, 0, 0))
+	return beforeTick(c.Int(param, 0, 0))
 }
 
 // beforeTick is the last instant before a tick.
