@@ -22,11 +22,11 @@ type alone struct {
 }
 
 // alone sends one number to a machine at rest.
-func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alone, err error) {
+func sendAlone(l *bay, w *runner, numbers []starlark.Value, i int, size int) (a alone, err error) {
 	before := w.trials
 	defer func() { a.trials = w.trials - before }()
 	a.n = numbers[i]
-	u, err := l.underWay(w, size)
+	u, err := startCourse(l, w, size)
 	if err != nil {
 		return a, err
 	}
@@ -47,7 +47,7 @@ func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alo
 		return a, fmt.Errorf("number %s is read as %s even on a machine at rest; recovery is for designs that read right there", show(a.n), said)
 	}
 	if said.verdict == right {
-		a.latency, err = l.latency(w, a.n, nil, a.back, size)
+		a.latency, err = latencyOf(l, w, a.n, nil, a.back, size)
 		return a, err
 	}
 	// It reads so from the first. Whether it does anything shows after another number.
@@ -56,7 +56,7 @@ func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alo
 		if k == i {
 			continue
 		}
-		if u, err = l.underWay(w, size); err != nil {
+		if u, err = startCourse(l, w, size); err != nil {
 			return a, err
 		}
 		if err = u.give(m); err != nil {
@@ -77,7 +77,7 @@ func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alo
 		}
 		if said.verdict == right {
 			a.silent, a.second = false, true
-			a.latency, err = l.latency(w, a.n, m, back, size)
+			a.latency, err = latencyOf(l, w, a.n, m, back, size)
 			return a, err
 		}
 	}
@@ -86,9 +86,9 @@ func (l *bay) alone(w *runner, numbers []starlark.Value, i int, size int) (a alo
 
 // latency goes back from the tick at which all is quiet to the first from which on it reads n, each on a machine of its own:
 // reading may leave traces. The machine is at rest after another number, if that is not nil.
-func (l *bay) latency(w *runner, n, after starlark.Value, back int64, size int) (int64, error) {
+func latencyOf(l *bay, w *runner, n, after starlark.Value, back int64, size int) (int64, error) {
 	for ; back > 1; back-- {
-		u, err := l.underWay(w, size)
+		u, err := startCourse(l, w, size)
 		if err != nil {
 			return 0, err
 		}
@@ -138,7 +138,7 @@ func changed(a, b *engine.Bench) (names []string) {
 		default:
 			how = "not as before"
 		}
-		names = append(names, Who(b, id)+": "+how)
+		names = append(names, b.Label(id)+": "+how)
 	}
 	for id := range b.Parts() {
 		one(id)

@@ -71,8 +71,8 @@ def send(rig, n): press(rig.keys[n])
 		s := newScene()
 		mustSession(t, s, c.script+"d = design(\"d\", build, send, read, "+c.numbers+")")
 		call := &Call{Env: s.Env, Thread: s.thread}
-		m := call.machineOf("what", s.names["d"])
-		crew := s.Env.crew()
+		m := machineOf(call, "what", s.names["d"])
+		crew := newCrew(s.Env)
 		r := crew.runner(0)
 		machine, err := r.rigged(m, plainSetting(engine.DefaultRules()), 1)
 		if err != nil {
@@ -114,8 +114,8 @@ def read(rig):
     return 4 if rig.out.pulses else None
 d = design("d", build, send, read, [4])`)
 	call := &Call{Env: s.Env, Thread: s.thread}
-	m := call.machineOf("what", s.names["d"])
-	crew := s.Env.crew()
+	m := machineOf(call, "what", s.names["d"])
+	crew := newCrew(s.Env)
 	defer crew.close()
 	a, err := crew.runner(0).rigged(m, plainSetting(engine.DefaultRules()), 1)
 	if err != nil {

@@ -1,7 +1,6 @@
 package builtins
 
 import (
-	"errors"
 	"fmt"
 	"strings"
 
@@ -154,20 +153,6 @@ func (p *Param) want() string {
 	return article(p.Type)
 }
 
-func article(noun string) string {
-	if noun != "" && strings.ContainsRune("aeiou", rune(noun[0])) {
-		return "an " + noun
-	}
-	return "a " + noun
-}
-
-func count(n int, noun string) string {
-	if n == 1 {
-		return "1 " + noun
-	}
-	return fmt.Sprintf("%d %ss", n, noun)
-}
-
 // Word is the name of the word.
 func (c *Call) Word() string { return c.entry.Name }
 
@@ -194,27 +179,6 @@ func (c *Call) Bad(param string, got, want string) error {
 		want = p.want()
 	}
 	return c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)
-}
-
-// show is a value as messages write it: itself if it is short and plain, else its type.
-func show(v starlark.Value) string {
-	switch v := v.(type) {
-	case starlark.String, starlark.Int, starlark.Float, starlark.Bool, starlark.NoneType, Part, Instant:
-		if s := v.String(); len(s) <= 60 {
-			return s
-		}
-		return "a long " + v.Type()
-	case starlark.Tuple, *starlark.List:
-		if s := v.String(); len(s) <= 40 {
-			return s
-		}
-		return v.Type()
-	case nil:
-		return "nothing"
-	case starlark.Callable:
-		return "a function"
-	}
-	return v.Type()
 }
 
 // Has reports whether parameter i was given, and not None.
@@ -339,13 +303,4 @@ func (c *Call) list(param string) []starlark.Value {
 		vs[k] = it.Index(k)
 	}
 	return vs
-}
-
-// message is the text of an error without the Starlark call stack.
-func message(err error) string {
-	var e *starlark.EvalError
-	if errors.As(err, &e) {
-		return e.Msg
-	}
-	return err.Error()
 }

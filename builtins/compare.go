@@ -42,9 +42,9 @@ func compare(c *Call) (starlark.Value, error) {
 	var sizes []int
 	sized := false
 	for _, v := range c.list("designs") {
-		m := c.machineOf("designs", v)
+		m := machineOf(c, "designs", v)
 		if c.Err == nil {
-			sizes = append(sizes, c.sizeOf(m, "size", 8))
+			sizes = append(sizes, sizeOf(c, m, "size", 8))
 		}
 		if c.Err != nil {
 			return nil, c.Err
@@ -52,12 +52,12 @@ func compare(c *Call) (starlark.Value, error) {
 		machines, sized = append(machines, m), sized || m.sized
 	}
 	for k, m := range machines {
-		fs, err := c.measure(m, sizes[k], runs)
+		fs, err := measureAll(c, m, sizes[k], runs)
 		if err != nil {
 			return nil, c.Wrap(err)
 		}
 		if sized {
-			fs = append([]figure{m.sizeFigure(sizes[k])}, fs...)
+			fs = append([]figure{sizeFigure(m, sizes[k])}, fs...)
 			cmp.unlike = cmp.unlike || m.sized != machines[0].sized || m.sized && sizes[k] != sizes[0]
 		}
 		name := m.name
@@ -86,20 +86,20 @@ func compare(c *Call) (starlark.Value, error) {
 }
 
 // measure is all figures of a design, those of a survey too.
-func (c *Call) measure(m *machine, size int, runs int64) ([]figure, error) {
-	preamble := c.Env.preamble(m)
-	defer c.Env.fence(m.functions()...)()
-	l := c.bay(m)
+func measureAll(c *Call, m *machine, size int, runs int64) ([]figure, error) {
+	preamble := preamble(c.Env, m)
+	defer fenceIn(c.Env, m.functions()...)()
+	l := newBay(c, m)
 	defer l.close()
-	all, err := l.try(size)
+	all, err := tryCourse(l, size)
 	if err != nil {
 		return nil, err
 	}
-	fs, _, err := l.figures(all, size)
+	fs, _, err := figuresOf(l, all, size)
 	if err != nil {
 		return nil, err
 	}
-	held, _, err := l.holds(size, runs, preamble)
+	held, _, err := holds(l, size, runs, preamble)
 	return append(fs, held), err
 }
 

@@ -46,11 +46,11 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 		copies bool
 	}{{"a", true}, {"b", false}, {"c", false}} {
 		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-		m := call.machineOf("what", s.names[c.name])
+		m := machineOf(call, "what", s.names[c.name])
 		if call.Err != nil {
 			t.Fatal(call.Err)
 		}
-		crew := s.crew()
+		crew := newCrew(s.Env)
 		built, err := crew.runner(0).rigged(m, plainSetting(engine.DefaultRules()), 1)
 		if err != nil {
 			t.Fatal(err)
@@ -140,17 +140,17 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
 	mustSession(t, s, script)
 	design := func(name string) *machine {
 		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-		m := call.machineOf("what", s.names[name])
+		m := machineOf(call, "what", s.names[name])
 		if call.Err != nil {
 			t.Fatal(call.Err)
 		}
 		return m
 	}
-	crew := s.crew()
+	crew := newCrew(s.Env)
 	defer crew.close()
 	posed := func(m *machine, set Setting) *rigged {
-		r := crew.env.newRunner()
-		r.crew = s.crew() // which has built nothing
+		r := newRunner(crew.env)
+		r.crew = newCrew(s.Env) // which has built nothing
 		g, err := r.rigged(m, set, 1)
 		if err != nil {
 			t.Fatal(err)

@@ -146,7 +146,7 @@ func (r *recovered) note(numbers []int, from state, edges []edge) {
 
 // expand sends every number after a course. start is the state it finds the machine in.
 func (r *recovered) expand(w *runner, numbers []int, gap int64) (start state, edges []edge, err error) {
-	u, err := r.l.underWay(w, r.size)
+	u, err := startCourse(r.l, w, r.size)
 	if err != nil {
 		return start, nil, err
 	}

@@ -30,7 +30,7 @@ type building struct {
 	built *rigged // as it was then; nil if it could not be built
 }
 
-func (e *Env) crew() *crew { return &crew{env: e} }
+func newCrew(e *Env) *crew { return &crew{env: e} }
 
 // build builds a rig, unless one of the crew has built it, if under other rules, and it can be copied.
 func (c *crew) build(t *rigged) error {
@@ -64,7 +64,7 @@ func (c *crew) build(t *rigged) error {
 // runner is one of the crew, counted from 0.
 func (c *crew) runner(i int) *runner {
 	for len(c.runners) <= i {
-		r := c.env.newRunner()
+		r := newRunner(c.env)
 		r.crew, r.budget = c, c.budget
 		c.runners = append(c.runners, r)
 	}
@@ -78,7 +78,7 @@ func (c *crew) close() {
 }
 
 // workers is how many trials may run at once.
-func (e *Env) workers() int {
+func workers(e *Env) int {
 	switch {
 	case e.trial:
 		return 1
@@ -122,7 +122,7 @@ func (c *crew) each(what string, n int, do func(r *runner, i int) error, done fu
 		}
 	}
 	var g errgroup.Group
-	for k := range min(e.workers(), n) {
+	for k := range min(workers(e), n) {
 		r := c.runner(k)
 		g.Go(func() error {
 			for i := next.Add(1) - 1; i <= last.Load() && e.ctx().Err() == nil; i = next.Add(1) - 1 {

@@ -55,7 +55,7 @@ type sheet struct {
 }
 
 func datasheet(c *Call) (starlark.Value, error) {
-	m := c.machine("design")
+	m := machineArg(c, "design")
 	path, upto, runs := c.Str("path"), c.Small("upto", 64, 1), c.Int("runs", holdsRuns, 1)
 	over := c.over("over")
 	c.mayWrite(path, over)
@@ -65,12 +65,12 @@ func datasheet(c *Call) (starlark.Value, error) {
 	}
 	size := 1
 	if c.Err == nil {
-		size = c.sizeOf(m, "size", 8)
+		size = sizeOf(c, m, "size", 8)
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	s, err := c.sheet(m, size, upto, runs)
+	s, err := newSheet(c, m, size, upto, runs)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -103,27 +103,27 @@ func datasheet(c *Call) (starlark.Value, error) {
 }
 
 // sheet computes everything on the page.
-func (c *Call) sheet(m *machine, size, upto int, runs int64) (*sheet, error) {
-	preamble := c.Env.preamble(m)
-	defer c.Env.fence(m.functions()...)()
-	l := c.bay(m)
+func newSheet(c *Call, m *machine, size, upto int, runs int64) (*sheet, error) {
+	preamble := preamble(c.Env, m)
+	defer fenceIn(c.Env, m.functions()...)()
+	l := newBay(c, m)
 	defer l.close()
 	s := &sheet{Name: m.name, Version: m.version, Author: m.author, Note: m.note, Rules: Rules{Rules: l.Rules}.String(), Ports: [][2]string{},
-		Fall: l.fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: c.again()}
-	all, err := l.try(size)
+		Fall: l.fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: againFor(c)}
+	all, err := tryCourse(l, size)
 	if err != nil {
 		return nil, err
 	}
-	fs, rec, err := l.figures(all, size)
+	fs, rec, err := figuresOf(l, all, size)
 	if err != nil {
 		return nil, err
 	}
-	held, finding, err := l.holds(size, runs, preamble)
+	held, finding, err := holds(l, size, runs, preamble)
 	if err != nil {
 		return nil, err
 	}
 	if m.sized {
-		fs = append([]figure{m.sizeFigure(size)}, fs...)
+		fs = append([]figure{sizeFigure(m, size)}, fs...)
 	}
 	s.figures = slices.DeleteFunc(append(fs, held), func(f figure) bool { return f.absent })
 	for _, f := range s.figures {
@@ -247,7 +247,7 @@ func (s *sheet) pictures(l *bay, all tried, size int) error {
 	s.Sent = show(n)
 	lanes = append(lanes, moved(b, lists, from)...)
 	t.env.Width = 100
-	s.Edges = t.env.edges(b, from)
+	s.Edges = edges(t.env, b, from)
 	lanes, moments, more, err := collect(t.env, lanes, from, engine.EventID(b.EventCount()))
 	if err != nil {
 		return err
@@ -267,7 +267,7 @@ func (s *sheet) pictures(l *bay, all tried, size int) error {
 		if svg {
 			s.timingSVG = scopeSVG(t.env, g)
 		} else {
-			s.Timing = t.env.scopeText(g, t.env.Width)
+			s.Timing = scopeAsText(t.env, g, t.env.Width)
 		}
 	}
 	return nil
@@ -365,7 +365,7 @@ func (s *sheet) draw(l *bay, size int) (err error) {
 	}
 	if l.slice != nil {
 		s.MapOf = "a slice, as posed"
-		t, err = l.sliceAlone()
+		t, err = sliceAlone(l)
 	} else {
 		t, err = l.pose(l.one(), size)
 	}

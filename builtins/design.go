@@ -144,7 +144,7 @@ func makeDesign(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	e := c.Env
-	if i := slices.IndexFunc(e.designs, func(o *Design) bool { return o.Name == d.Name }); i >= 0 {
+	if i := slices.IndexFunc(e.designs, func(o starlark.Value) bool { return o.(*Design).Name == d.Name }); i >= 0 {
 		e.designs = slices.Clone(e.designs) // lists given out keep theirs
 		e.designs[i] = d
 	} else {
@@ -154,11 +154,7 @@ func makeDesign(c *Call) (starlark.Value, error) {
 }
 
 func listDesigns(c *Call) (starlark.Value, error) {
-	list := make([]starlark.Value, len(c.Env.designs))
-	for i, d := range c.Env.designs {
-		list[i] = d
-	}
-	return starlark.NewList(list), nil
+	return starlark.NewList(slices.Clone(c.Env.designs)), nil
 }
 
 // Setting is under what a trial runs: the rules of its bench, how its frame lies, how a fired pulse falls unless the script says.

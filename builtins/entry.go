@@ -50,12 +50,19 @@ type Param struct {
 	set func(c *Call, param string) // placing words: reads the argument into c.part
 }
 
-// words lists the table: one function a file. To add a word, write its entry there.
+// words lists the words of this package: one function a file. To add a word, write its entry there. Those of the rooms
+// below this package are added by Join.
 func words() []Entry {
 	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
-		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), scopeWords(), mapWords(), exportWords(), recoveryWords(), expandableWords(), compareWords(), datasheetWords(), recordWords(), expectWords(), textWords(), tableWords(),
-		designWords(), fallWords(), sweepWords(), plotWords(), surveyWords(), randomWords(), keepWords(), helpWords())
+		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
+		fallWords(), randomWords(), keepWords(), helpWords())
 }
+
+// rooms are the words of other packages.
+var rooms [][]Entry
+
+// Join adds words to the table, before it is first used. Package words does that, and nobody else.
+func Join(words ...[]Entry) { rooms = append(rooms, words...) }
 
 // topics in the order in which help lists them.
 var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "tests", "text and numbers", "keeping", "help"}
@@ -74,7 +81,7 @@ var table struct {
 func entries() []*Entry {
 	table.once.Do(func() {
 		table.byName = map[string]*Entry{}
-		for _, w := range words() {
+		for _, w := range slices.Concat(append([][]Entry{words()}, rooms...)...) {
 			e := &w
 			for e.positional < len(e.Params) && !e.Params[e.positional].Keyword {
 				e.positional++

@@ -52,6 +52,20 @@ type Env struct {
 	wrote   map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 
+// Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
+type Portion struct {
+	Index int `json:"index"`
+	Count int `json:"count"`
+}
+
+// Again is how what a session does can be done again, byte for byte. A session tells it (Env.Again).
+type Again struct {
+	Command string `json:"command,omitempty"` // what to run; "" if it cannot be done again
+	Where   string `json:"where,omitempty"`   // where, or with what, in words
+	Script  string `json:"script,omitempty"`  // what the command is given as standard input; "" if it names a file
+	Why     string `json:"why,omitempty"`     // why it cannot be done again
+}
+
 // Host is what only a session can do. Each returns what was done, in words for the user.
 type Host interface {
 	Undo() (string, error)
@@ -123,3 +137,9 @@ func (e *Env) print(text string) {
 		fmt.Fprintln(e.Out, text)
 	}
 }
+
+// glyph is the sign as this world's terminal can show it.
+func (e *Env) glyph(g glyph) rune { return g.sign(e.ASCII) }
+
+// label is a text for a picture in this world's terminal, cut to so many columns.
+func (e *Env) label(s string, width int) string { return fitted(s, width, e.ASCII) }

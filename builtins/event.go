@@ -41,7 +41,7 @@ func (e *Event) String() string {
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
 	}
-	return fmt.Sprintf("%v %s %v%s", e.At(), Who(e.Bench, e.Event.ID), e.What, level)
+	return fmt.Sprintf("%v %s %v%s", e.At(), e.Bench.Label(e.Event.ID), e.What, level)
 }
 
 // CompareSameType: events are equal if they are the same entry of the same log.

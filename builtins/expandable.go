@@ -21,7 +21,7 @@ func expandableWords() []Entry {
 }
 
 func expandable(c *Call) (starlark.Value, error) {
-	m := c.machine("design")
+	m := machineArg(c, "design")
 	upto, least := c.Small("upto", 64, 1), c.Small("least", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
@@ -33,8 +33,8 @@ func expandable(c *Call) (starlark.Value, error) {
 	if m.pitch == (engine.Cell{}) {
 		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.name)
 	}
-	defer c.Env.fence(m.functions()...)()
-	x := &expansion{bay: c.bay(m), fixed: c.Has("over"), slicer: slicer{m.pitch}}
+	defer fenceIn(c.Env, m.functions()...)()
+	x := &expansion{bay: newBay(c, m), fixed: c.Has("over"), slicer: slicer{m.pitch}}
 	defer x.close()
 	if x.fixed {
 		x.given = x.values("over", least)
@@ -323,7 +323,7 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 		})
 		defer b.OnLevel(nil)
 	}
-	stop := r.asks(sizelessSend, &run.asks)
+	stop := asksOf(r, sizelessSend, &run.asks)
 	err = t.start(n)
 	if stop(); err != nil {
 		return run, err
@@ -343,7 +343,7 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 		for _, s := range t.probes {
 			s.probe.looked.Store(0)
 		}
-		stop = r.asks(sizelessRead, &run.asks)
+		stop = asksOf(r, sizelessRead, &run.asks)
 		var ok bool
 		if run.got, ok, err = t.says(n); ok {
 			run.got = ""

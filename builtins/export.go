@@ -40,30 +40,30 @@ func export(c *Call) (starlark.Value, error) {
 	var write func(io.Writer) error
 	switch ending {
 	case ".vcd", ".csv", ".json":
-		c.only("what", "at", "between", "z", "box", "frame")
-		write = c.exportEvents(ending)
+		only(c, "what", "at", "between", "z", "box", "frame")
+		write = exportEvents(c, ending)
 	case ".svg":
-		var picture string
+		var drawing string
 		holds = "a timing diagram"
 		if what == "map" {
 			holds = "a map"
-			c.only("of", "since", "until", "at", "between")
-			m := c.chart("z", "box", "frame")
+			only(c, "of", "since", "until", "at", "between")
+			m := chartOf(c, "z", "box", "frame")
 			if n := m.parts(); n > svgTiles {
 				c.Fail("the map would hold %d parts, at most %d fit: choose with z=, box= or frame=", n, svgTiles)
 			}
 			if c.Err == nil {
-				picture = m.svg()
+				drawing = m.svg()
 			}
 		} else {
-			c.only("z", "box", "frame")
-			g := c.scope("of", starlark.Tuple(c.list("of")), "at", "between", "since", "until", svgRoom, scopeLimitSVG)
+			only(c, "z", "box", "frame")
+			g := scopeOf(c, "of", starlark.Tuple(c.list("of")), "at", "between", "since", "until", svgRoom, scopeLimitSVG)
 			if c.Err == nil {
-				picture = scopeSVG(c.Env, g)
+				drawing = scopeSVG(c.Env, g)
 			}
 		}
 		write = func(w io.Writer) error {
-			_, err := io.WriteString(w, picture)
+			_, err := io.WriteString(w, drawing)
 			return err
 		}
 	default:
@@ -76,7 +76,7 @@ func export(c *Call) (starlark.Value, error) {
 }
 
 // only refuses parameters that go with another ending or picture.
-func (c *Call) only(not ...string) {
+func only(c *Call, not ...string) {
 	for _, name := range not {
 		if !c.Has(name) {
 			continue
@@ -94,7 +94,7 @@ func (c *Call) only(not ...string) {
 	}
 }
 
-func (c *Call) exportEvents(ending string) func(io.Writer) error {
+func exportEvents(c *Call, ending string) func(io.Writer) error {
 	var want map[engine.ID]bool
 	first, last := engine.EventID(1), engine.EventID(c.Env.Bench.EventCount())
 	if c.Has("of") {

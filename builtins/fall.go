@@ -19,4 +19,11 @@ func falls(c *Call) (starlark.Value, error) {
 }
 
 // fall is how a pulse falls where the script does not say.
-func (e *Env) fall() string { return Setting{Late: e.Late}.fall() }
+func (e *Env) fall() string { return fallName(e.Late) }
+
+func fallName(late bool) string {
+	if late {
+		return "late"
+	}
+	return "early"
+}

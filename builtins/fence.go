@@ -15,7 +15,7 @@ import (
 // names stand for what they did before, and nothing of the session is frozen.
 
 // fence puts the fence up, unless this is a trial: round that it stands already.
-func (e *Env) fence(fns ...starlark.Value) (open func()) {
+func fenceIn(e *Env, fns ...starlark.Value) (open func()) {
 	if e.trial {
 		return func() {}
 	}

@@ -38,7 +38,7 @@ type tried struct {
 }
 
 // try sends every number of a design once.
-func (l *bay) try(size int) (t tried, err error) {
+func tryCourse(l *bay, size int) (t tried, err error) {
 	numbers, err := l.numbers(size)
 	if err != nil {
 		return t, err
@@ -48,7 +48,7 @@ func (l *bay) try(size int) (t tried, err error) {
 	}
 	t.sent = make([]sending, len(t.numbers))
 	err = l.each("numbers", len(t.numbers), func(r *runner, i int) (err error) {
-		t.sent[i], err = l.costs(r, t.numbers[i], size)
+		t.sent[i], err = costs(l, r, t.numbers[i], size)
 		return err
 	}, nil)
 	return t, err
@@ -56,7 +56,7 @@ func (l *bay) try(size int) (t tried, err error) {
 
 // figures measures a design: range, least number, delays, recovery, parts, cost, growth. Numbers that read wrong are left
 // out of what needs them right.
-func (l *bay) figures(all tried, size int) ([]figure, *recovered, error) {
+func figuresOf(l *bay, all tried, size int) ([]figure, *recovered, error) {
 	numbers := all.numbers
 	var right []starlark.Value
 	var most engine.Counters
@@ -73,7 +73,7 @@ func (l *bay) figures(all tried, size int) ([]figure, *recovered, error) {
 	fs := []figure{{name: "range", value: fmt.Sprintf("%d of %d", len(right), len(numbers)), number: int64(len(right)), better: 1, basis: basis{numbers: listed(numbers)},
 		how: fmt.Sprintf("numbers that read right of those the design is for, %s; each sent once to a machine at rest%s", listed(numbers), wrong)}}
 	fs[0].told = len(right) < len(numbers)
-	machine, err := l.made(size)
+	machine, err := madeOf(l, size)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -84,11 +84,11 @@ func (l *bay) figures(all tried, size int) ([]figure, *recovered, error) {
 		}
 		return append(fs, machine...), nil, nil
 	}
-	fast, r, err := l.speed(right, size)
+	fast, r, err := speedOf(l, right, size)
 	if err != nil {
 		return nil, nil, err
 	}
-	smallest, err := l.smallest(right, size)
+	smallest, err := smallest(l, right, size)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -97,7 +97,7 @@ func (l *bay) figures(all tried, size int) ([]figure, *recovered, error) {
 	fs = append(fs,
 		figure{name: "news", value: fmt.Sprint(most.News), number: most.News, better: -1, basis: of, how: "deliveries to parts that hear, in one transmission from rest to rest; the most of all numbers that read right"},
 		figure{name: "level changes", value: fmt.Sprint(most.Levels), number: most.Levels, better: -1, basis: of, how: "changes of the level of a conductor in one transmission from rest to rest; the most of all numbers that read right"})
-	growing, err := l.growing(right[0])
+	growing, err := growing(l, right[0])
 	return append(fs, growing...), r, err
 }
 
@@ -147,7 +147,7 @@ type sending struct {
 }
 
 // costs sends one number to a machine at rest: does it read right, and what was spent?
-func (l *bay) costs(r *runner, n starlark.Value, size int) (s sending, err error) {
+func costs(l *bay, r *runner, n starlark.Value, size int) (s sending, err error) {
 	t, err := l.pose(r, size)
 	if err != nil {
 		return s, err
@@ -162,7 +162,7 @@ func (l *bay) costs(r *runner, n starlark.Value, size int) (s sending, err error
 		return s, t.env.stopped()
 	}
 	s.spent = t.bench.Counters().Sub(before)
-	s.trouble, s.right, err = t.heard(n)
+	s.trouble, s.right, err = heard(t, n)
 	return s, err
 }
 
@@ -173,7 +173,7 @@ func unrest(err error) string {
 }
 
 // heard reads the machine as says does. If it does not say n, trouble tells what it says instead, or that it cannot be read.
-func (t *rigged) heard(n starlark.Value) (trouble string, ok bool, err error) {
+func heard(t *rigged, n starlark.Value) (trouble string, ok bool, err error) {
 	v, err := t.reads()
 	if stopped := t.env.stopped(); stopped != nil {
 		return "", false, stopped
@@ -191,7 +191,7 @@ func (t *rigged) heard(n starlark.Value) (trouble string, ok bool, err error) {
 const mostBelow = 1000
 
 // smallest is the least number from 0 on that reads right.
-func (l *bay) smallest(right []starlark.Value, size int) ([]figure, error) {
+func smallest(l *bay, right []starlark.Value, size int) ([]figure, error) {
 	n, ok := right[0].(starlark.Int)
 	least, fits := n.Int64()
 	if !ok || !fits || least < 0 {
@@ -204,7 +204,7 @@ func (l *bay) smallest(right []starlark.Value, size int) ([]figure, error) {
 	}
 	says := make([]sending, least)
 	err := l.each("numbers below", len(says), func(r *runner, i int) (err error) {
-		says[i], err = l.costs(r, starlark.MakeInt(i), size)
+		says[i], err = costs(l, r, starlark.MakeInt(i), size)
 		return err
 	}, nil)
 	if err != nil {
@@ -231,14 +231,14 @@ func (l *bay) smallest(right []starlark.Value, size int) ([]figure, error) {
 }
 
 // speed is how fast a design is and how soon it is ready again.
-func (l *bay) speed(right []starlark.Value, size int) ([]figure, *recovered, error) {
+func speedOf(l *bay, right []starlark.Value, size int) ([]figure, *recovered, error) {
 	of := basis{numbers: listed(right)}
-	fs, err := l.latencies(right, size, of)
+	fs, err := latenciesOf(l, right, size, of)
 	if err != nil {
 		return nil, nil, err
 	}
 	rec := figure{name: "recovery", unit: "ticks", better: -1, basis: of}
-	r, err := l.of(l.machine).recovery(right, size)
+	r, err := recoveryOf(l.of(l.machine), right, size)
 	if stopped := l.c.Env.stopped(); stopped != nil {
 		return nil, nil, stopped
 	}
@@ -247,7 +247,7 @@ func (l *bay) speed(right []starlark.Value, size int) ([]figure, *recovered, err
 		rec.how = why
 		return append(fs, figure{name: "time to a right reading", how: why}, rec), nil, nil
 	}
-	reading, err := l.reading(r.timed(), size, of)
+	reading, err := readingOf(l, r.timed(), size, of)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -264,7 +264,7 @@ func (l *bay) speed(right []starlark.Value, size int) ([]figure, *recovered, err
 }
 
 // made counts the machine.
-func (l *bay) made(size int) ([]figure, error) {
+func madeOf(l *bay, size int) ([]figure, error) {
 	t, err := l.pose(l.one(), size)
 	if err != nil {
 		return nil, err
@@ -272,7 +272,7 @@ func (l *bay) made(size int) ([]figure, error) {
 	k := CostOf(t.bench)
 	var of basis
 	if !l.sized && l.slice != nil {
-		of.slices = l.long()
+		of.slices = runLong(l)
 	}
 	x, y, z := k.Size()
 	volume := int64(x) * int64(y) * int64(z)
@@ -287,7 +287,7 @@ func (l *bay) made(size int) ([]figure, error) {
 }
 
 // long says how long a slice is: what slices of unlike lengths are made of cannot be compared.
-func (l *bay) long() string {
+func runLong(l *bay) string {
 	abs := func(n int32) int32 { return max(n, -n) }
 	n := abs(l.pitch.X) + abs(l.pitch.Y) + abs(l.pitch.Z)
 	if n == 0 {
@@ -297,7 +297,7 @@ func (l *bay) long() string {
 }
 
 // growing are the figures of one slice, and how all grow with their number.
-func (l *bay) growing(n starlark.Value) ([]figure, error) {
+func growing(l *bay, n starlark.Value) ([]figure, error) {
 	if !l.sized && l.slice == nil {
 		var fs []figure
 		for _, name := range []string{"parts a slice", "conductors a slice", "growth of parts", "growth of news", "growth of level changes"} {
@@ -305,13 +305,13 @@ func (l *bay) growing(n starlark.Value) ([]figure, error) {
 		}
 		return fs, nil
 	}
-	s, err := l.grow(n)
+	s, err := growOf(l, n)
 	if err != nil {
 		return nil, err
 	}
 	var alone *Cost
 	if l.slice != nil {
-		t, err := l.sliceAlone()
+		t, err := sliceAlone(l)
 		if err != nil {
 			return nil, err
 		}
@@ -319,13 +319,22 @@ func (l *bay) growing(n starlark.Value) ([]figure, error) {
 	}
 	fs := append(s.slices(alone), s.figures()...)
 	for i := range fs {
-		fs[i].basis.slices = l.long()
+		fs[i].basis.slices = runLong(l)
 	}
 	return fs, nil
 }
 
 // sliceAlone poses one slice.
-func (l *bay) sliceAlone() (*rigged, error) {
+func sliceAlone(l *bay) (*rigged, error) {
 	one := l.of(&machine{slice: l.slice, pitch: l.pitch, chained: true})
 	return one.pose(l.one(), 1)
+}
+
+// sizeFigure is the size at which figures were taken.
+func sizeFigure(m *machine, size int) figure {
+	f := figure{name: "size", value: "as built", how: "its build takes no size"}
+	if m.sized {
+		f.value, f.number, f.how = fmt.Sprint(size), int64(size), "what build was given"
+	}
+	return f
 }

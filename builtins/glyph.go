@@ -2,7 +2,6 @@ package builtins
 
 import (
 	"strings"
-	"unicode"
 )
 
 // glyph is a sign that pictures in the terminal are drawn with. All of them take one column in every terminal.
@@ -65,29 +64,18 @@ var glyphTable = [...][2]rune{
 	gShade1: {'⠂', '.'}, gShade2: {'⠒', ':'}, gShade3: {'⠶', '+'}, gShade4: {'⠿', 'x'}, gShade5: {'⣿', '#'},
 }
 
-// glyph is the sign as this world's terminal can show it.
-func (e *Env) glyph(g glyph) rune {
-	if e.ASCII {
+// sign is a glyph as a terminal shows it: ascii, if it can show nothing else.
+func (g glyph) sign(ascii bool) rune {
+	if ascii {
 		return glyphTable[g][1]
 	}
 	return glyphTable[g][0]
 }
 
-// printable writes a text so that it cannot command a terminal or break a line: control characters and marks that turn
-// the direction of writing become question marks.
-func printable(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r == unicode.ReplacementChar || !unicode.IsPrint(r) {
-			return '?'
-		}
-		return r
-	}, s)
-}
-
-// label is a text for a picture in the terminal: printable, ASCII if need be, and cut to so many columns.
-func (e *Env) label(s string, width int) string {
-	s = printable(s)
-	if e.ASCII {
+// fitted is a text for a picture in the terminal: printable, ASCII if need be, and cut to so many widths.
+func fitted(s string, width int, ascii bool) string {
+	s = clean(s)
+	if ascii {
 		s = strings.Map(func(r rune) rune {
 			if r > '~' {
 				return '?'
@@ -98,5 +86,5 @@ func (e *Env) label(s string, width int) string {
 	if Columns(s) <= width {
 		return s
 	}
-	return columns.Truncate(s, width, string(e.glyph(gDots)))
+	return widths.Truncate(s, width, string(gDots.sign(ascii)))
 }

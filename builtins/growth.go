@@ -36,7 +36,7 @@ type series struct {
 }
 
 // grow builds a design at growing sizes and sends a number at each.
-func (l *bay) grow(n starlark.Value) (*series, error) {
+func growOf(l *bay, n starlark.Value) (*series, error) {
 	m := *l.machine
 	m.chained = !m.sized
 	g := l.of(&m)
@@ -53,7 +53,7 @@ func (l *bay) grow(n starlark.Value) (*series, error) {
 		}
 		k := CostOf(t.bench)
 		s.at[i] = atSize{built: true, parts: int64(k.Parts), conductors: int64(k.Conductors)}
-		sent, err := g.costs(r, n, size)
+		sent, err := costs(g, r, n, size)
 		s.at[i].right, s.at[i].news, s.at[i].levels = sent.right, sent.spent.News, sent.spent.Levels
 		return err
 	}, nil)

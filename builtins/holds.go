@@ -13,13 +13,13 @@ var runsParam = Param{Name: "runs", Type: "number", Default: fmt.Sprint(holdsRun
 	Doc: "most transmissions to run to find out where a design holds, as in survey"}
 
 // holds is where a design holds, as survey finds it. A design that cannot be surveyed has no such figure; how says why.
-func (l *bay) holds(size int, runs int64, preamble script) (figure, *finding, error) {
+func holds(l *bay, size int, runs int64, preamble script) (figure, *finding, error) {
 	fig := figure{name: "holds", unit: "cases", better: 1}
 	numbers, err := l.numbers(size)
 	if err != nil {
 		return fig, nil, err
 	}
-	w, settings := l.c.surveying(l.machine, size, numbers, usualTravel)
+	w, settings := startSurvey(l.c, l.machine, size, numbers, usualTravel)
 	defer w.close()
 	f, err := w.whole(settings, runs, preamble)
 	if stopped := l.c.Env.stopped(); stopped != nil {

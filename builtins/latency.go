@@ -64,7 +64,7 @@ type delay struct {
 }
 
 // delays sends a number to a machine at rest and finds its delays in the log.
-func (l *bay) delays(r *runner, n starlark.Value, size int) (d delays, err error) {
+func delaysOf(l *bay, r *runner, n starlark.Value, size int) (d delays, err error) {
 	t, err := l.pose(r, size)
 	if err != nil {
 		return d, err
@@ -223,10 +223,10 @@ func (s *spread) figure(name, edge, usual string, all int, at string, of basis) 
 }
 
 // latencies measures how fast a machine is: its delays from edge to edge, and the time until it reads right.
-func (l *bay) latencies(right []starlark.Value, size int, of basis) ([]figure, error) {
+func latenciesOf(l *bay, right []starlark.Value, size int, of basis) ([]figure, error) {
 	all := make([]delays, len(right))
 	err := l.each("delays", len(right), func(r *runner, i int) (err error) {
-		all[i], err = l.delays(r, right[i], size)
+		all[i], err = delaysOf(l, r, right[i], size)
 		return err
 	}, nil)
 	if err != nil {
@@ -259,7 +259,7 @@ func (l *bay) latencies(right []starlark.Value, size int, of basis) ([]figure, e
 }
 
 // reading is the time until a machine reads right, the most of all numbers.
-func (l *bay) reading(as []alone, size int, of basis) (figure, error) {
+func readingOf(l *bay, as []alone, size int, of basis) (figure, error) {
 	f := figure{name: "time to a right reading", better: -1, bare: true, basis: of}
 	if len(as) == 0 {
 		f.how = "each number is read before it is sent as well as after"
@@ -269,7 +269,7 @@ func (l *bay) reading(as []alone, size int, of basis) (figure, error) {
 	unsteady := make([]bool, len(as))
 	err := l.each("right reading", len(as), func(r *runner, i int) (err error) {
 		times[i].ticks = as[i].latency - 1
-		times[i].steps, err = l.step(r, as[i], size)
+		times[i].steps, err = stepOf(l, r, as[i], size)
 		unsteady[i] = times[i].steps < 0
 		return err
 	}, nil)
@@ -292,7 +292,7 @@ func (l *bay) reading(as []alone, size int, of basis) (figure, error) {
 }
 
 // step is the step of the tick of its latency from which on a number reads right; -1 if looking on the way changes what is read.
-func (l *bay) step(r *runner, a alone, size int) (int, error) {
+func stepOf(l *bay, r *runner, a alone, size int) (int, error) {
 	// at brings a machine to a step of that tick, reading after every step if asked to. more: the tick was not over.
 	run := func(look func(t *rigged) (bool, error)) error {
 		t, err := l.pose(r, size)

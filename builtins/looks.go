@@ -101,7 +101,7 @@ var (
 )
 
 // asks notes which words a function uses that may go by the size.
-func (r *runner) asks(free []string, note *string) (stop func()) {
+func asksOf(r *runner, free []string, note *string) (stop func()) {
 	r.env.asks = func(word string) {
 		if *note == "" && !slices.Contains(free, strings.TrimPrefix(word, "frame.")) {
 			*note = word

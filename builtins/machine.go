@@ -25,18 +25,18 @@ type machine struct {
 }
 
 // machine reads a design, or anything with .name .build .send .read .over.
-func (c *Call) machine(param string) *machine {
+func machineArg(c *Call, param string) *machine {
 	if c.Err != nil {
 		return nil
 	}
-	return c.machineOf(param, c.Value(param))
+	return machineOf(c, param, c.Value(param))
 }
 
-func (c *Call) machineOf(param string, v starlark.Value) *machine {
+func machineOf(c *Call, param string, v starlark.Value) *machine {
 	const want = "a design, as design(...) gives it, or its name"
 	if name, ok := v.(starlark.String); ok {
 		for _, d := range c.Env.designs {
-			if d.Name == string(name) {
+			if d.(*Design).Name == string(name) {
 				v = d
 			}
 		}
@@ -118,7 +118,7 @@ const (
 
 // sizeOf is the size at which an experiment tries a design; param of the word is size=. otherwise is what the word takes where
 // neither it nor the build says one; 0: then one must be given. A design whose build takes no size has 1.
-func (c *Call) sizeOf(m *machine, param string, otherwise int) int {
+func sizeOf(c *Call, m *machine, param string, otherwise int) int {
 	switch {
 	case c.Err != nil:
 		return 1
@@ -136,15 +136,6 @@ func (c *Call) sizeOf(m *machine, param string, otherwise int) int {
 		return 1
 	}
 	return otherwise
-}
-
-// sizeFigure is the size at which figures were taken.
-func (m *machine) sizeFigure(size int) figure {
-	f := figure{name: "size", value: "as built", how: "its build takes no size"}
-	if m.sized {
-		f.value, f.number, f.how = fmt.Sprint(size), int64(size), "what build was given"
-	}
-	return f
 }
 
 // functions are what a design calls.
@@ -170,8 +161,8 @@ type bay struct {
 }
 
 // bay opens a bay; close it in the end.
-func (c *Call) bay(m *machine) *bay {
-	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.rules()), crew: c.Env.crew()}
+func newBay(c *Call, m *machine) *bay {
+	l := &bay{machine: m, c: c, Setting: plainSetting(c.Env.rules()), crew: newCrew(c.Env)}
 	l.Late = c.Env.Late
 	return l
 }

@@ -25,7 +25,7 @@ func mapWords() []Entry {
 }
 
 func showMap(c *Call) (starlark.Value, error) {
-	m := c.chart("z", "box", "frame")
+	m := chartOf(c, "z", "box", "frame")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -76,7 +76,7 @@ func wholeChart(e *Env) (*chart, error) {
 }
 
 // chart reads the parameters of a map, given by their names, and looks at the bench.
-func (c *Call) chart(layerAt, boxAt, areaAt string) *chart {
+func chartOf(c *Call, layerAt, boxAt, areaAt string) *chart {
 	b := c.Env.Bench
 	lo, hi := everywhere()
 	m := &chart{Env: c.Env}
@@ -328,7 +328,7 @@ var markTexts = [...][2]string{{"!", "armed: the next news sets it off"}, {"q", 
 func slugLetter(s engine.Slug) byte { return s.String()[0] }
 
 // digit writes a small number in one column.
-func (e *Env) digit(n int) rune {
+func digit(e *Env, n int) rune {
 	if n > 9 {
 		return e.glyph(gMany)
 	}

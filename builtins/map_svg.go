@@ -260,7 +260,7 @@ func (m *chart) svgFacing(s *svg, t *tile, cx, cy float64) {
 
 // tileTitle is what a reader sees of a part when pointing at it.
 func (m *chart) tileTitle(t *tile) string {
-	text := Who(m.Bench, t.id)
+	text := m.Bench.Label(t.id)
 	if cell, onLattice := m.Bench.CellOf(t.id); onLattice && m.Bench.Name(t.id) != "" {
 		text = fmt.Sprintf("%v %s at %v", t.kind, text, cell)
 	}
@@ -309,7 +309,7 @@ func (m *chart) svgNotes(width float64) []string {
 		texts = append(texts, "dashed circle: a slug is on its way here")
 	}
 	for _, id := range m.shelf {
-		texts = append(texts, "on the shelf: "+printable(Who(m.Bench, id)))
+		texts = append(texts, "on the shelf: "+clean(m.Bench.Label(id)))
 	}
 	return fillNotes(texts, width)
 }

@@ -196,7 +196,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	case hasFacing(t.kind):
 		row.set(at+1, m.glyph(facingGlyphs[t.facing]), style)
 	case t.kind == engine.Tray:
-		row.set(at+1, m.digit(t.Tokens), style)
+		row.set(at+1, digit(m.Env, t.Tokens), style)
 	}
 	if mark := t.mark(); mark != "" {
 		s := Number
@@ -208,7 +208,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 		}
 		row.set(at+2, rune(mark[0]), s)
 	} else if t.kind == engine.Meter && t.Level > 0 {
-		row.set(at+2, m.digit(t.Level), style)
+		row.set(at+2, digit(m.Env, t.Level), style)
 	}
 }
 
@@ -228,9 +228,9 @@ func (m *chart) shelfText(out *strings.Builder) {
 			break
 		}
 		t := m.look(id)
-		texts = append(texts, fmt.Sprintf("%c%s %s", t.letter(), t.mark(), m.label(Who(m.Bench, id), nameRoom(m.width()))))
+		texts = append(texts, fmt.Sprintf("%c%s %s", t.letter(), t.mark(), m.label(m.Bench.Label(id), nameRoom(m.width()))))
 	}
-	m.sideBySide(out, texts, m.width())
+	sideBySide(m.Env, out, texts, m.width())
 }
 
 // legend explains what occurs.
@@ -270,5 +270,5 @@ func (m *chart) legend(out *strings.Builder) {
 	if slices.ContainsFunc(m.xs, func(p place) bool { return p.fold > 0 }) {
 		texts = append(texts, "~9~ 9 columns without parts")
 	}
-	m.sideBySide(out, texts, m.width())
+	sideBySide(m.Env, out, texts, m.width())
 }

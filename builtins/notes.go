@@ -1,6 +1,10 @@
 package builtins
 
-import "slices"
+import (
+	"slices"
+
+	"go.starlark.net/starlark"
+)
 
 // Notes is what words change beside the bench and the names of a session. It is a plain value, its lists are never
 // changed in place: a session takes it down before each command and puts it back when the command fails or is undone.
@@ -9,8 +13,8 @@ type Notes struct {
 	Random Random      // the generator
 	Late   bool        // a fired pulse falls late where the script does not say
 
-	designs []*Design // registered
-	watch   []watched // the watch list
+	designs []starlark.Value // registered, for the experiments
+	watch   []watched        // the watch list
 }
 
 // Same reports whether two notes say the same.

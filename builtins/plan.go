@@ -77,7 +77,7 @@ func (s slicer) plan(b *engine.Bench) *plan {
 	for id := range b.Parts() {
 		at, onLattice := b.CellOf(id)
 		if !onLattice {
-			return &plan{amiss: fmt.Sprintf("%s lies on the shelf, in no slice", Who(b, id))}
+			return &plan{amiss: fmt.Sprintf("%s lies on the shelf, in no slice", b.Label(id))}
 		}
 		t := b.Thing(id)
 		if t.Kind == engine.Key {

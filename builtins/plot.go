@@ -31,24 +31,14 @@ func plot(c *Call) (starlark.Value, error) {
 	if !ok {
 		return nil, c.Bad("table", show(c.Value("table")), "")
 	}
-	return nil, c.drawn(t, c.Str("x"), c.Str("y"), c.Str("z"), c.Str("path"), c.over("over"))
+	return nil, drawTable(c, t, c.Str("x"), c.Str("y"), c.Str("z"), c.Str("path"), c.over("over"))
 }
 
-func (t *Table) plotCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
-	var x, y, z, path string
-	var over bool
-	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "x?", &x, "y?", &y, "z?", &z, "path?", &path, "over?", &over); err != nil {
-		return nil, err
-	}
-	c := &Call{Env: Of(thread), Thread: thread, entry: &Entry{Name: b.Name()}}
-	return starlark.None, c.drawn(t, x, y, z, path, Over{over, "over"})
-}
-
-func (c *Call) drawn(t *Table, x, y, z, path string, over Over) error {
+func drawTable(c *Call, t *Table, x, y, z, path string, over Over) error {
 	if c.Err != nil {
 		return c.Err
 	}
-	g, err := t.graph(x, y, z)
+	g, err := graphOf(t, x, y, z)
 	if err != nil {
 		return c.Wrap(err)
 	}
@@ -86,7 +76,7 @@ func numberOf(v starlark.Value) (float64, bool) {
 }
 
 // numeric reports whether a column holds a number at least.
-func (t *Table) numeric(i int) bool {
+func numeric(t *Table, i int) bool {
 	return slices.ContainsFunc(t.Rows, func(r []starlark.Value) bool {
 		if i >= len(r) {
 			return false
@@ -97,7 +87,7 @@ func (t *Table) numeric(i int) bool {
 }
 
 // graph chooses columns and reads them.
-func (t *Table) graph(names ...string) (*graph, error) {
+func graphOf(t *Table, names ...string) (*graph, error) {
 	at := [3]int{-1, -1, -1}
 	for k, n := range names {
 		if n != "" {
@@ -105,7 +95,7 @@ func (t *Table) graph(names ...string) (*graph, error) {
 			if err != nil {
 				return nil, fmt.Errorf("%s", strings.TrimPrefix(err.Error(), "plot: "))
 			}
-			if !t.numeric(i) {
+			if !numeric(t, i) {
 				return nil, fmt.Errorf("column %q holds no numbers", n)
 			}
 			at[k] = i
@@ -113,7 +103,7 @@ func (t *Table) graph(names ...string) (*graph, error) {
 	}
 	var free []int
 	for i := range t.Head {
-		if !slices.Contains(at[:], i) && t.numeric(i) {
+		if !slices.Contains(at[:], i) && numeric(t, i) {
 			free = append(free, i)
 		}
 	}

@@ -60,7 +60,7 @@ func (p *Probe) Name() string {
 	case p.name != "":
 		return p.name
 	case p.target.ID != 0:
-		return Who(p.bench, p.target.ID)
+		return p.bench.Label(p.target.ID)
 	}
 	return fmt.Sprintf("cell %v", p.target.Cell)
 }

@@ -19,19 +19,19 @@ func recoveryWords() []Entry {
 }
 
 func recover_(c *Call) (starlark.Value, error) {
-	m := c.machine("design")
+	m := machineArg(c, "design")
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	defer c.Env.fence(m.functions()...)()
-	l := c.bay(m)
+	defer fenceIn(c.Env, m.functions()...)()
+	l := newBay(c, m)
 	defer l.close()
-	size := c.sizeOf(m, "size", 0)
+	size := sizeOf(c, m, "size", 0)
 	numbers := l.values("over", size)
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	r, err := l.recovery(numbers, size)
+	r, err := recoveryOf(l, numbers, size)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -65,11 +65,11 @@ type recovered struct {
 // a course once more when all is quiet; and what is read must be an answer to it. A gap that ends when all is quiet is as
 // good as any longer one, for on a quiet bench nothing changes; so the gaps to be tried are few. First those at rest are
 // tried, then with less and less time between.
-func (l *bay) recovery(numbers []starlark.Value, size int) (*recovered, error) {
+func recoveryOf(l *bay, numbers []starlark.Value, size int) (*recovered, error) {
 	n := len(numbers)
 	r := &recovered{l: l, size: size, alone: make([]alone, n), after: make([][]edge, n), known: map[state][]edge{}}
 	err := l.each("recovery: numbers alone", n, func(w *runner, i int) (err error) {
-		r.alone[i], err = l.alone(w, numbers, i, size)
+		r.alone[i], err = sendAlone(l, w, numbers, i, size)
 		return err
 	}, func(i int) (bool, error) {
 		l.trials += r.alone[i].trials
@@ -205,7 +205,7 @@ func (r *recovered) draw(i int) (c long) {
 
 // run sends the course until a sending is not answered.
 func (c *long) run(w *runner, r *recovered) error {
-	u, err := r.l.underWay(w, r.size)
+	u, err := startCourse(r.l, w, r.size)
 	if err != nil {
 		return err
 	}

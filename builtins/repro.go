@@ -27,20 +27,20 @@ var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", 
 
 // preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
 // fence is up: it shows what the session's names stand for.
-func (e *Env) preamble(m *machine) script {
-	s := e.writeDown(m, false)
+func preamble(e *Env, m *machine) script {
+	s := writeDown(e, m, false)
 	if m.slice != nil && !m.chained {
 		chain := *m
 		chain.chained = true
-		s.slice = e.writeDown(&chain, false).text
+		s.slice = writeDown(e, &chain, false).text
 	}
 	return s
 }
 
 // pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
-func (e *Env) pinned(m *machine) script { return e.writeDown(m, true) }
+func pinned(e *Env, m *machine) script { return writeDown(e, m, true) }
 
-func (e *Env) writeDown(m *machine, whole bool) script {
+func writeDown(e *Env, m *machine, whole bool) script {
 	if e.Source == nil {
 		return script{why: "the text of the functions is not known"}
 	}
@@ -82,7 +82,7 @@ func (e *Env) writeDown(m *machine, whole bool) script {
 
 // shows runs a script in a world like that of a fresh session and gives why it does not run to its end; "" if it does, or
 // if nothing here can run it.
-func (e *Env) shows(ctx context.Context, text string) string {
+func shows(e *Env, ctx context.Context, text string) string {
 	if e.Try == nil {
 		return ""
 	}

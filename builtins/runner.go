@@ -23,7 +23,7 @@ type runner struct {
 }
 
 // newRunner gives the world of a trial: nothing of the session but its seed. close it in the end.
-func (e *Env) newRunner() *runner {
+func newRunner(e *Env) *runner {
 	r := &runner{env: &Env{Ctx: e.Ctx, Seed: e.Seed, Width: e.Width, ASCII: e.ASCII, Workers: 1, Source: e.Source, Library: e.Library, Try: e.Try, trial: true}, thread: &starlark.Thread{Name: "trial"}}
 	r.env.Out = &r.out
 	r.thread.Print = func(_ *starlark.Thread, msg string) { r.out.WriteString(oneLine(msg) + "\n") }

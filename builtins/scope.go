@@ -35,7 +35,7 @@ func showScope(c *Call) (starlark.Value, error) {
 	if c.Has("width") {
 		width = c.Small("width", 0, 20)
 	}
-	g := c.scope("targets", c.rest, "at", "between", "since", "until", max(width, 20), scopeLimit)
+	g := scopeOf(c, "targets", c.rest, "at", "between", "since", "until", max(width, 20), scopeLimit)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -43,17 +43,17 @@ func showScope(c *Call) (starlark.Value, error) {
 		c.Env.print("nothing has gone on or off yet: name the parts to show, as in scope(part)")
 		return nil, nil
 	}
-	c.Env.print(c.Env.scopeText(g, width))
+	c.Env.print(scopeAsText(c.Env, g, width))
 	return nil, nil
 }
 
 // scope reads the parameters of a timing diagram, given by their names, and lays it out. Room is how many columns
 // stand side by side.
-func (c *Call) scope(what string, targets starlark.Tuple, at, between, since, until string, room, limit int) *grid {
+func scopeOf(c *Call, what string, targets starlark.Tuple, at, between, since, until string, room, limit int) *grid {
 	b := c.Env.Bench
 	var lanes []*lane
 	for _, v := range targets {
-		lanes = c.lanes(what, lanes, v)
+		lanes = lanesOf(c, what, lanes, v)
 	}
 	var cursors []cursor
 	if c.Has(between) && c.Err == nil {
@@ -62,10 +62,10 @@ func (c *Call) scope(what string, targets starlark.Tuple, at, between, since, un
 			c.Bad(between, show(c.Value(between)), "")
 			return nil
 		}
-		cursors = append(cursors, c.cursorAt(between, pair.Index(0)), c.cursorAt(between, pair.Index(1)))
+		cursors = append(cursors, cursorAt(c, between, pair.Index(0)), cursorAt(c, between, pair.Index(1)))
 	}
 	for _, v := range c.list(at) {
-		cursors = append(cursors, c.cursorAt(at, v))
+		cursors = append(cursors, cursorAt(c, at, v))
 	}
 	if len(cursors) > 26 {
 		c.Bad(at, count(len(cursors), "instant"), "at most 26")
@@ -107,7 +107,7 @@ func (c *Call) scope(what string, targets starlark.Tuple, at, between, since, un
 }
 
 // lanes adds the lanes of one thing to show, an argument of parameter what.
-func (c *Call) lanes(what string, lanes []*lane, v starlark.Value) []*lane {
+func lanesOf(c *Call, what string, lanes []*lane, v starlark.Value) []*lane {
 	if c.Err != nil {
 		return lanes
 	}
@@ -119,7 +119,7 @@ func (c *Call) lanes(what string, lanes []*lane, v starlark.Value) []*lane {
 		return append(lanes, l)
 	case *Row:
 		for i := range v.Len() {
-			lanes = c.lanes(what, lanes, v.Index(i))
+			lanes = lanesOf(c, what, lanes, v.Index(i))
 		}
 		return lanes
 	case *starlark.List:
@@ -127,7 +127,7 @@ func (c *Call) lanes(what string, lanes []*lane, v starlark.Value) []*lane {
 			break
 		}
 		for i := range v.Len() {
-			lanes = c.lanes(what, lanes, v.Index(i))
+			lanes = lanesOf(c, what, lanes, v.Index(i))
 		}
 		return lanes
 	}
@@ -137,7 +137,7 @@ func (c *Call) lanes(what string, lanes []*lane, v starlark.Value) []*lane {
 const wantInstant = "an instant such as now(), a pair (tick, step), an event or a tick"
 
 // cursorAt reads a cursor. A pair or a tick stands for its end.
-func (c *Call) cursorAt(param string, v starlark.Value) cursor {
+func cursorAt(c *Call, param string, v starlark.Value) cursor {
 	if c.Err != nil {
 		return cursor{}
 	}

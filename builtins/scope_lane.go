@@ -53,7 +53,7 @@ func laneFor(b *engine.Bench, t engine.Target) *lane {
 		l.name = fmt.Sprintf("cell %v", t.Cell)
 		return l
 	}
-	l.name, l.sort = Who(b, t.ID), sortOf(b.KindOf(t.ID))
+	l.name, l.sort = b.Label(t.ID), sortOf(b.KindOf(t.ID))
 	return l
 }
 

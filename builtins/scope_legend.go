@@ -19,7 +19,7 @@ func (t *scopeText) measures(out *strings.Builder) {
 		head = append(head, fmt.Sprintf("%s at %v", c.letter, c))
 	}
 	out.WriteByte('\n')
-	t.sideBySide(out, head, t.names+1+t.room)
+	sideBySide(t.Env, out, head, t.names+1+t.room)
 	for i, r := range t.rows {
 		if r.sort == laneMoments {
 			continue
@@ -85,11 +85,11 @@ func (t *scopeText) legend(out *strings.Builder, width int) {
 		return
 	}
 	out.WriteByte('\n')
-	t.sideBySide(out, texts, width)
+	sideBySide(t.Env, out, texts, width)
 }
 
 // sideBySide writes texts side by side, as many to a line as fit.
-func (e *Env) sideBySide(out *strings.Builder, texts []string, width int) {
+func sideBySide(e *Env, out *strings.Builder, texts []string, width int) {
 	used := 0
 	for _, s := range texts {
 		w := Columns(s)

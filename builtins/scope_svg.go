@@ -25,7 +25,7 @@ const (
 func scopeSVG(e *Env, g *grid) string {
 	d := &scopeDrawing{grid: g, step: svgStep}
 	for _, r := range g.rows {
-		d.left = max(d.left, float64(min(Columns(printable(r.name)), 40))*svgLetter)
+		d.left = max(d.left, float64(min(Columns(clean(r.name)), 40))*svgLetter)
 	}
 	d.left += svgMargin + 12
 	units := func(c column) int {
@@ -318,5 +318,5 @@ func (d *scopeDrawing) notes(width float64) []string {
 
 // cutName cuts a name to so many columns.
 func cutName(name string, width int) string {
-	return columns.Truncate(printable(name), width, "⋯")
+	return widths.Truncate(clean(name), width, "⋯")
 }

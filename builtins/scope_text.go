@@ -53,7 +53,7 @@ func (l *line) dressed(p Paint) string {
 }
 
 // scopeText draws a timing diagram for a terminal of so many columns.
-func (e *Env) scopeText(g *grid, width int) string {
+func scopeAsText(e *Env, g *grid, width int) string {
 	names := 4
 	for _, r := range g.rows {
 		names = max(names, Columns(e.label(r.name, nameRoom(width))))

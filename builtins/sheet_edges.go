@@ -16,7 +16,7 @@ const mostSteps = 40
 //	wire in was forced live at 1.0.0
 //	  1.0 11 wires (0, 1) ... (2, 4) went live
 //	  1.1 shuttles pull, lend went out; jack jack went live
-func (e *Env) edges(b *engine.Bench, from engine.EventID) string {
+func edges(e *Env, b *engine.Bench, from engine.EventID) string {
 	root := map[engine.EventID]*edgeStory{}
 	var stories []*edgeStory
 	for id, ev := range b.Events(from) {
@@ -37,7 +37,7 @@ func (e *Env) edges(b *engine.Bench, from engine.EventID) string {
 				lines = append(lines, fmt.Sprintf("  and %d more steps", len(r.steps)-i))
 				break
 			}
-			lines = append(lines, e.paragraph(fmt.Sprintf("%d.%d %s", s.tick, s.step, e.deeds(b, s.deeds)), "  "))
+			lines = append(lines, e.paragraph(fmt.Sprintf("%d.%d %s", s.tick, s.step, deeds(e, b, s.deeds)), "  "))
 		}
 	}
 	return strings.Join(lines, "\n")
@@ -83,7 +83,7 @@ func (r *edgeStory) add(b *engine.Bench, ev engine.Event) {
 // inPlural turns what one part did into what several did.
 var inPlural = strings.NewReplacer("was ", "were ", "its slug", "their slugs", "its token", "their tokens", "a token", "a token each")
 
-func (e *Env) deeds(b *engine.Bench, ds []deedsAlike) string {
+func deeds(e *Env, b *engine.Bench, ds []deedsAlike) string {
 	var says []string
 	for _, d := range ds {
 		name := who(b, d.ids[0])

@@ -6,16 +6,8 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// Again is how what a session does can be done again, byte for byte. A session tells it (Env.Again).
-type Again struct {
-	Command string `json:"command,omitempty"` // what to run; "" if it cannot be done again
-	Where   string `json:"where,omitempty"`   // where, or with what, in words
-	Script  string `json:"script,omitempty"`  // what the command is given as standard input; "" if it names a file
-	Why     string `json:"why,omitempty"`     // why it cannot be done again
-}
-
-// again is how the page comes about once more.
-func (c *Call) again() Again {
+// againFor is how the page comes about once more.
+func againFor(c *Call) Again {
 	switch {
 	case c.Env.Again != nil:
 		return c.Env.Again()

@@ -3,7 +3,6 @@ package builtins
 import (
 	"fmt"
 	"strings"
-	"unicode"
 
 	"pulsewright/engine"
 )
@@ -18,17 +17,6 @@ func who(b *engine.Bench, id engine.ID) string {
 		return clean(b.Label(id))
 	}
 	return b.KindOf(id).String() + " " + clean(name)
-}
-
-// clean keeps from the terminal what it would obey instead of showing it. The words that place refuse such names; a
-// bench made by a program may have them.
-func clean(s string) string {
-	return strings.Map(func(r rune) rune {
-		if unicode.IsPrint(r) {
-			return r
-		}
-		return '?'
-	}, s)
 }
 
 // told says who did what and when: wire (3, 0) went live at 1.2.0.

@@ -29,12 +29,6 @@ func surveyWords() []Entry {
 		See:     []string{"sweep", "design", "falls"}, call: survey}}
 }
 
-// Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
-type Portion struct {
-	Index int `json:"index"`
-	Count int `json:"count"`
-}
-
 // usualTravel are the travel times that a survey goes through unless told otherwise.
 var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
 
@@ -42,13 +36,13 @@ var usualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), sta
 const chainOf = 4
 
 func survey(c *Call) (starlark.Value, error) {
-	m := c.machine("design")
+	m := machineArg(c, "design")
 	most := c.Int("runs", 500_000, 1)
 	path, over := c.Str("path"), c.over("replace")
 	c.mayWrite(path, over)
 	size := 1
 	if c.Err == nil {
-		size = c.sizeOf(m, "size", 0)
+		size = sizeOf(c, m, "size", 0)
 	}
 	limit := limits{c.Int("ticks", usualLimits.Ticks, 1), c.Int("turns", usualLimits.Turns, 1)}
 	travel := usualTravel
@@ -68,7 +62,7 @@ func survey(c *Call) (starlark.Value, error) {
 	own := numbers
 	if c.Has("over") {
 		numbers = nil
-		if as, _ := c.axes("over", "n"); len(as) > 0 {
+		if as, _ := axes(c, "over", "n"); len(as) > 0 {
 			numbers = as[0].values
 		}
 	}
@@ -78,7 +72,7 @@ func survey(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	w, settings := c.surveying(m, size, numbers, travel)
+	w, settings := startSurvey(c, m, size, numbers, travel)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -86,21 +80,21 @@ func survey(c *Call) (starlark.Value, error) {
 	w.limits = limit
 	w.leftOut(own, travel)
 	sh := c.Env.Portion
-	preamble := c.Env.preamble(m) // before the fence: it shows the session's names as they are
+	preamble := preamble(c.Env, m) // before the fence: it shows the session's names as they are
 	var code script
 	if sh.Count > 0 {
-		code = c.Env.pinnedAll(m)
+		code = pinnedAll(c.Env, m)
 	}
-	defer c.Env.fence(m.functions()...)()
+	defer fenceIn(c.Env, m.functions()...)()
 	if sh.Count > 0 {
 		if err := w.plan(settings, most, preamble); err != nil {
-			return nil, c.surveyError(err)
+			return nil, surveyError(c, err)
 		}
-		return c.surveyPortion(w, sh, code)
+		return surveyPortion(c, w, sh, code)
 	}
 	f, err := w.whole(settings, most, preamble)
 	if err != nil {
-		return nil, c.surveyError(err)
+		return nil, surveyError(c, err)
 	}
 	if path != "" && f.script != "" {
 		if err := c.toFile(path, over, "the smallest counterexample", stringWriter(f.script)); err != nil {
@@ -111,14 +105,14 @@ func survey(c *Call) (starlark.Value, error) {
 }
 
 // pinnedAll is what a survey of a design runs, written out: the functions, and the slice of the chain it is tried as.
-func (e *Env) pinnedAll(m *machine) script {
-	code := e.pinned(m)
+func pinnedAll(e *Env, m *machine) script {
+	code := pinned(e, m)
 	if m.slice == nil || m.sized || code.why != "" {
 		return code
 	}
 	chain := *m
 	chain.chained = true
-	slice := e.pinned(&chain)
+	slice := pinned(e, &chain)
 	return script{text: code.text + slice.text, why: slice.why}
 }
 
@@ -145,7 +139,7 @@ func (w *surveying) leftOut(own, travel []starlark.Value) {
 }
 
 // surveying prepares a survey, and the rules it goes through. close it in the end.
-func (c *Call) surveying(m *machine, size int, numbers, travel []starlark.Value) (*surveying, []Setting) {
+func startSurvey(c *Call, m *machine, size int, numbers, travel []starlark.Value) (*surveying, []Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, compareValues)
 	base := plainSetting(c.Env.rules())
@@ -165,7 +159,7 @@ func (c *Call) surveying(m *machine, size int, numbers, travel []starlark.Value)
 			}
 		}
 	}
-	return &surveying{crew: c.Env.crew(), m: m, size: size, numbers: numbers, base: base, limits: usualLimits}, settings
+	return &surveying{crew: newCrew(c.Env), m: m, size: size, numbers: numbers, base: base, limits: usualLimits}, settings
 }
 
 // whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
@@ -184,13 +178,13 @@ func (w *surveying) whole(settings []Setting, most int64, preamble script) (*fin
 		}
 		if w.asked == known {
 			f := w.Plan.finish(results)
-			f.prove(func(script string) string { return w.env.shows(w.env.ctx(), script) })
+			f.prove(func(script string) string { return shows(w.env, w.env.ctx(), script) })
 			return f, w.env.stopped()
 		}
 	}
 }
 
-func (c *Call) surveyError(err error) error {
+func surveyError(c *Call, err error) error {
 	var stopped *engine.Stopped
 	if errors.As(err, &stopped) {
 		return c.Wrap(&engine.Stopped{At: c.Env.Bench.Now(), Err: stopped.Err})
@@ -293,13 +287,13 @@ func (w *surveying) unit(r *runner, u int) (surveyResult, error) {
 		out.Short, out.ShortKind, out.ShortGot = []int{0}, out.Kind, out.Got
 		return out, nil
 	}
-	if err := t.leavesRules(); err != nil {
+	if err := leavesRules(t); err != nil {
 		return out, err
 	}
 	t.told = 0
 	o, err := w.sequence(t, w.Plan.Sendings, false)
 	if err == nil {
-		err = t.leavesRules()
+		err = leavesRules(t)
 	}
 	if err != nil {
 		return out, err
@@ -317,7 +311,7 @@ func (w *surveying) unit(r *runner, u int) (surveyResult, error) {
 }
 
 // leavesRules reports, as an error, a design that changes under what it is tried.
-func (t *rigged) leavesRules() error {
+func leavesRules(t *rigged) error {
 	got, want := t.bench.Rules(), t.setting.Rules
 	if got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel || t.env.Late != t.setting.Late {
 		return fmt.Errorf("build, send or read sets order, news, reads or travel, or how pulses fall, so that it cannot be tried under others; leave them to the bench")

@@ -243,8 +243,8 @@ def build(f):
 d = design("frames", build, lambda rig, n: None, lambda rig: rig.inner.x, [1])
 `)
 	call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
-	m := call.machineOf("what", s.names["d"])
-	crew := s.crew()
+	m := machineOf(call, "what", s.names["d"])
+	crew := newCrew(s.Env)
 	defer crew.close()
 	first, err := crew.runner(0).rigged(m, plainSetting(engine.DefaultRules()), 1)
 	if err != nil {

@@ -65,7 +65,7 @@ type limits struct {
 var usualLimits = limits{Ticks: engine.DefaultTicks, Turns: 200_000}
 
 // settle lets time pass until all is quiet, and says in words what was too much, "" if nothing was.
-func (t *rigged) settle(l limits) (tooMuch string, err error) {
+func settle(t *rigged, l limits) (tooMuch string, err error) {
 	b := t.bench
 	from, turns := b.Now().Tick, b.Turns()
 	for slice := int64(1024); ; {
@@ -93,10 +93,10 @@ func (t *rigged) settle(l limits) (tooMuch string, err error) {
 
 // passes sends n and lets time pass until all is quiet. kind says what went wrong, how in words; err means that the functions cannot
 // be used at all.
-func (t *rigged) passes(n starlark.Value, l limits) (kind, how string, err error) {
+func passes(t *rigged, n starlark.Value, l limits) (kind, how string, err error) {
 	err = t.give(n)
 	if err == nil {
-		if how, err = t.settle(l); how != "" {
+		if how, err = settle(t, l); how != "" {
 			return stopped, how, nil
 		}
 		return "", "", err
@@ -143,7 +143,7 @@ func (w *surveying) sequence(t *rigged, seq []int, all bool) (o outcome, err err
 			}
 		}
 		from := t.bench.Now().Tick
-		kind, how, err := t.passes(n, w.limits)
+		kind, how, err := passes(t, n, w.limits)
 		if err != nil {
 			return o, err
 		}
@@ -152,7 +152,7 @@ func (w *surveying) sequence(t *rigged, seq []int, all bool) (o outcome, err err
 			return o, nil
 		}
 		t.course = append(t.course, n)
-		a, err := t.answered(n, before, t.bench.Now().Tick-from)
+		a, err := answered(t, n, before, t.bench.Now().Tick-from)
 		if chain != nil && a.verdict == right {
 			if es := chain.out.Edges(); len(es) < 2 || es[len(es)-2].From <= seen {
 				a.verdict = stale // the last pulse rose before it was sent
@@ -180,7 +180,7 @@ func (w *surveying) sequence(t *rigged, seq []int, all bool) (o outcome, err err
 }
 
 // answered reads what the machine says to n, which has just been sent. before is how it stood then; nil: it did not read n.
-func (t *rigged) answered(n starlark.Value, before *stand, took int64) (a answer, err error) {
+func answered(t *rigged, n starlark.Value, before *stand, took int64) (a answer, err error) {
 	if before == nil {
 		if a.got, a.fault, err = t.readOnce(); err == nil && a.fault == "" && isNumber(a.got, n) {
 			a.verdict = right

@@ -21,7 +21,7 @@ func GatherSurvey(ctx context.Context, paths []string, try func(ctx context.Cont
 		return "", "", err
 	}
 	f := plan.finish(results)
-	f.prove(func(script string) string { return (&Env{Try: try}).shows(ctx, script) })
+	f.prove(func(script string) string { return shows((&Env{Try: try}), ctx, script) })
 	return f.text(), f.script, ctx.Err()
 }
 

@@ -63,7 +63,7 @@ func (p *surveyPlan) check() string {
 }
 
 // surveyPortion does one part of a survey, going on where an earlier process stopped.
-func (c *Call) surveyPortion(w *surveying, sh Portion, code script) (starlark.Value, error) {
+func surveyPortion(c *Call, w *surveying, sh Portion, code script) (starlark.Value, error) {
 	if why := w.pin(code); why != "" {
 		return nil, c.Fail("the survey of %s cannot be cut into portions, since nobody could tell whether all of them try the same: %s", oneLine(w.Plan.Design), why)
 	}
@@ -108,7 +108,7 @@ func (c *Call) surveyPortion(w *surveying, sh Portion, code script) (starlark.Va
 	all := len(units)
 	units = slices.DeleteFunc(units, func(u int) bool { return have[u] })
 	if _, err := w.run(units, func(r surveyResult) error { return file.add(f, r) }); err != nil {
-		return nil, c.surveyError(err)
+		return nil, surveyError(c, err)
 	}
 	text := fmt.Sprintf("survey of %s, portion %d of %d: %d cases done, %d of them before; they are in %s\ngather all portions: pulsewright gather %s",
 		oneLine(w.Plan.Design), sh.Index, sh.Count, all, all-len(units), name, strings.Replace(name, fmt.Sprintf(".%dof", sh.Index), ".*of", 1))

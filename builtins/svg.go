@@ -142,7 +142,7 @@ func px(x float64) string {
 // escape makes a text safe inside XML.
 func escape(s string) string {
 	var b strings.Builder
-	xml.EscapeText(&b, []byte(printable(s)))
+	xml.EscapeText(&b, []byte(clean(s)))
 	return b.String()
 }
 

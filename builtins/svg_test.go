@@ -96,15 +96,15 @@ func TestPicturesSVG(t *testing.T) {
 				texts, _ := parseSVG(t, read(t, dir, "scope.svg"))
 				all := "\n" + strings.Join(texts, "\n") + "\n"
 				for id := range s.Bench.Parts() {
-					if !strings.Contains(all, "\n"+Who(s.Bench, id)+"\n") {
-						t.Errorf("no lane %s", Who(s.Bench, id))
+					if !strings.Contains(all, "\n"+s.Bench.Label(id)+"\n") {
+						t.Errorf("no lane %s", s.Bench.Label(id))
 					}
 				}
 				texts, _ = parseSVG(t, read(t, dir, "map.svg"))
 				all = strings.Join(texts, "\n")
 				for id := range s.Bench.Parts() {
-					if !strings.Contains(all, Who(s.Bench, id)) {
-						t.Errorf("the map does not name %s", Who(s.Bench, id))
+					if !strings.Contains(all, s.Bench.Label(id)) {
+						t.Errorf("the map does not name %s", s.Bench.Label(id))
 					}
 				}
 			}

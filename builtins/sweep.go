@@ -44,7 +44,7 @@ type variable struct {
 const maxTrials = 10_000_000
 
 // axes reads over.
-func (c *Call) axes(param string, name string) (as []variable, byName bool) {
+func axes(c *Call, param string, name string) (as []variable, byName bool) {
 	size := 1
 	switch v := c.Value(param).(type) {
 	case *starlark.Dict:
@@ -126,25 +126,25 @@ func sweep(c *Call) (starlark.Value, error) {
 		if c.Has("size") {
 			return nil, c.Fail("for parameter size: a function takes no size; it goes with a design only")
 		}
-		as, byName := c.axes("over", name)
+		as, byName := axes(c, "over", name)
 		if c.Err != nil {
 			return nil, c.Err
 		}
 		if slices.ContainsFunc(as, func(a variable) bool { return a.name == errorHead }) {
 			return nil, c.Fail("a variable is named %q, which is the column of runs that went wrong; want another name", errorHead)
 		}
-		n, trial = points(as), c.functionTrial(fn, as, byName)
+		n, trial = points(as), functionTrial(c, fn, as, byName)
 		fns = append(fns, fn)
 		for _, a := range as {
 			first = append(first, a.name)
 		}
 	} else {
-		m := c.machine("what")
+		m := machineArg(c, "what")
 		if c.Err != nil {
 			return nil, c.Err
 		}
 		var as []variable
-		as, trial = c.designTrial(m)
+		as, trial = designTrial(c, m)
 		if c.Err != nil {
 			return nil, c.Err
 		}
@@ -164,19 +164,19 @@ func sweep(c *Call) (starlark.Value, error) {
 	if until != nil {
 		fns = append(fns, until)
 	}
-	defer c.Env.fence(fns...)()
-	return c.swept(n, first, trial, until)
+	defer fenceIn(c.Env, fns...)()
+	return swept(c, n, first, trial, until)
 }
 
 // swept makes the trials and their table.
-func (c *Call) swept(n int, head []string, trial func(*runner, int) ([]field, error), until starlark.Callable) (starlark.Value, error) {
+func swept(c *Call, n int, head []string, trial func(*runner, int) ([]field, error), until starlark.Callable) (starlark.Value, error) {
 	e := c.Env
 	rows, said := make([][]field, n), make([]string, n)
-	judge := e.newRunner()
+	judge := newRunner(e)
 	defer judge.close()
 	judge.env.Bench = engine.New(e.rules())
 	stood := 0 // rows that count
-	crew := e.crew()
+	crew := newCrew(e)
 	defer crew.close()
 	err := crew.each("sweep", n, func(r *runner, i int) error {
 		fields, err := trial(r, i)
@@ -240,7 +240,7 @@ func tabulate(head []string, rows [][]field) *Table {
 }
 
 // functionTrial calls a function of the script on an empty bench.
-func (c *Call) functionTrial(fn starlark.Callable, as []variable, byName bool) func(*runner, int) ([]field, error) {
+func functionTrial(c *Call, fn starlark.Callable, as []variable, byName bool) func(*runner, int) ([]field, error) {
 	rules, late := c.Env.rules(), c.Env.Late
 	return func(r *runner, i int) ([]field, error) {
 		r.fresh(rules, i)
@@ -314,11 +314,11 @@ func withResults(fields []field, v starlark.Value) ([]field, error) {
 }
 
 // designTrial sends a number through a design. Variables other than n change the rules.
-func (c *Call) designTrial(m *machine) ([]variable, func(*runner, int) ([]field, error)) {
-	size := c.sizeOf(m, "size", 0)
+func designTrial(c *Call, m *machine) ([]variable, func(*runner, int) ([]field, error)) {
+	size := sizeOf(c, m, "size", 0)
 	var as []variable
 	if c.Has("over") {
-		as, _ = c.axes("over", "n")
+		as, _ = axes(c, "over", "n")
 	}
 	numbers := slices.IndexFunc(as, func(a variable) bool { return a.name == "n" })
 	if numbers < 0 && c.Err == nil {

@@ -170,16 +170,6 @@ func (t *Table) String() string {
 	return strings.TrimSuffix(s.String(), "\n")
 }
 
-// oneLine keeps a field on its line, and its control characters from the terminal.
-func oneLine(s string) string {
-	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 {
-			return ' '
-		}
-		return r
-	}, s)
-}
-
 func (t *Table) Type() string          { return "table" }
 func (t *Table) Truth() starlark.Bool  { return len(t.Rows) > 0 }
 func (t *Table) Hash() (uint32, error) { return 0, fmt.Errorf("a table cannot be a key of a dict") }

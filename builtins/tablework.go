@@ -45,6 +45,15 @@ func (t *Table) index(word, head string) (int, error) {
 
 func joined(words []string) string { return strings.Join(words, " ") }
 
+// plotCall is the word plot, of this table.
+func (t *Table) plotCall(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	e, ok := Lookup("plot")
+	if !ok {
+		return nil, fmt.Errorf("table.plot: there are no pictures here")
+	}
+	return starlark.Call(thread, e.builtin, append(starlark.Tuple{t}, args...), kwargs)
+}
+
 func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	var head string
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "head", &head); err != nil {

@@ -10,9 +10,6 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// Who names a part (or bare cell) in messages: its name, else its kind and cell.
-func Who(b *engine.Bench, id engine.ID) string { return b.Label(id) }
-
 // Part reads a part, its name or its cell. 0 if that fails.
 func (c *Call) Part(param string) engine.ID {
 	if c.Err != nil {

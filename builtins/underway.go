@@ -43,7 +43,7 @@ type fault struct {
 // String says what is read: "the second as 5".
 func (f *fault) String() string { return "the " + ordinal(f.mark) + " " + f.got }
 
-func (l *bay) underWay(w *runner, size int) (*underWay, error) {
+func startCourse(l *bay, w *runner, size int) (*underWay, error) {
 	t, err := l.pose(w, size)
 	if err != nil {
 		return nil, err

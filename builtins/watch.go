@@ -119,7 +119,7 @@ func (w watched) label() string {
 	if w.ID == 0 {
 		return fmt.Sprintf("cell %v", w.Cell)
 	}
-	return clean(Who(w.bench, w.ID))
+	return clean(w.bench.Label(w.ID))
 }
 
 // row is what the list shows of a part: its name, its state, what its power says, and what is under way.

@@ -159,7 +159,7 @@ func (l *stepLog) label(id engine.ID) string {
 		l.labels = append(l.labels, "")
 	}
 	if l.labels[id] == "" {
-		l.labels[id] = printable(builtins.Who(l.bench, id))
+		l.labels[id] = printable(l.bench.Label(id))
 	}
 	return l.labels[id]
 }
