@@ -192,7 +192,7 @@ func (t *rigged) answer(k int, n starlark.Value, again func(without bool) error)
 // stand is how a machine stands: its bench, its probes, its random numbers.
 type stand struct {
 	bench  *engine.Snapshot
-	probes []probeState
+	probes []ProbeMark
 	random Random
 	sent   int
 
@@ -207,14 +207,14 @@ func (t *rigged) stand() stand {
 	now, version, last := t.bench.Now(), t.bench.Version(), &t.stood
 	same := last.bench != nil && last.of == t.bench && last.now == now && last.version == version && last.random == t.env.Random && last.sent == t.sent
 	for i := 0; same && i < len(t.probes); i++ {
-		same = last.probes[i].probe == t.probes[i].probe && last.probes[i].from == t.probes[i].probe.from
+		same = last.probes[i] == t.probes[i].Probe.Mark()
 	}
 	if same {
 		return *last
 	}
 	s := stand{bench: t.bench.Snapshot(), probes: slices.Clone(t.probes), random: t.env.Random, sent: t.sent, of: t.bench, now: now, version: version}
 	for i := range s.probes {
-		s.probes[i].from = s.probes[i].probe.from
+		s.probes[i] = s.probes[i].Probe.Mark()
 	}
 	t.stood = s
 	return s
@@ -224,7 +224,7 @@ func (t *rigged) stand() stand {
 func (t *rigged) to(s stand) {
 	t.bench.Restore(s.bench)
 	for _, p := range s.probes {
-		p.reset()
+		p.Reset()
 	}
 	t.env.Bench, t.env.Random, t.sent = t.bench, s.random, s.sent
 }
@@ -234,9 +234,9 @@ func (t *rigged) forgetOthers(mark int) {
 	were := t.bench.ForgetOthers(mark)
 	seen := slices.Clone(t.probes) // a probe may be in it twice
 	for i, p := range seen {
-		seen[i].from = 1 + engine.EventID(sort.Search(len(were), func(i int) bool { return were[i] >= p.probe.from }))
+		seen[i].From = 1 + engine.EventID(sort.Search(len(were), func(i int) bool { return were[i] >= p.Probe.Mark().From }))
 	}
 	for _, p := range seen {
-		p.reset()
+		p.Reset()
 	}
 }

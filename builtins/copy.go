@@ -57,12 +57,12 @@ func (c *carrier) carry(v starlark.Value, depth int) (w starlark.Value, ok bool)
 	case Part:
 		return Part{c.to, v.ID}, v.Bench == c.from
 	case *Row:
-		return &Row{c.to, v.ids, v.name}, v.bench == c.from
+		return v.on(c.to), v.bench == c.from
 	case *Probe:
-		if v.bench != c.from {
+		if v.Bench() != c.from {
 			return nil, false
 		}
-		return c.once(v, func() starlark.Value { return &Probe{bench: c.to, target: v.target, name: v.name, from: 1} }), true
+		return c.once(v, func() starlark.Value { return v.on(c.to) }), true
 	case *chained:
 		out := one(v.out)
 		w := &chained{input: v.input}

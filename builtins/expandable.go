@@ -341,7 +341,7 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 	}
 	if run.got == "" {
 		for _, s := range t.probes {
-			s.probe.looked.Store(0)
+			s.Probe.forgetLooks()
 		}
 		stop = asksOf(r, sizelessRead, &run.asks)
 		var ok bool

@@ -80,15 +80,15 @@ func delaysOf(l *bay, r *runner, n starlark.Value, size int) (d delays, err erro
 		return d, err
 	}
 	for _, p := range t.probes {
-		p.probe.looked.Store(0)
+		p.Probe.forgetLooks()
 	}
 	if _, _, err := t.says(n); err != nil {
 		return d, err
 	}
 	var ports []*Probe
 	for _, p := range t.probes {
-		if p.probe.looked.Load() != 0 {
-			ports = append(ports, p.probe)
+		if p.Probe.lookedAt() != 0 {
+			ports = append(ports, p.Probe)
 		}
 	}
 	if len(ports) == 0 {
@@ -106,7 +106,7 @@ func delaysOf(l *bay, r *runner, n starlark.Value, size int) (d delays, err erro
 	d.rise.why, d.fall.why = "nothing that read looks at rises", "nothing that read looks at falls"
 	var rose, fell engine.EventID
 	for _, p := range ports {
-		if id := p.target.ID; id != 0 && forced[id] {
+		if id := p.Target().ID; id != 0 && forced[id] {
 			continue
 		}
 		moved := false

@@ -27,14 +27,14 @@ type port struct {
 func (s slicer) ports(t *rigged) []port {
 	var ps []port
 	for _, st := range t.probes {
-		p := st.probe
-		seen := looked(p.looked.Load())
+		p := st.Probe
+		seen := p.lookedAt()
 		if seen == 0 {
 			continue
 		}
-		at := p.target.Cell
-		if p.target.ID != 0 {
-			at, _ = t.bench.CellOf(p.target.ID)
+		at := p.Target().Cell
+		if p.Target().ID != 0 {
+			at, _ = t.bench.CellOf(p.Target().ID)
 		}
 		k := s.of(at)
 		port := port{slab: k, cell: s.local(at, k), looked: seen}

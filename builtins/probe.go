@@ -71,6 +71,40 @@ func (p *Probe) Target() engine.Target { return p.target }
 // Bench is where the probe watches.
 func (p *Probe) Bench() *engine.Bench { return p.bench }
 
+// givenName is the name that was given for it, "" if none was.
+func (p *Probe) givenName() string { return p.name }
+
+// on is the same probe on a copy of its bench on which nothing has run.
+func (p *Probe) on(b *engine.Bench) *Probe {
+	return &Probe{bench: b, target: p.target, name: p.name, from: 1}
+}
+
+// used reports whether the probe has read any of the log.
+func (p *Probe) used() bool { return p.edges != nil }
+
+// Thaw lets a frozen probe be cleared again: the trial that owns it brings it back by its mark.
+func (p *Probe) Thaw() { p.frozen = false }
+
+// ProbeMark is where in the log a probe begins to look.
+type ProbeMark struct {
+	Probe *Probe
+	From  engine.EventID
+}
+
+// Mark tells where the probe begins to look.
+func (p *Probe) Mark() ProbeMark { return ProbeMark{p, p.from} }
+
+// Reset brings the probe back to the mark: it has read nothing yet.
+func (m ProbeMark) Reset() {
+	p := m.Probe
+	p.from, p.next, p.edges, p.last, p.live, p.forced = m.From, 0, nil, engine.Event{}, false, false
+}
+
+// lookedAt is what a script has looked at since forgetLooks.
+func (p *Probe) lookedAt() looked { return looked(p.looked.Load()) }
+
+func (p *Probe) forgetLooks() { p.looked.Store(0) }
+
 // Edges lists all edges seen, oldest first. The list is the probe's own.
 func (p *Probe) Edges() []Edge {
 	p.mu.Lock()

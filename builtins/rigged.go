@@ -17,10 +17,10 @@ type rigged struct {
 	bench  *engine.Bench
 	rig    starlark.Value
 	posed  *engine.Snapshot
-	probes []probeState // of the rig
-	anew   bool         // the rig keeps values that change: only building it again brings it back
-	asked  asked        // what of the rules building it wanted to know
-	told   asked        // what send and read wanted to know, since somebody cleared it
+	probes []ProbeMark // of the rig
+	anew   bool        // the rig keeps values that change: only building it again brings it back
+	asked  asked       // what of the rules building it wanted to know
+	told   asked       // what send and read wanted to know, since somebody cleared it
 	dirty  bool
 	sent   int              // sendings since it was built; the mark of the last
 	course []starlark.Value // those that sendAndRead made
@@ -89,7 +89,7 @@ func (t *rigged) keep(rig starlark.Value) {
 	if !t.anew {
 		rig.Freeze()
 		for i := range t.probes {
-			t.probes[i].probe.frozen = false // reset puts probes back, too
+			t.probes[i].Probe.Thaw() // reset puts probes back, too
 		}
 		t.posed = t.bench.Snapshot()
 	}
@@ -117,10 +117,10 @@ func (t *rigged) walk(v starlark.Value, depth int) {
 	}
 	switch v := v.(type) {
 	case *Probe:
-		if v.bench == t.bench {
-			t.probes = append(t.probes, probeState{v, v.from})
+		if v.Bench() == t.bench {
+			t.probes = append(t.probes, v.Mark())
 		}
-		if v.bench != t.bench || v.edges != nil {
+		if v.Bench() != t.bench || v.used() {
 			t.anew = true
 		}
 	case *chained:
@@ -164,17 +164,6 @@ func (t *rigged) walk(v starlark.Value, depth int) {
 	}
 }
 
-// probeState is a probe as it was when built.
-type probeState struct {
-	probe *Probe
-	from  engine.EventID
-}
-
-func (s probeState) reset() {
-	p := s.probe
-	p.from, p.next, p.edges, p.last, p.live, p.forced = s.from, 0, nil, engine.Event{}, false, false
-}
-
 // reset brings bench and rig back to what they were when built.
 func (t *rigged) reset() error {
 	e := t.env
@@ -186,7 +175,7 @@ func (t *rigged) reset() error {
 	default:
 		t.bench.Restore(t.posed)
 		for _, p := range t.probes {
-			p.reset()
+			p.Reset()
 		}
 		t.dirty, t.sent, t.course = false, 0, nil
 	}

@@ -259,3 +259,9 @@ func walk(corners []engine.Cell, visit func(engine.Cell) error) error {
 	}
 	return nil
 }
+
+// on is the same row on a copy of its bench.
+func (r *Row) on(b *engine.Bench) *Row { return &Row{b, r.ids, r.name} }
+
+// same reports whether two rows of alike benches are of the same parts and name.
+func (r *Row) same(o *Row) bool { return slices.Equal(r.ids, o.ids) && r.name == o.name }

@@ -331,10 +331,10 @@ func sameRig(a, b starlark.Value, f, g *Frame, depth int) bool {
 	case Part:
 		return x.ID == b.(Part).ID
 	case *Row:
-		return slices.Equal(x.ids, b.(*Row).ids) && x.name == b.(*Row).name
+		return x.same(b.(*Row))
 	case *Probe:
 		y := b.(*Probe)
-		return x.name == y.name && x.target.ID == y.target.ID && (x.target.ID != 0 || f.local(x.target.Cell) == g.local(y.target.Cell))
+		return x.givenName() == y.givenName() && x.Target().ID == y.Target().ID && (x.Target().ID != 0 || f.local(x.Target().Cell) == g.local(y.Target().Cell))
 	case *chained:
 		y := b.(*chained)
 		return same(x.out, y.out) && x.input.ID == y.input.ID && (x.input.ID != 0 || f.local(x.input.Cell) == g.local(y.input.Cell))
