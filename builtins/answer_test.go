@@ -70,7 +70,7 @@ def send(rig, n): press(rig.keys[n])
 	} {
 		s := newScene()
 		mustSession(t, s, c.script+"d = design(\"d\", build, send, read, "+c.numbers+")")
-		call := &Call{Env: s.Env, Thread: s.thread}
+		call := NewCall("sweep", s.Env, s.thread)
 		m := machineOf(call, "what", s.names["d"])
 		crew := newCrew(s.Env)
 		r := crew.runner(0)
@@ -113,7 +113,7 @@ def read(rig):
     print("read", rand(1000))
     return 4 if rig.out.pulses else None
 d = design("d", build, send, read, [4])`)
-	call := &Call{Env: s.Env, Thread: s.thread}
+	call := NewCall("sweep", s.Env, s.thread)
 	m := machineOf(call, "what", s.names["d"])
 	crew := newCrew(s.Env)
 	defer crew.close()

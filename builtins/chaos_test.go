@@ -37,6 +37,7 @@ func TestChaos(t *testing.T) {
 	if testing.Short() {
 		rounds = 10
 	}
+	all := Entries()
 	for range rounds {
 		s := newScene()
 		if msg := s.do(chaosValues); msg != "" {
@@ -49,10 +50,10 @@ func TestChaos(t *testing.T) {
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 		s.Ctx = ctx
 		for range 300 {
-			e := entries()[r.IntN(len(entries()))]
-			var fn starlark.Value = e.builtin
-			if e.method || e.framed && r.IntN(3) == 0 {
-				fn = e.builtin.BindReceiver(s.names["f"].(*Frame))
+			e := all[r.IntN(len(all))]
+			fn := s.names[e.Name]
+			if bound, _ := s.names["f"].(*Frame).Attr(strings.TrimPrefix(e.Name, "frame.")); bound != nil && (fn == nil || r.IntN(3) == 0) {
+				fn = bound
 			}
 			var args starlark.Tuple
 			for range r.IntN(4) {

@@ -45,7 +45,7 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 		name   string
 		copies bool
 	}{{"a", true}, {"b", false}, {"c", false}} {
-		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
+		call := NewCall("sweep", s.Env, s.thread)
 		m := machineOf(call, "what", s.names[c.name])
 		if call.Err != nil {
 			t.Fatal(call.Err)
@@ -139,7 +139,7 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
 	s := newScene()
 	mustSession(t, s, script)
 	design := func(name string) *machine {
-		call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
+		call := NewCall("sweep", s.Env, s.thread)
 		m := machineOf(call, "what", s.names[name])
 		if call.Err != nil {
 			t.Fatal(call.Err)

@@ -1,15 +1,12 @@
 package builtins
 
 import (
-	"flag"
 	"os"
 	"strings"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
 )
-
-var update = flag.Bool("update", false, "rewrite the golden files")
 
 // TestErrors runs testdata/errors.txt: every message a user of the words can cause. A script is one line, flush left; the
 // lines below it, indented, are the error it must fail with on an empty bench. A failed word leaves the bench as it was:
@@ -56,23 +53,5 @@ func TestErrors(t *testing.T) {
 		if err := os.WriteFile(file, []byte(strings.TrimSpace(out.String())+"\n"), 0o644); err != nil {
 			t.Fatal(err)
 		}
-	}
-}
-
-// golden compares with a file, or with -update rewrites it.
-func golden(t *testing.T, file string, got []byte) {
-	t.Helper()
-	if *update {
-		if err := os.WriteFile(file, got, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		return
-	}
-	want, err := os.ReadFile(file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	if diff := cmp.Diff(string(want), string(got)); diff != "" {
-		t.Errorf("%s (-want +got):\n%s", file, diff)
 	}
 }

@@ -13,28 +13,6 @@ import (
 	"pulsewright/engine"
 )
 
-// inFolder gives a scene a working folder.
-func inFolder(t testing.TB, s *scene) string {
-	t.Helper()
-	dir := t.TempDir()
-	root, err := os.OpenRoot(dir)
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { root.Close() })
-	s.Dir = root
-	return dir
-}
-
-func read(t testing.TB, path ...string) string {
-	t.Helper()
-	data, err := os.ReadFile(filepath.Join(path...))
-	if err != nil {
-		t.Fatal(err)
-	}
-	return string(data)
-}
-
 // eventLine is a line of the JSON Lines, as their description has it.
 type eventLine struct {
 	Bench, Event, Cause, Tick, Step, Turn int64

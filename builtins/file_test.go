@@ -65,7 +65,7 @@ func TestSurveyKeepsFiles(t *testing.T) {
 	if err := os.WriteFile(filepath.Join(dir, "why.star"), []byte("mine"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	const wrong = brokenOrder + "survey(d, travel=[2], path=\"why.star\""
+	const wrong = latchDesign + "survey(d, travel=[2], path=\"why.star\""
 	text := ""
 	s.Source = func(string) (string, bool) { return text, true }
 	if msg := s.do(wrong + ")"); !strings.Contains(msg, "replace it with replace=True") {
@@ -98,3 +98,15 @@ func TestUnfinishedFiles(t *testing.T) {
 		t.Errorf("%d files, want 2", len(entries))
 	}
 }
+
+// latchDesign holds under some neighbour orders only: the first input of a latch sets it, the second resets it.
+const latchDesign = `
+def build(f):
+    g = f.gate((0, 0), "+z", "latch")
+    return struct(set=f.wire((1, 0)), reset=f.wire((0, -1)), out=g)
+def send(rig, n):
+    fire(rig.set, 3)
+def read(rig):
+    return 1 if rig.out.state == "on" else 0
+d = design("latch", build, send, read, [1])
+`

@@ -84,7 +84,7 @@ func TestHelpSaysHowThingsStand(t *testing.T) {
 // TestHelpOfWordAndTopic: where a word and a topic have one name, both are shown.
 func TestHelpOfWordAndTopic(t *testing.T) {
 	both := 0
-	for _, topic := range topics {
+	for _, topic := range Topics() {
 		if _, ok := Lookup(topic); !ok {
 			continue
 		}
@@ -93,7 +93,7 @@ func TestHelpOfWordAndTopic(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, e := range entries() {
+		for _, e := range Entries() {
 			if e.Topic == topic && !strings.Contains(text, e.Usage()) {
 				t.Errorf("help(%q) does not show %s", topic, e.Name)
 			}

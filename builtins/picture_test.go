@@ -131,25 +131,6 @@ func BenchmarkScope(b *testing.B) {
 	}
 }
 
-// longRun is a bench with a log of n events: a ring of 31 gates that never rests.
-func longRun(t testing.TB, n int) *scene {
-	s := newScene()
-	s.Bench.KeepHistory(false)
-	if msg := s.do(fmt.Sprintf(`
-gates = [gate(op="not" if i == 0 else "buf", name="quay.g%%d" %% i) for i in range(31)]
-for i in range(31):
-    patch(gates[i - 1], gates[i])
-nudge(gates[0])
-turn(%d)
-`, n)); msg != "" {
-		t.Fatal(msg)
-	}
-	if s.Bench.EventCount() < n {
-		t.Fatalf("%d events, want %d", s.Bench.EventCount(), n)
-	}
-	return s
-}
-
 // TestPictureErrors holds the messages of scope and map.
 func TestPictureErrors(t *testing.T) {
 	for call, want := range map[string]string{

@@ -9,12 +9,6 @@ import (
 	"pulsewright/engine"
 )
 
-// nameEvil places a wire whose name would clear a screen.
-func nameEvil(b *engine.Bench) error {
-	_, err := b.Place(engine.Cell{X: 4, Y: 5}, engine.Part{Kind: engine.Wire, Name: "\x1b[2J\u202e\x00\x9b]]>.\n</svg>"})
-	return err
-}
-
 // TestAxis: the axis has a column for every moment, in order, and folds what is quiet.
 func TestAxis(t *testing.T) {
 	for _, c := range []struct {

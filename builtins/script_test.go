@@ -1,78 +1,9 @@
 package builtins
 
 import (
-	"bytes"
-	"context"
 	"strings"
 	"testing"
-
-	"pulsewright/engine"
-
-	"go.starlark.net/starlark"
-	"go.starlark.net/syntax"
 )
-
-// options are the dialect the language uses.
-var options = &syntax.FileOptions{Set: true, While: true, TopLevelControl: true, GlobalReassign: true, Recursion: true}
-
-// host is a session that only remembers what it was asked.
-type host struct{ asked []string }
-
-func (h *host) Undo() (string, error) { h.asked = append(h.asked, "undo"); return "undone: it", nil }
-func (h *host) Redo() (string, error) {
-	h.asked = append(h.asked, "redo")
-	return "done again: it", nil
-}
-func (h *host) Save(path string, over Over) (string, error) {
-	h.asked = append(h.asked, "save "+path)
-	return "saved", nil
-}
-
-// scene is one script's world, and what it printed.
-type scene struct {
-	*Env
-	out    *bytes.Buffer
-	thread *starlark.Thread
-	names  starlark.StringDict
-}
-
-func newScene() *scene {
-	out := new(bytes.Buffer)
-	env := &Env{Bench: engine.New(engine.DefaultRules()), Out: out, Seed: 1, History: true, Try: tryAlone}
-	env.Bench.KeepHistory(true)
-	s := &scene{env, out, &starlark.Thread{Name: "test"}, Predeclared()}
-	s.thread.Print = func(_ *starlark.Thread, msg string) { out.WriteString(msg + "\n") }
-	env.Attach(s.thread)
-	return s
-}
-
-// tryAlone runs a script in a scene of its own.
-func tryAlone(_ context.Context, script string) error {
-	s := newScene()
-	_, err := starlark.ExecFileOptions(options, s.thread, "alone.star", script, s.names)
-	return err
-}
-
-// do runs a script in the scene and returns the message of its error, "" if it worked. Its names stay.
-func (s *scene) do(script string) string {
-	globals, err := starlark.ExecFileOptions(options, s.thread, "test.star", script, s.names)
-	for k, v := range globals {
-		s.names[k] = v
-	}
-	if err != nil {
-		return message(err)
-	}
-	return ""
-}
-
-func mustDo(t *testing.T, script string) *scene {
-	t.Helper()
-	s := newScene()
-	if msg := s.do(script); msg != "" {
-		t.Fatalf("%s\n%s", script, msg)
-	}
-	return s
-}
 
 // TestExamples runs the example of every word.
 func TestExamples(t *testing.T) {

@@ -242,7 +242,7 @@ def build(f):
     return struct(frame=f, inner=f.frame((1, 0)), wire=f.wire, w=w)
 d = design("frames", build, lambda rig, n: None, lambda rig: rig.inner.x, [1])
 `)
-	call := &Call{Env: s.Env, Thread: s.thread, entry: table.byName["sweep"]}
+	call := NewCall("sweep", s.Env, s.thread)
 	m := machineOf(call, "what", s.names["d"])
 	crew := newCrew(s.Env)
 	defer crew.close()

@@ -9,40 +9,7 @@ import (
 	"testing"
 
 	"pulsewright/engine"
-
-	"go.starlark.net/starlark"
-	"go.starlark.net/syntax"
 )
-
-// session runs a script statement by statement on one map of names, as the language does, so that nothing is frozen when it ends.
-func session(t *testing.T, s *scene, script string) error {
-	t.Helper()
-	f, err := options.Parse("test.star", script, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, stmt := range f.Stmts {
-		prog, err := starlark.FileProgram(&syntax.File{Path: "test.star", Options: options, Stmts: []syntax.Stmt{stmt}}, s.names.Has)
-		if err != nil {
-			t.Fatal(err)
-		}
-		globals, err := prog.Init(s.thread, s.names)
-		for k, v := range globals {
-			s.names[k] = v
-		}
-		if err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func mustSession(t *testing.T, s *scene, script string) {
-	t.Helper()
-	if err := session(t, s, script); err != nil {
-		t.Fatalf("%s\n%v", script, message(err))
-	}
-}
 
 // TestSweepWorkers: one worker or eight, the table is the same, byte for byte; random numbers too, and what is printed.
 func TestSweepWorkers(t *testing.T) {

@@ -62,7 +62,7 @@ func TestSentencesAreTrue(t *testing.T) {
 	for seed := range uint64(150) {
 		dice := rand.New(rand.NewPCG(seed, 3))
 		b := benchAtRandom(dice)
-		env := newScene().Env
+		env := &Env{Bench: engine.New(engine.DefaultRules()), Seed: 1}
 		env.Bench, env.Width = b, 4000
 		listed := (&ArmedList{bench: b}).of(env)
 		for id := range b.Parts() {

@@ -9,7 +9,6 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"os"
-	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -17,9 +16,6 @@ import (
 	"testing"
 
 	"pulsewright/engine"
-	"pulsewright/scripts"
-
-	"go.starlark.net/starlark"
 )
 
 // dump exports a bench and reads it back.
@@ -254,55 +250,6 @@ func TestVCDRandom(t *testing.T) {
 	}
 }
 
-// randomBench is a small box full of random parts after some random stimuli.
-func randomBench(r *rand.Rand) *engine.Bench {
-	b := engine.New(engine.DefaultRules())
-	cell := func() engine.Cell { return engine.Cell{X: r.Int32N(6), Y: r.Int32N(5), Z: r.Int32N(2)} }
-	kinds := engine.Kinds()
-	var ids []engine.ID
-	for i := range 30 {
-		p := engine.Part{Kind: kinds[r.IntN(len(kinds))], Facing: engine.Dir(r.IntN(6)), Slug: engine.Slug(r.IntN(4)), Op: engine.Op(r.IntN(11)), Ticks: r.IntN(3)}
-		if p.Kind == engine.Delay {
-			p.Mode = engine.Mode(r.IntN(3))
-		}
-		switch p.Kind {
-		case engine.Tray:
-			p.Room, p.Tokens, p.Keep = 5, r.IntN(4), r.IntN(3)
-		case engine.Bucket:
-			p.Tokens = r.IntN(2)
-		case engine.Meter:
-			p.Ticks = 0
-		}
-		if r.IntN(2) == 0 {
-			p.Name = fmt.Sprintf("%s.p%d", []string{"quay", "quay.r1", "line"}[r.IntN(3)], i)
-		}
-		if id, err := b.Place(cell(), p); err == nil {
-			ids = append(ids, id)
-		}
-	}
-	for range 6 {
-		from, to := ids[r.IntN(len(ids))], ids[r.IntN(len(ids))]
-		switch b.KindOf(to) {
-		case engine.Lamp, engine.Reed:
-			continue // a lamp that puts itself out never comes to an end
-		}
-		b.Patch(from, to, engine.Cord{Power: true, News: true, Invert: r.IntN(3) == 0})
-	}
-	for range 12 {
-		now := b.Now().Tick
-		switch at := now + 1 + r.Int64N(3); r.IntN(4) {
-		case 0:
-			b.Press(ids[r.IntN(len(ids))], at)
-		case 1:
-			b.Nudge(engine.Target{Cell: cell()}, r.IntN(2) == 0, at)
-		default:
-			b.Fire(engine.Target{Cell: cell()}, engine.Firing{At: at, Steps: r.IntN(5), Ticks: r.IntN(2)})
-		}
-		b.RunTicks(context.Background(), 4, engine.Budget{Turns: 60})
-	}
-	return b
-}
-
 // TestVCDNetworks reads back the dumps of the reference networks: they hold the published traces, which come from a
 // program on the reference library of IEEE Std 1666. The file format: IEEE Std 1364-2005, clause 18.
 func TestVCDNetworks(t *testing.T) {
@@ -521,44 +468,6 @@ func TestVCDHarbour(t *testing.T) {
 			t.Errorf("no scope %s", want)
 		}
 	}
-}
-
-// harbour runs the demo with one berth.
-func harbour(t testing.TB, berth int) *scene {
-	t.Helper()
-	s := newScene()
-	names := s.names
-	names["arg"] = starlark.NewBuiltin("arg", func(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, _ []starlark.Tuple) (starlark.Value, error) {
-		if args[0] == starlark.String("berth") {
-			return starlark.MakeInt(berth), nil
-		}
-		return args[1], nil
-	})
-	loaded := map[string]starlark.StringDict{}
-	s.thread.Load = func(thread *starlark.Thread, module string) (starlark.StringDict, error) {
-		module = path.Clean(module)
-		if loaded[module] == nil {
-			src, err := scripts.FS.ReadFile(module)
-			if err != nil {
-				return nil, err
-			}
-			if loaded[module], err = starlark.ExecFileOptions(options, thread, module, src, names); err != nil {
-				return nil, err
-			}
-		}
-		return loaded[module], nil
-	}
-	src, err := scripts.FS.ReadFile("harbour.star")
-	if err != nil {
-		t.Fatal(err)
-	}
-	if _, err := starlark.ExecFileOptions(options, s.thread, "harbour.star", src, names); err != nil {
-		t.Fatal(err)
-	}
-	if n := s.Bench.EventCount(); n < 100 {
-		t.Fatalf("only %d events in the harbour", n)
-	}
-	return s
 }
 
 // TestVCDTime: K grows with the steps, and times may be longer than 63 bits.
