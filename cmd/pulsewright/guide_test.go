@@ -105,7 +105,7 @@ func TestGuidePages(t *testing.T) {
 	for _, path := range pages(t)[1:] {
 		name := strings.TrimSuffix(filepath.Base(path), ".md")
 		text, ok := guidePage(name)
-		if !ok || text != readPage(t, path) {
+		if !ok || text != readPage(t, path) && !*update { // what is embedded was read before the update
 			t.Errorf("pulsewright guide %s does not show %s", name, path)
 		}
 		if !strings.HasPrefix(text, "# ") {
