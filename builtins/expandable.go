@@ -15,7 +15,7 @@ func expandableWords() []Entry {
 			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "try all sizes up to this, and larger ones if needed; all are built to see that they go on alike, and one much larger"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
 			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
-		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why (what keeps it from being shown), .assumes (what is taken for granted where it is), .period (after how many sizes it repeats, None if it does not) .period_slices .drift (by how much what is read drifts apart with each period, or None) .built (the size up to which all were built) .slices .trials",
+		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .partly (the largest of those after it that were run with the numbers not shown before, or None), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why (what keeps it from being shown), .assumes (what is taken for granted where it is), .period (after how many sizes it repeats, None if it does not) .period_slices .drift (by how much what is read drifts apart with each period, or None) .built (the size up to which all were built) .slices .trials",
 		Example: "def build(f, size):\n    for k in range(size):\n        f.gate((2 * k, 0), \"+x\", \"buf\", pads=[(-1, 0, 0)])\n        f.wire((2 * k + 1, 0))\n    return struct(out=probe(f.part((2 * size - 1, 0))), into=f.cell((-1, 0)))\n\ndef send(rig, n):\n    fire(rig.into, n)\n\ndef read(rig):\n    return rig.out.width\n\nrow = struct(name=\"row of gates\", build=build, send=send, read=read, over=[2, 5], pitch=(2, 0, 0))\nr = expandable(row)\nexpect_equal(r.verdict, \"any size\")\nprint(r)",
 		See:     []string{"recovery", "compare", "datasheet"}, call: expandable}}
 }
@@ -53,12 +53,14 @@ type expansion struct {
 	*bay
 	slicer
 	period
+	numberClasses
 	fixed bool
 	given []starlark.Value
 
 	plans         map[int]*plan // by size
 	runs          map[int][]oneRun
 	least, tested int    // all sizes from least to tested were run
+	partly        int    // and up to this one, with the numbers that were not shown yet; 0: none were
 	beyonds       []int  // sizes run beyond
 	ends          int    // the size run with its first and last number only; 0: none was
 	shownFrom     int    // what the argument shows works from this size on; 0: it shows nothing
@@ -66,7 +68,6 @@ type expansion struct {
 	why           string // why it shows nothing
 	drifts        when   // by how much what read looks at drifts with each period
 	crosses       int    // a size at which events change places
-	streak        int    // for so many sizes in a row, up to the last one, larger ones are shown
 	looked        bool   // what send and read go by was looked at
 	fails         int    // a size that fails; 0: none was found
 	number        starlark.Value
@@ -76,7 +77,8 @@ type expansion struct {
 }
 
 type oneRun struct {
-	n starlark.Value
+	n   starlark.Value
+	nth int // its place among the numbers of the size
 	*ledger
 	bad   string // why there is no ledger
 	got   string // what is read instead of n; "" if n is read
@@ -110,20 +112,28 @@ func (x *expansion) try(least, upto int) error {
 			break
 		}
 		x.env.progress(what, int64(size-least), int64(end-least+2))
-		if ok, err := x.size(size); err != nil {
+		whole, ok, err := x.size(size, p > 0)
+		if err != nil {
 			return err
-		} else if !ok {
+		}
+		if !ok {
 			return x.diagnose(size)
 		}
-		x.tested = size
+		if !whole {
+			x.partly = size
+		} else {
+			x.tested = size
+		}
 		if p == 0 || size < x.from+2*p {
 			continue
 		}
-		if x.streak++; !x.show(size) {
-			x.streak = 0
-		}
-		if x.streak == p {
+		if all, _, err := x.show(size); err != nil {
+			return err
+		} else if all {
 			return x.confirm(size)
+		}
+		if x.partly > 0 && x.classes == nil { // what was left out is shown no more
+			return nil
 		}
 		delete(x.runs, size-2*p)
 	}
@@ -132,25 +142,37 @@ func (x *expansion) try(least, upto int) error {
 
 // confirm puts to the test, far out, what was shown.
 func (x *expansion) confirm(size int) error {
-	x.shownFrom, x.why = size-3*x.sizes+1, ""
+	x.shownFrom, x.why, x.overlap = x.least, "", 1<<30
+	for _, cl := range x.classes {
+		x.shownFrom, x.overlap = max(x.shownFrom, cl.from), min(x.overlap, cl.overlap)
+	}
 	if why, err := x.goesBySize(size); err != nil || why != "" {
 		x.shownFrom, x.why = 0, why
 		return err
 	}
-	if ok, err := x.beyond(2 * size); err != nil || !ok {
+	if ok, err := x.beyond(2*x.tested, false); err != nil || !ok {
 		x.shownFrom = 0
 		return err
 	}
 	if x.far == 0 {
 		return nil
 	}
+	near := size - ((size-x.far)%x.sizes+x.sizes)%x.sizes
+	small, err := x.numbersOf(near)
+	if err != nil {
+		return err
+	}
 	numbers, err := x.numbersOf(x.far)
+	if err == nil && !x.goOnTo(small, numbers, (x.far-near)/x.sizes) {
+		x.shownFrom, x.why = 0, fmt.Sprintf("the numbers of size %d are not those of smaller sizes and more like them", x.far)
+		return nil
+	}
 	if err == nil && len(numbers) > 2 {
 		numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
 	}
 	ok := true
 	if err == nil {
-		ok, err = x.sends(x.far, numbers)
+		ok, err = x.sends(x.far, numbers, nil)
 	}
 	if x.ends = x.far; err == nil && !ok {
 		err = x.narrow(x.far)
@@ -166,7 +188,7 @@ func (x *expansion) outlying() error {
 	if x.breakAt > x.tested && (x.overOf == nil || x.fixed) {
 		// The slice that is odd may come a little later than where it can be seen.
 		for _, size := range []int{x.breakAt, x.breakAt + 1, x.breakAt + 2, x.far} {
-			if ok, err := x.beyond(size); err != nil || !ok {
+			if ok, err := x.beyond(size, false); err != nil || !ok {
 				return err
 			}
 		}
@@ -178,11 +200,13 @@ func (x *expansion) outlying() error {
 			break
 		}
 		for _, size := range []int{at, at + p, at + 2*p} {
-			if ok, err := x.beyond(size); err != nil || !ok {
+			if ok, err := x.beyond(size, true); err != nil || !ok {
 				return err
 			}
 		}
-		if x.show(at + 2*p) {
+		if _, held, err := x.show(at + 2*p); err != nil {
+			return err
+		} else if held {
 			x.why = fmt.Sprintf("from size %d on it seems to go on for ever, but not all sizes between %d and that were run", at, x.tested)
 			break
 		}
@@ -201,19 +225,20 @@ func (x *expansion) past() int {
 // How far sizes beyond those asked for are tried: every one, and some.
 const (
 	everySize   = 256
-	longPeriods = 6 // so many periods are run if they are long
+	longPeriods = 10 // so many periods are run if they are long
 	farthest    = 4096
 )
 
 // beyond runs one size larger than those run so far. If it fails, a smaller one that does is looked for between.
-func (x *expansion) beyond(size int) (bool, error) {
+func (x *expansion) beyond(size int, record bool) (bool, error) {
 	if p, err := x.plan(size); err != nil || p.failed {
 		if err == nil {
 			x.why = p.amiss
 		}
 		return false, err
 	}
-	ok, err := x.size(size)
+	x.classes = nil
+	_, ok, err := x.size(size, record)
 	if err != nil {
 		return false, err
 	}
@@ -249,7 +274,7 @@ func (x *expansion) narrow(bad int) error {
 			}
 			numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
 		}
-		ok, err := x.sends(mid, numbers)
+		ok, err := x.sends(mid, numbers, nil)
 		switch {
 		case err != nil:
 			return err
@@ -263,30 +288,42 @@ func (x *expansion) narrow(bad int) error {
 	return x.diagnose(bad)
 }
 
-// size runs every number at one size and reports whether all were read right.
-func (x *expansion) size(size int) (bool, error) {
+// size runs every number at one size that is not shown yet, and reports whether these are all, and whether all were read right.
+func (x *expansion) size(size int, record bool) (whole, ok bool, err error) {
 	numbers, err := x.numbersOf(size)
 	if err != nil {
-		return false, err
+		return false, false, err
 	}
 	if len(numbers) == 0 {
-		return false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.name, size)
+		return false, false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.name, size)
 	}
-	return x.sends(size, numbers)
+	nth := x.open(len(numbers))
+	open := make([]starlark.Value, len(nth))
+	for i, k := range nth {
+		open[i] = numbers[k]
+	}
+	if !record {
+		nth = nil
+	}
+	ok, err = x.sends(size, open, nth)
+	return len(open) == len(numbers), ok, err
 }
 
-// sends runs some numbers at one size.
-func (x *expansion) sends(size int, numbers []starlark.Value) (bool, error) {
+// sends runs some numbers at one size. What happens is written down if nth says which these are of all.
+func (x *expansion) sends(size int, numbers []starlark.Value, nth []int) (bool, error) {
 	ran := make([]oneRun, len(numbers))
 	var bad *oneRun
 	delete(x.runs, size)
-	if x.sizes > 0 {
+	record := nth != nil
+	if record {
 		if _, err := x.plan(size); err != nil {
 			return false, err
 		}
 	}
 	err := x.each("", len(numbers), func(r *runner, i int) (err error) {
-		ran[i], err = x.run(r, size, numbers[i])
+		if ran[i], err = x.run(r, size, numbers[i], record); record {
+			ran[i].nth = nth[i]
+		}
 		return err
 	}, func(i int) (bool, error) {
 		x.trials++
@@ -295,7 +332,7 @@ func (x *expansion) sends(size int, numbers []starlark.Value) (bool, error) {
 		}
 		return bad == nil, nil
 	})
-	if err == nil && x.sizes > 0 {
+	if err == nil && record {
 		x.runs[size] = ran
 	}
 	if err != nil || bad == nil {
@@ -305,8 +342,8 @@ func (x *expansion) sends(size int, numbers []starlark.Value) (bool, error) {
 	return false, nil
 }
 
-// run sends one number at one size. What happens is written down if the machine has a period.
-func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err error) {
+// run sends one number at one size, and writes down what happens if it is told to.
+func (x *expansion) run(r *runner, size int, n starlark.Value, record bool) (run oneRun, err error) {
 	run.n = n
 	t, err := x.pose(r, size)
 	if err != nil {
@@ -317,7 +354,7 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 	b.Record(engine.RecordAll)
 	b.ForgetEvents()
 	var levels []reached
-	if x.sizes > 0 {
+	if record {
 		b.OnLevel(func(id engine.ID, level int, cause engine.EventID) {
 			levels = append(levels, reached{b.EventCount(), id, cause, level})
 		})
@@ -334,15 +371,18 @@ func (x *expansion) run(r *runner, size int, n starlark.Value) (run oneRun, err 
 		}
 		run.got, run.bad = "nothing: "+err.Error(), err.Error()
 	}
-	if plan := x.plans[size]; x.sizes > 0 && run.bad == "" {
+	if plan := x.plans[size]; record && run.bad == "" {
 		if run.bad = plan.amiss; run.bad == "" {
 			run.ledger = x.ledger(size, plan, b, levels)
 		}
 	}
 	if run.got == "" {
-		for _, s := range t.probes {
+		probes := make([]*Probe, len(t.probes))
+		for i, s := range t.probes {
 			s.Probe.forgetLooks()
+			probes[i] = s.Probe
 		}
+		readAll(b, probes)
 		stop = asksOf(r, sizelessRead, &run.asks)
 		var ok bool
 		if run.got, ok, err = t.says(n); ok {

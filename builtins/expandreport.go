@@ -12,9 +12,15 @@ import (
 // diagnose finds what was short at a size that fails: the rule which, if it were more, would let it pass.
 func (x *expansion) diagnose(size int) error {
 	x.fails, x.shownFrom = size, 0
-	if i, k := numbered(x.runs[size-1], x.number, 0), numbered(x.runs[size], x.number, 0); i >= 0 && k >= 0 {
-		a, b := x.runs[size-1][i].ledger, x.runs[size][k].ledger
-		if a != nil && b != nil {
+	for _, r := range x.runs[size] {
+		if r.ledger == nil { // it was not sent any more
+			continue
+		}
+		if same, err := starlark.Equal(r.n, x.number); err != nil || !same {
+			continue
+		}
+		if smaller := x.ran(size-1, r.nth); smaller != nil && smaller.ledger != nil {
+			a, b := smaller.ledger, r.ledger
 			for x.slice = 0; x.slice < len(a.slices) && x.slice < len(b.slices) && alike(&a.slices[x.slice], &b.slices[x.slice]); {
 				x.slice++
 			}
@@ -32,7 +38,7 @@ func (x *expansion) diagnose(size int) error {
 		x.Rules = rules
 		longer.set(&x.Rules)
 		x.trials++
-		run, err := x.run(x.one(), size, x.number)
+		run, err := x.run(x.one(), size, x.number, false)
 		if stopped := x.c.Env.stopped(); stopped != nil {
 			return stopped
 		}
@@ -50,7 +56,7 @@ func (x *expansion) report() *Report {
 		"design": starlark.String(x.name), "verdict": starlark.String("tested"), "shown_from": starlark.None, "tested": starlark.MakeInt(x.tested),
 		"fails": starlark.None, "number": starlark.None, "got": starlark.None, "breaks": starlark.None, "why": starlark.None,
 		"slices": starlark.None, "near": starlark.MakeInt(x.near), "trials": starlark.MakeInt64(x.trials), "crosses": starlark.None, "beyond": starlark.None,
-		"period": starlark.None, "period_slices": starlark.None, "built": starlark.MakeInt(x.built), "drift": starlark.None, "assumes": starlark.None,
+		"period": starlark.None, "period_slices": starlark.None, "built": starlark.MakeInt(x.built), "drift": starlark.None, "partly": starlark.None, "assumes": starlark.None,
 	}
 	for _, size := range x.beyonds {
 		if size != x.fails {
@@ -94,6 +100,10 @@ func (x *expansion) report() *Report {
 	fmt.Fprintf(&s, "\nran        %s", ran)
 	if len(x.beyonds) > 0 {
 		fmt.Fprintf(&s, ", and %s", strings.Trim(strings.ReplaceAll(fmt.Sprint(x.beyonds), " ", ", "), "[]"))
+	}
+	if x.partly > 0 {
+		f["partly"] = starlark.MakeInt(x.partly)
+		fmt.Fprintf(&s, "; on to %d with the numbers that were not shown before", x.partly)
 	}
 	if x.ends > 0 {
 		fmt.Fprintf(&s, "; %d with the first and the last number only", x.ends)

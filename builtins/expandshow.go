@@ -3,110 +3,135 @@ package builtins
 import (
 	"fmt"
 
-	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
 )
 
-// show applies the argument of induction.go to the runs of a size and those of one and of two periods less.
-func (x *expansion) show(size int) bool {
+// show applies the argument of induction.go to what was run up to a size, class by class of numbers, and reports whether all of them are shown.
+// held: they go on from one size on, though not yet from as many in a row as a period has.
+func (x *expansion) show(size int) (all, held bool, err error) {
 	p := x.sizes
-	a, b, c := x.runs[size-2*p], x.runs[size-p], x.runs[size]
-	var plans [3]*plan
-	for i := range plans {
-		plans[i] = x.plans[size-(2-i)*p]
-		if plans[i] == nil {
-			return false
+	many, ok, err := x.grow(size)
+	if err != nil || !ok {
+		x.classes = nil
+		return false, false, err
+	}
+	crosses, why := x.crosses, ""
+	x.crosses, held = 0, true
+	for i := range x.classes {
+		cl := &x.classes[i]
+		if cl.shown {
+			continue
 		}
-		if plans[i].amiss != "" {
-			x.why = plans[i].amiss
-			return false
+		x.overlap = 1 << 30
+		if !x.holds(i, size-2*p, many-2*x.more) {
+			cl.streak, held = 0, false
+			if why == "" {
+				why = x.why
+			}
+			continue
+		}
+		if cl.streak++; cl.streak == 1 {
+			cl.from, cl.overlap = size-2*p, x.overlap
+		}
+		cl.overlap = min(cl.overlap, x.overlap)
+		cl.shown = cl.streak == p
+	}
+	x.why = why
+	if !held && x.crosses == 0 { // how near events come is seen only where all else repeats
+		x.crosses = crosses
+	}
+	return len(x.open(len(x.classes))) == 0, held, nil
+}
+
+// holds reports whether a class of numbers, the nth of so many at a size, goes on from there.
+func (x *expansion) holds(nth, size, many int) bool {
+	if x.more == 0 {
+		return x.goesOn(size, nth, 0)
+	}
+	stays := func(k int) bool { return x.goesOn(size, nth+k*x.more, 0) }
+	grows := func(k int) bool { return x.goesOn(size, nth+k*x.more, 1) }
+	members := (many - nth + x.more - 1) / x.more
+	// The first ones stay, and the last ones grow: one that does both lies between.
+	both := -1
+	for lo, hi := 0, members-1; lo <= hi && both < 0; {
+		switch k := (lo + hi) / 2; {
+		case !stays(k):
+			hi = k - 1
+		case !grows(k):
+			lo = k + 1
+		default:
+			both = k
 		}
 	}
-	x.near = max(plans[0].near, plans[1].near, plans[2].near)
-	if plans[0].more(plans[1]) != x.slices || plans[1].more(plans[2]) != x.slices {
-		x.why = fmt.Sprintf("the slices of sizes %d, %d and %d do not repeat often enough yet", size-2*p, size-p, size)
+	if both < 0 {
 		return false
 	}
-	for _, runs := range [][]oneRun{a, b, c} {
-		for _, r := range runs {
-			if r.ledger == nil {
-				x.why = r.bad
-				return false
-			}
-			if r.asks != "" {
-				x.why = fmt.Sprintf("send or read asks for %s(…), which may go by the size", r.asks)
-				return false
-			}
-		}
-	}
-	more := len(b) - len(a) // numbers that a period more brings
-	growing := x.overOf != nil && !x.fixed && more > 0
-	if growing && len(c)-len(b) != more {
-		x.why = "the numbers do not grow evenly with the size"
-		return false
-	}
-	var stays, grows []bool
-	x.overlap = 1 << 30
-	for _, r := range a {
-		var how [2]bool
-		why := "its number is not sent at every size"
-		for move := range how {
-			step := 0
-			if move == 1 {
-				if !growing {
-					break
-				}
-				step = more
-			}
-			i, k := numbered(b, r.n, step), numbered(c, r.n, 2*step)
-			if i < 0 || k < 0 {
-				continue
-			}
-			w, ok := x.endless([3]oneRun{r, b[i], c[k]}, step)
-			if how[move] = ok; ok {
-				continue
-			}
-			if move == 0 { // as a rule what keeps a number from staying is what is amiss
-				why = w
-			}
-			if x.crosses > 0 || x.drifts != (when{}) {
-				x.why = fmt.Sprintf("number %s: %s", show(r.n), w)
-				return false
-			}
-		}
-		if !how[0] && !how[1] {
-			x.why = fmt.Sprintf("number %s: %s", show(r.n), why)
+	for k := range both {
+		if !stays(k) {
 			return false
 		}
-		stays, grows = append(stays, how[0]), append(grows, how[1])
 	}
-	if growing && !closed(stays, grows, more) {
-		x.why = "no number has slices enough that repeat on both sides of its own slice"
-		return false
+	for k := both + 1; k < members; k++ {
+		if !grows(k) {
+			return false
+		}
 	}
-	x.crosses, x.why = 0, ""
 	return true
 }
 
-// numbered finds the run of the number that is by step larger.
-func numbered(runs []oneRun, n starlark.Value, step int) int {
-	if i, ok := n.(starlark.Int); ok {
-		n = i.Add(starlark.MakeInt(step))
-	}
-	for i, r := range runs {
-		if same, err := starlark.Equal(r.n, n); err == nil && same {
-			return i
+// goesOn reports whether a number of a size, the nth, goes on without end in larger machines: it stays, by 0, or, by 1, grows with each period.
+func (x *expansion) goesOn(size, nth, by int) bool {
+	var runs [3]oneRun
+	var plans [3]*plan
+	for i := range runs {
+		at := size + i*x.sizes
+		run := x.ran(at, nth+i*by*x.more)
+		if run == nil || x.plans[at] == nil {
+			x.why = fmt.Sprintf("not all sizes up to %d were run", at)
+			return false
+		}
+		runs[i], plans[i] = *run, x.plans[at]
+		switch {
+		case run.ledger == nil:
+			x.why = run.bad
+			return false
+		case run.asks != "":
+			x.why = fmt.Sprintf("send or read asks for %s(…), which may go by the size", run.asks)
+			return false
 		}
 	}
-	return -1
+	x.near = max(x.near, plans[0].near, plans[1].near, plans[2].near)
+	if plans[0].more(plans[1]) != x.slices || plans[1].more(plans[2]) != x.slices {
+		x.why = fmt.Sprintf("the slices of sizes %d, %d and %d do not repeat often enough yet", runs[0].size, runs[1].size, runs[2].size)
+		return false
+	}
+	why, ok := x.endless(runs, by*x.apart)
+	if !ok {
+		x.why = fmt.Sprintf("number %s: %s", show(runs[0].n), why)
+	}
+	return ok
+}
+
+// ran finds the run of a number at a size, by its place among those of the size; nil if it was not sent.
+func (x *expansion) ran(size, nth int) *oneRun {
+	runs := x.runs[size]
+	for i := range runs {
+		if runs[i].nth == nth {
+			return &runs[i]
+		}
+	}
+	return nil
 }
 
 // endless reports whether three runs go on without end, and read with them.
 func (x *expansion) endless(runs [3]oneRun, step int) (why string, ok bool) {
 	why, overlap, crosses := endless([3]*ledger{runs[0].ledger, runs[1].ledger, runs[2].ledger}, x.slices, x.near)
 	if crosses > 0 {
-		x.crosses = runs[2].size + crosses*x.sizes
-		return fmt.Sprintf("%s at about size %d", why, x.crosses), false
+		at := runs[2].size + crosses*x.sizes
+		if x.crosses == 0 || at < x.crosses {
+			x.crosses = at
+		}
+		return fmt.Sprintf("%s at about size %d", why, at), false
 	}
 	if why != "" {
 		return why, false
@@ -128,22 +153,6 @@ func (x *expansion) oneMore() string {
 		return "slice"
 	}
 	return fmt.Sprintf("%d slices", x.slices)
-}
-
-// closed reports whether the numbers of every larger size come from those of this one, in order: the first ones stay as a
-// slice is put in behind their own, the last ones grow with a slice put in before it, and as many as a slice has may do
-// either, one after the other.
-func closed(stays, grows []bool, slice int) bool {
-	both := 0
-	for i := range stays {
-		if i > 0 && (stays[i] && !stays[i-1] || grows[i-1] && !grows[i]) {
-			return false
-		}
-		if stays[i] && grows[i] {
-			both++
-		}
-	}
-	return both >= slice
 }
 
 // goesBySize finds out whether send or read looks at a value of the rig that is not the same at every size. why is "" if neither does.

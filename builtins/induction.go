@@ -30,77 +30,76 @@ import (
 // part does is settled by what is that near to it and by the order in which it happens. The overlap has then grown by c
 // slices, and the same holds for N+4p, and so on.
 
-// pairing is two runs of a machine, the second with c slices more.
+// pairing is two runs of a machine, the second with more slices: the slices matched from the first one on, and those matched from the last one back.
 type pairing struct {
 	a, b        *ledger
-	c           int
-	left, right int      // so many slices are matched from the first on, and from the last one back
-	later       [][]when // how much later what happens there is, by slice of a, matched from the first
-	laterRight  [][]when // and from the last, by slices back from it
+	left, right stretch
 }
 
-// pair matches two runs. why is what does not match, "" if all does.
+// stretch is slices from to to (not included) of one run that do what slices so many further on do in another.
+type stretch struct {
+	from, to, shift int
+	later           [][]when // how much later what happens there is
+}
+
+// pair matches two runs, the second with c slices more. why is what does not match, "" if all does.
 func pair(a, b *ledger, c, w int) (p *pairing, why string) {
 	n := len(a.slices)
-	p = &pairing{a: a, b: b, c: c}
 	if len(b.slices) != n+c {
-		return p, fmt.Sprintf("it grows by %s, and then by %d", count(c, "slice"), len(b.slices)-n)
+		return nil, fmt.Sprintf("it grows by %s, and then by %d", count(c, "slice"), len(b.slices)-n)
 	}
-	p.left = 0
-	for p.left < n && alike(&a.slices[p.left], &b.slices[p.left]) {
-		p.left++
+	p = &pairing{a, b, stretch{}, stretch{from: n, to: n, shift: c}}
+	for p.left.to < n && alike(&a.slices[p.left.to], &b.slices[p.left.to]) {
+		p.left.to++
 	}
-	p.right = 0
-	for p.right < n && alike(&a.slices[n-1-p.right], &b.slices[n+c-1-p.right]) {
-		p.right++
+	for p.right.from > 0 && alike(&a.slices[p.right.from-1], &b.slices[p.right.from-1+c]) {
+		p.right.from--
 	}
 	if p.overlap() < 2*w+1 {
-		return p, "what happens in the slices does not repeat yet"
+		return nil, "what happens in the slices does not repeat yet"
 	}
-	p.left = inOrder(a, b, 0, p.left, 0, w, false)
-	p.right = n - inOrder(a, b, n-p.right, n, c, w, true)
+	p.inOrder(&p.left, w, false)
+	p.inOrder(&p.right, w, true)
 	if p.overlap() < 2*w+1 {
-		return p, "the order in which things happen does not repeat yet"
+		return nil, "the order in which things happen does not repeat yet"
 	}
-	for k := range p.left {
-		p.later = append(p.later, lags(a, k, b, k))
-	}
-	for k := range p.right {
-		p.laterRight = append(p.laterRight, lags(a, n-1-k, b, n+c-1-k))
+	for _, s := range [...]*stretch{&p.left, &p.right} {
+		for k := s.from; k < s.to; k++ {
+			s.later = append(s.later, lags(a, k, b, k+s.shift))
+		}
 	}
 	return p, ""
 }
 
-func (p *pairing) overlap() int { return p.left + p.right - len(p.a.slices) }
+// overlap is how many slices both stretches have.
+func (p *pairing) overlap() int { return p.left.to - p.right.from }
 
-// inOrder is how far slices from one to another, by shift further on in b, do things in the same order, looking at 2w+1 of them at a time:
-// the first slice that does not any more, or, back from the last, the last one that still does.
-func inOrder(a, b *ledger, from, to, shift, w int, back bool) int {
-	same := func(lo, hi int) bool {
-		x, y := a.window(lo, hi), b.window(lo+shift, hi+shift)
-		return slices.Equal(a.places(x, lo), b.places(y, lo+shift))
+// inOrder cuts a stretch back to the slices which do things in the same order in both runs, looking at 2w+1 of them at a time: from its
+// first slice on, or back from its last.
+func (p *pairing) inOrder(s *stretch, w int, back bool) {
+	like := func(u, v *entry) bool { return u.nth == v.nth && int(u.slab)+s.shift == int(v.slab) }
+	same := func(from, to int) bool {
+		x, y := p.a.window(from, to), p.b.window(from+s.shift, to+s.shift)
+		return slices.EqualFunc(x, y, func(i, j int32) bool { return like(&p.a.lines[i], &p.b.lines[j]) })
 	}
-	if same(from, to) { // as a rule all of them do
-		if back {
-			return from
-		}
-		return to
+	i, j := p.a.next(0, s.from, s.to), p.b.next(0, s.from+s.shift, s.to+s.shift)
+	for i < len(p.a.lines) && j < len(p.b.lines) && like(&p.a.lines[i], &p.b.lines[j]) {
+		i, j = p.a.next(i+1, s.from, s.to), p.b.next(j+1, s.from+s.shift, s.to+s.shift)
+	}
+	if i == len(p.a.lines) && j == len(p.b.lines) { // as a rule all of them do
+		return
 	}
 	span := 2*w + 1
-	if back {
-		for lo := to - span; lo >= from; lo-- {
-			if !same(lo, lo+span) {
-				return lo + 1
-			}
-		}
-		return from
-	}
-	for lo := from; lo+span <= to; lo++ {
-		if !same(lo, lo+span) {
-			return lo + span - 1
+	for i := range max(s.to-s.from-span+1, 0) {
+		switch lo := s.to - span - i; {
+		case back && !same(lo, lo+span):
+			s.from = lo + 1
+			return
+		case !back && !same(s.from+i, s.from+i+span):
+			s.to = s.from + i + span - 1
+			return
 		}
 	}
-	return to
 }
 
 // endless checks three runs of sizes p apart, each with c slices more. why is "" if the third goes on without end; otherwise what is
@@ -118,20 +117,17 @@ func endless(runs [3]*ledger, c, w int) (why string, overlap, crosses int) {
 	if overlap < 2*w+c {
 		return "the slices do not repeat often enough yet", overlap, 0
 	}
-	if !steady(first, second) {
+	if !steady(&first.left, &second.left) || !steady(&first.right, &second.right) {
 		return "what more slices delay is not always the same", overlap, 0
 	}
-	n := len(second.a.slices)
-	for k := n - second.right + c; k < second.left; k++ {
-		if !slices.Equal(second.later[k], second.later[k-c]) || !slices.Equal(second.laterRight[n-1-k], second.laterRight[n-1-k+c]) {
-			return "a slice is not a constant time behind the one before", overlap, 0
-		}
+	lo, hi := second.right.from+c, second.left.to
+	if !second.left.even(lo, hi, c) || !second.right.even(lo, hi, c) {
+		return "a slice is not a constant time behind the one before", overlap, 0
 	}
-	n = len(runs[0].slices)
-	left := order{runs, [3]int{}, w, func(k int) []when { return second.later[k] }}
-	right := order{runs, [3]int{0, c, 2 * c}, w, func(k int) []when { return second.laterRight[n+c-1-k] }}
-	to, in := left.stays(0, min(first.left, second.left), false)
-	from, soon := right.stays(n-min(first.right, second.right), n, true)
+	left := order{runs, [3]int{}, w, &second.left}
+	right := order{runs, [3]int{0, c, 2 * c}, w, &second.right}
+	_, to, in := left.stays(0, min(first.left.to, second.left.to), false)
+	from, _, soon := right.stays(max(first.right.from, second.right.from-c), len(runs[0].slices), true)
 	if to-from < 2*w+1 {
 		return "what decides which of two events comes first is not always the same", overlap, 0
 	}
@@ -144,15 +140,21 @@ func endless(runs [3]*ledger, c, w int) (why string, overlap, crosses int) {
 	return "", to - from + c, 0
 }
 
-// steady reports whether two pairings delay everything by the same.
-func steady(first, second *pairing) bool {
-	for k := range min(len(first.later), len(second.later)) {
-		if !slices.Equal(first.later[k], second.later[k]) {
+// steady reports whether two pairings delay everything in a stretch by the same.
+func steady(first, second *stretch) bool {
+	shift := first.shift
+	for k := max(first.from, second.from-shift); k < min(first.to, second.to-shift); k++ {
+		if !slices.Equal(first.later[k-first.from], second.later[k+shift-second.from]) {
 			return false
 		}
 	}
-	for k := range min(len(first.laterRight), len(second.laterRight)) {
-		if !slices.Equal(first.laterRight[k], second.laterRight[k]) {
+	return true
+}
+
+// even reports whether all in slices from lo to hi (not included) comes later by as much as it does c slices before.
+func (s *stretch) even(lo, hi, c int) bool {
+	for k := lo; k < hi; k++ {
+		if !slices.Equal(s.later[k-s.from], s.later[k-c-s.from]) {
 			return false
 		}
 	}
@@ -164,18 +166,14 @@ type order struct {
 	runs  [3]*ledger
 	shift [3]int
 	w     int
-	later func(slab int) []when // how much later the third is than the second, by slice of the second
+	later *stretch // how much later the third is than the second
 }
 
-// stays is how far slices from one on (of the first run) up to another, or back from that, have what goes on in its order as the machine
-// grows: the first, or the last, of which that cannot be told. in is after how many periods more it does not, 0: never.
-func (o *order) stays(from, to int, back bool) (end, in int) {
-	end = to
-	if back {
-		end = from
-	}
+// stays cuts slices from one on (of the first run) up to another back to those that have what goes on in its order as the machine grows: from the first
+// on, or back from the last. in is after how many periods more it does not, 0: never.
+func (o *order) stays(from, to int, back bool) (first, end, in int) {
 	if in, ok := o.follows(from, to); ok && in == 0 {
-		return end, 0
+		return from, to, 0
 	}
 	// Taken all together they do not; what touches does not lie so far apart.
 	span := 2*o.w + 1
@@ -186,29 +184,27 @@ func (o *order) stays(from, to int, back bool) (end, in int) {
 		}
 		switch soon, ok := o.follows(lo, lo+span); {
 		case !ok && back:
-			return lo + 1, in
+			return lo + 1, to, in
 		case !ok:
-			return lo + span - 1, in
+			return from, lo + span - 1, in
 		case soon > 0 && (in == 0 || soon < in):
 			in = soon
 		}
 	}
-	return end, in
+	return from, to, in
 }
 
 // follows looks at each two lines that follow each other in some slices.
 func (o *order) follows(from, to int) (in int, ok bool) {
 	c := o.runs[2]
 	win := c.window(from+o.shift[2], to+o.shift[2])
-	at := c.places(win, 0)
-	line := func(run int, p spot) int32 {
-		return o.runs[run].slices[int(p.slab)-o.shift[2]+o.shift[run]].lines[p.nth]
+	line := func(run int, e *entry) int32 {
+		return o.runs[run].slices[int(e.slab)-o.shift[2]+o.shift[run]].lines[e.nth]
 	}
+	more := func(e *entry) when { return o.later.later[int(e.slab)-o.shift[2]+o.shift[1]-o.later.from][e.nth] }
 	for i := 1; i < len(win); i++ {
-		p, q := at[i-1], at[i]
-		x, y := c.lines[win[i-1]].when, c.lines[win[i]].when
-		more := func(p spot) when { return o.later(int(p.slab) - o.shift[2] + o.shift[1])[p.nth] }
-		apart, farther := y.sub(x), more(q).sub(more(p))
+		x, y := &c.lines[win[i-1]], &c.lines[win[i]]
+		apart, farther := y.when.sub(x.when), more(y).sub(more(x))
 		if soon := crossing(apart, farther, c.silent); soon > 0 && (in == 0 || soon < in) {
 			in = soon
 		}
@@ -217,7 +213,7 @@ func (o *order) follows(from, to int) (in int, ok bool) {
 		}
 		var ms [3]margin
 		for run := range ms {
-			ms[run] = o.runs[run].margin(line(run, p), line(run, q))
+			ms[run] = o.runs[run].margin(line(run, x), line(run, y))
 		}
 		soon, fine := shrinks(ms)
 		if !fine {

@@ -22,8 +22,8 @@ type entry struct {
 	when
 	turn, depth int32 // depth: how many pieces of news, one caused by the other, led to it within its turn
 	cause       int32 // the line that told it, queued it or set its timer; -1: none, a stimulus
-	slab        int32
-	conductor   bool // it tells with the change that caused it
+	slab, nth   int32 // in which slice it is, and its number there
+	conductor   bool  // it tells with the change that caused it
 }
 
 // when is a time, or the difference of two, in ticks and steps apart.
@@ -79,6 +79,7 @@ func (s slicer) ledger(size int, p *plan, b *engine.Bench, levels []reached) *le
 		ln.slab = int32(k)
 		l.link(&ln)
 		slab := &l.slices[k]
+		ln.nth = int32(len(slab.lines))
 		slab.did = maphash.Comparable(seed, done{slab.did, s.local(at, k+p.first), what, arg})
 		slab.lines = append(slab.lines, int32(len(l.lines)))
 		l.lines = append(l.lines, ln)
@@ -123,12 +124,21 @@ func lags(a *ledger, k int, b *ledger, j int) []when {
 	return ds
 }
 
-// spot is a line by the slice it is in, counted from some slice, and its number there.
-type spot struct{ slab, nth int32 }
-
 // window lists what happened in slices from to to (not included), in order.
 func (l *ledger) window(from, to int) []int32 {
-	var all []int32
+	many := 0
+	for k := from; k < to; k++ {
+		many += len(l.slices[k].lines)
+	}
+	all := make([]int32, 0, many)
+	if 8*many > len(l.lines) {
+		for i := range l.lines {
+			if k := int(l.lines[i].slab); from <= k && k < to {
+				all = append(all, int32(i))
+			}
+		}
+		return all
+	}
 	for k := from; k < to; k++ {
 		all = append(all, l.slices[k].lines...)
 	}
@@ -136,14 +146,10 @@ func (l *ledger) window(from, to int) []int32 {
 	return all
 }
 
-// places says of lines in which slice they are, counted from one, and which of that slice's.
-func (l *ledger) places(lines []int32, from int) []spot {
-	nth := map[int32]int32{}
-	ps := make([]spot, len(lines))
-	for i, at := range lines {
-		k := l.lines[at].slab
-		ps[i] = spot{k - int32(from), nth[k]}
-		nth[k]++
+// next is the first line from one on that is in slices from to to (not included); one behind the last if there is none.
+func (l *ledger) next(line, from, to int) int {
+	for line < len(l.lines) && (int(l.lines[line].slab) < from || int(l.lines[line].slab) >= to) {
+		line++
 	}
-	return ps
+	return line
 }

@@ -110,7 +110,7 @@ func (x *expansion) find(least, upto int) (err error) {
 	switch last := plan(upto); {
 	case last.amiss != "":
 		x.why = last.amiss
-	case bad > 0:
+	case bad > upto:
 		x.breakAt = bad
 		x.why = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: about slice %d one is not like those before it", upto, bad)
 	default:
@@ -119,15 +119,41 @@ func (x *expansion) find(least, upto int) (err error) {
 	return err
 }
 
-// odd says of a machine without a period how far it had one.
+// odd says of a machine without a period what does not repeat.
 func (x *expansion) odd(least, upto int, more func(size, p int) int) string {
-	if !x.chained {
-		for size := upto - 2; size >= least+2; size-- {
-			if c := more(size, 1); c > 0 && more(size-1, 1) == c && more(size-2, 1) == c {
-				x.breakAt = size + 2
-				return fmt.Sprintf("as built, size %d is not size %d with one slice more; up to there it was so", size+2, size+1)
-			}
+	none := fmt.Sprintf("no number of sizes up to %d puts in slices like those before them, all touching only what is near", upto/mostKinds)
+	if x.chained {
+		return "as built, its slices do not repeat: " + none
+	}
+	broken, others := 0, 0 // sizes that are not the one before with slices put in, wherever they are cut
+	for size := least + 1; size <= upto; size++ {
+		if _, _, overlap := insertion(x.plans[size-1].made, x.plans[size].made, like); overlap < 0 {
+			broken, others = size, others+1
 		}
 	}
-	return fmt.Sprintf("as built, its slices do not repeat: no number of sizes up to %d puts in slices like those before them, all touching only what is near", upto/mostKinds)
+	if others < 2 {
+		return x.late(least, upto, more, none)
+	}
+	b := x.plans[broken]
+	left, right, _ := insertion(x.plans[broken-1].made, b.made, like)
+	return fmt.Sprintf("as built, size %d is not size %d with slices put in: of its %s only the first %d and the last %d are made as there; the same goes for %s; %s",
+		broken, broken-1, count(len(b.made), "slice"), left, right, count(others-1, "smaller size"), none)
 }
+
+// late says of a machine without a period up to which size every size was the one before with a slice more.
+func (x *expansion) late(least, upto int, more func(size, p int) int, none string) string {
+	for size := upto - 2; size >= least+2; size-- {
+		if c := more(size, 1); c > 0 && more(size-1, 1) == c && more(size-2, 1) == c {
+			x.breakAt = size + 2
+			first := size - 2
+			for first > least && more(first-1, 1) == c {
+				first--
+			}
+			return fmt.Sprintf("as built, size %d is not size %d with one slice more; from size %d up to there it was so", size+2, size+1, first)
+		}
+	}
+	return "as built, its slices do not repeat: " + none
+}
+
+// like compares slices as built.
+func like(a, b uint64) bool { return a == b }

@@ -60,17 +60,58 @@ func unnumbered(name string) string {
 	return string(short)
 }
 
+// posed is a part as it is compared, bare a cell without one, and joint a cord: where in the slice, and what.
+type (
+	posed struct {
+		cell                      engine.Cell
+		name                      string
+		pads                      uint64
+		kind                      engine.Kind
+		facing, far               engine.Dir
+		farSet, on, out           bool
+		tokens, level             int
+		slug                      engine.Slug
+		op                        engine.Op
+		mode                      engine.Mode
+		ticks, reject, hold, drop int
+		room, keep                int
+		state                     engine.State
+	}
+	bare struct {
+		cell  engine.Cell
+		state engine.State
+	}
+	joint struct {
+		from, to  engine.Cell
+		cord      engine.Cord
+		out, into int // it is that cord of those that leave the one, and of those that come to the other
+	}
+)
+
+// fingerprint is the same for parts that are alike in all that Thing knows of them.
+func fingerprint(t engine.Thing, at engine.Cell, state engine.State) uint64 {
+	pads := uint64(0)
+	if t.Pads != nil {
+		pads = maphash.Comparable(seed, len(t.Pads))
+		for _, pad := range t.Pads {
+			pads = maphash.Comparable(seed, joint{from: pad, out: int(pads)})
+		}
+	}
+	return maphash.Comparable(seed, posed{at, unnumbered(t.Name), pads, t.Kind, t.Facing, t.Far, t.FarSet, t.On, t.Out, t.Tokens, t.Level,
+		t.Slug, t.Op, t.Mode, t.Ticks, t.Reject, t.Hold, t.Drop, t.Room, t.Keep, state})
+}
+
 // plan writes down a bench as it is posed.
 func (s slicer) plan(b *engine.Bench) *plan {
 	made := map[int]uint64{}
 	lo, hi := 0, -1
-	add := func(at engine.Cell, what string) {
+	add := func(at engine.Cell, what uint64) {
 		k := s.of(at)
 		if hi < lo {
 			lo, hi = k, k
 		}
 		lo, hi = min(lo, k), max(hi, k)
-		made[k] += maphash.String(seed, what)
+		made[k] += what
 	}
 	silent := int32(0)
 	hold := -1 // of the first key: one for all may grow with the size, for all it does is seen when the key goes off
@@ -89,13 +130,12 @@ func (s slicer) plan(b *engine.Bench) *plan {
 		if t.Kind == engine.Delay && t.Mode == engine.Inertial || t.Kind == engine.Chute || t.Kind == engine.Bucket {
 			silent = max(silent, int32(max(t.Ticks, t.Reject, t.Drop)))
 		}
-		t.ID, t.Name, t.Cell = 0, unnumbered(t.Name), s.local(at, s.of(at))
-		add(at, fmt.Sprint(t, b.State(id)))
+		add(at, fingerprint(t, s.local(at, s.of(at)), b.State(id)))
 	}
 	for id := range b.BareCells() {
 		if at, onLattice := b.CellOf(id); onLattice {
 			if st := b.State(id); st != (engine.State{}) {
-				add(at, fmt.Sprint("cell", s.local(at, s.of(at)), st))
+				add(at, maphash.Comparable(seed, bare{s.local(at, s.of(at)), st}))
 			}
 		}
 	}
@@ -106,7 +146,7 @@ func (s slicer) plan(b *engine.Bench) *plan {
 		k := s.of(a)
 		from[cord.From]++
 		to[cord.To]++
-		add(a, fmt.Sprint("cord", s.local(a, k), s.local(z, k), cord.Cord, from[cord.From], to[cord.To]))
+		add(a, maphash.Comparable(seed, joint{s.local(a, k), s.local(z, k), cord.Cord, from[cord.From], to[cord.To]}))
 	}
 	p := &plan{first: lo, made: make([]uint64, hi-lo+1), near: s.near(b), silent: silent}
 	for k, sum := range made {
@@ -189,7 +229,7 @@ func (a *plan) more(b *plan) int {
 		return 0
 	}
 	w := max(a.near, b.near)
-	if _, _, overlap := insertion(a.made, b.made, func(x, y uint64) bool { return x == y }); overlap < 2*w+1 {
+	if _, _, overlap := insertion(a.made, b.made, like); overlap < 2*w+1 {
 		return 0
 	}
 	return c
@@ -199,7 +239,7 @@ func (a *plan) more(b *plan) int {
 // slice that is not.
 func (a *plan) grows(b *plan, c, times int) (bad int, ok bool) {
 	w := max(a.near, b.near)
-	left, _, _ := insertion(a.made, b.made, func(x, y uint64) bool { return x == y })
+	left, _, _ := insertion(a.made, b.made, like)
 	for k, made := range b.made {
 		from := k
 		switch {

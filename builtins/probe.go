@@ -109,30 +109,61 @@ func (p *Probe) forgetLooks() { p.looked.Store(0) }
 func (p *Probe) Edges() []Edge {
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	b := p.bench
-	count := engine.EventID(b.EventCount())
-	if p.next == 0 || count+1 < p.next || p.next > p.from && b.Event(p.next-1) != p.last {
-		p.next, p.edges, p.live, p.forced = p.from, nil, false, false
-	}
-	if p.next > count {
-		return p.edges
-	}
-	for id, e := range b.Events(p.next) {
-		p.next, p.last = id+1, e
-		if p.target.ID != 0 {
-			if e.ID != p.target.ID {
-				continue
+	if p.resume() <= engine.EventID(p.bench.EventCount()) {
+		for id, e := range p.bench.Events(p.next) {
+			p.next, p.last = id+1, e
+			if p.target.ID != 0 && e.ID == p.target.ID || p.target.ID == 0 && inCells(p.bench, e.ID, []engine.Cell{p.target.Cell}) {
+				p.follow(id, e)
 			}
-		} else if !inCells(b, e.ID, []engine.Cell{p.target.Cell}) {
-			continue
 		}
-		up, ok := p.isEdge(e)
-		if n := len(p.edges); !ok || n > 0 && p.edges[n-1].Up == up {
-			continue
-		}
-		p.edges = append(p.edges, Edge{e.At(), up, id})
 	}
 	return p.edges
+}
+
+// resume is the event to read on from: the first one, if time was turned back.
+func (p *Probe) resume() engine.EventID {
+	if p.next == 0 || engine.EventID(p.bench.EventCount())+1 < p.next || p.next > p.from && p.bench.Event(p.next-1) != p.last {
+		p.next, p.edges, p.live, p.forced = p.from, nil, false, false
+	}
+	return p.next
+}
+
+// follow takes in an event of what is watched.
+func (p *Probe) follow(id engine.EventID, e engine.Event) {
+	up, ok := p.isEdge(e)
+	if n := len(p.edges); ok && (n == 0 || p.edges[n-1].Up != up) {
+		p.edges = append(p.edges, Edge{e.At(), up, id})
+	}
+}
+
+// readAll has probes of parts of one bench read all its events in one go, so that each need not read them by itself.
+func readAll(b *engine.Bench, probes []*Probe) {
+	of := map[engine.ID][]*Probe{}
+	var all []*Probe
+	for _, p := range probes {
+		p.mu.Lock()
+		defer p.mu.Unlock()
+		if p.bench == b && p.target.ID != 0 && p.resume() == 1 {
+			of[p.target.ID] = append(of[p.target.ID], p)
+			all = append(all, p)
+		}
+	}
+	if len(all) == 0 {
+		return
+	}
+	var next engine.EventID
+	var last engine.Event
+	for id, e := range b.Events(1) {
+		next, last = id+1, e
+		for _, p := range of[e.ID] {
+			p.follow(id, e)
+		}
+	}
+	for _, p := range all {
+		if next > 0 {
+			p.next, p.last = next, last
+		}
+	}
 }
 
 // isEdge tells which events make or end a pulse: those of the state of a part. Of a bare cell it is being forced, or
