@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -15,7 +16,7 @@ func armedWords() []Entry {
 	return []Entry{
 		{Name: "armed", Topic: "seeing", Sentence: "Lists the parts that are armed, with what would tell them: their power calls for another state, and the next news sets them off.",
 			Returns: "a list of parts, that has .rows, too: for each .part .state .wants .tellers",
-			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nwire((2, 0))\nexpect_equal(list(armed()), [l])\nexpect_equal((armed().rows[0].wants, armed().rows[0].tellers), (\"out\", parts(\"wire\")))", See: []string{"state", "nudge", "whynot"}, call: listArmed},
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nwire((2, 0))\nexpect_equal(list(armed()), [l])\nexpect_equal((armed().rows[0].wants, armed().rows[0].tellers), (\"out\", parts(\"wire\")))", See: []string{"state", "nudge", "whynot"}, Call: listArmed},
 	}
 }
 
@@ -79,7 +80,7 @@ func (a *ArmedList) describe(e *Env) string {
 		ids := groups[s]
 		if len(ids) < armedFold {
 			for _, id := range ids {
-				lines = append(lines, e.paragraph(a.line(id), ""))
+				lines = append(lines, e.Paragraph(a.line(id), ""))
 			}
 			continue
 		}
@@ -91,10 +92,10 @@ func (a *ArmedList) describe(e *Env) string {
 		if s.tellers != "" {
 			by = "each told by a change of " + s.tellers
 		}
-		lines = append(lines, e.paragraph(fmt.Sprintf("%d %s %s; %s", len(ids), e.those(b, ids[0], ids[len(ids)-1]), does, by), ""))
+		lines = append(lines, e.Paragraph(fmt.Sprintf("%d %s %s; %s", len(ids), e.Those(b, ids[0], ids[len(ids)-1]), does, by), ""))
 	}
 	if more := len(lines) - mostArmed; more > 0 {
-		lines = append(lines[:mostArmed], fmt.Sprintf("and %s more", count(more, "line")))
+		lines = append(lines[:mostArmed], fmt.Sprintf("and %s more", say.Count(more, "line")))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -106,7 +107,7 @@ func armedRow(b *engine.Bench, id engine.ID) starlark.Value {
 	for _, t := range b.Tellers(id) {
 		from = append(from, partValue(b, t))
 	}
-	return structOf("armed", starlark.StringDict{"part": Part{b, id}, "state": stateValue(b.KindOf(id), s),
+	return StructOf("armed", starlark.StringDict{"part": Part{b, id}, "state": StateValue(b.KindOf(id), s),
 		"wants": starlark.String(wanted(b, id, s)), "tellers": starlark.NewList(from)})
 }
 
@@ -115,12 +116,12 @@ func (a *ArmedList) situation(id engine.ID) situation {
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
 	for _, t := range b.Tellers(id) {
-		if w := article(b.KindOf(t).String()); !slices.Contains(from, w) {
+		if w := say.Article(b.KindOf(t).String()); !slices.Contains(from, w) {
 			from = append(from, w)
 		}
 	}
 	slices.Sort(from)
-	return situation{kind.String(), text(stateValue(kind, s)), wanted(b, id, s), list(from, 6, " or ")}
+	return situation{kind.String(), Text(StateValue(kind, s)), wanted(b, id, s), list(from, 6, " or ")}
 }
 
 func (a *ArmedList) line(id engine.ID) string {
@@ -128,17 +129,17 @@ func (a *ArmedList) line(id engine.ID) string {
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
 	for _, t := range b.Tellers(id) {
-		from = append(from, who(b, t))
+		from = append(from, Who(b, t))
 	}
 	by := "nothing beside it could tell it; nudge() does"
 	if len(from) > 0 {
 		by = "told by a change of " + list(from, 6, " or ")
 	}
-	state := fmt.Sprintf("is %s, wants %s", text(stateValue(kind, s)), wanted(b, id, s))
+	state := fmt.Sprintf("is %s, wants %s", Text(StateValue(kind, s)), wanted(b, id, s))
 	if kind == engine.Chute {
 		state = "has a token behind it and room in front"
 	}
-	return fmt.Sprintf("%s %s; %s", who(b, id), state, by)
+	return fmt.Sprintf("%s %s; %s", Who(b, id), state, by)
 }
 
 // wanted is the state that what a part reads calls for, if it is armed.
@@ -155,7 +156,7 @@ func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
 		}
 	}
 	s.On = !s.On
-	return text(stateValue(kind, s))
+	return Text(StateValue(kind, s))
 }
 
 func (a *ArmedList) Type() string         { return "armed" }

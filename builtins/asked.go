@@ -12,28 +12,28 @@ import (
 // Parts, probes, events, frames and rules that a trial gives out lead to its inquiry, and note there what they are asked.
 // Time is not traced: it is in the log, and where logs are equal so is it.
 
-// asked is a set of things that somebody wanted to know.
-type asked uint16
+// Asked is a set of things that somebody wanted to know.
+type Asked uint16
 
 const (
-	askedOrder  asked = 1 << iota // the neighbour order
-	askedNews                     // and so on: the rules
-	askedReads                    //
-	askedTravel                   //
+	AskedOrder  Asked = 1 << iota // the neighbour order
+	AskedNews                     // and so on: the rules
+	AskedReads                    //
+	AskedTravel                   //
 	askedReach                    //
 	askedRun                      //
-	askedFall                     // how a pulse falls
-	askedPlace                    // where on the bench something lies, or which way it faces
-	fired                         // not asked, but a pulse was fired that falls as the setting says
+	AskedFall                     // how a pulse falls
+	AskedPlace                    // where on the bench something lies, or which way it faces
+	Fired                         // not asked, but a pulse was fired that falls as the setting says
 
-	askedRules = askedPlace - 1
-	askedAll   = askedRules | askedPlace
+	AskedRules = AskedPlace - 1
+	askedAll   = AskedRules | AskedPlace
 )
 
 var askedNames = []string{"order", "news", "reads", "travel", "reach", "run", "how a pulse falls", "where on the bench it lies"}
 
 // String names what was asked for.
-func (a asked) String() string {
+func (a Asked) String() string {
 	var names []string
 	for i, n := range askedNames {
 		if a>>i&1 != 0 {
@@ -43,49 +43,49 @@ func (a asked) String() string {
 	return strings.Join(names, ", ")
 }
 
-// inquiry is what the functions of a trial have asked since it was opened. The methods of a nil inquiry do nothing: outside
+// Inquiry is what the functions of a trial have asked since it was opened. The methods of a nil inquiry do nothing: outside
 // of trials nobody keeps one.
-type inquiry struct {
-	asked  asked
+type Inquiry struct {
+	Asked  Asked
 	looked bool // at what the bench has done or how it stands
 	cells  bool // named a cell of the bench by itself, not by way of the frame
 }
 
-// open begins with another function.
-func (q *inquiry) open() { *q = inquiry{} }
+// Open begins with another function.
+func (q *Inquiry) Open() { *q = Inquiry{} }
 
-// close gives what was asked. Who looks at the bench by its own cells finds there what depends on how the frame lies.
-func (q *inquiry) close() asked {
+// Close gives what was asked. Who looks at the bench by its own cells finds there what depends on how the frame lies.
+func (q *Inquiry) Close() Asked {
 	if q.looked && q.cells {
-		q.asked |= askedPlace
+		q.Asked |= AskedPlace
 	}
-	return q.asked
+	return q.Asked
 }
 
 // want notes that something was asked for.
-func (q *inquiry) want(a asked) {
+func (q *Inquiry) want(a Asked) {
 	if q != nil {
-		q.asked |= a
+		q.Asked |= a
 	}
 }
 
 // cell notes that a cell of the bench was named.
-func (q *inquiry) cell() {
+func (q *Inquiry) cell() {
 	if q != nil {
 		q.cells = true
 	}
 }
 
 // look notes that somebody looked at what the bench did, or how it stands.
-func (q *inquiry) look() {
+func (q *Inquiry) look() {
 	if q != nil {
 		q.looked = true
 	}
 }
 
 // inquiryOf is that of the trial a bench belongs to; nil if there is none.
-func inquiryOf(b *engine.Bench) *inquiry {
-	q, _ := b.Aside.(*inquiry)
+func inquiryOf(b *engine.Bench) *Inquiry {
+	q, _ := b.Aside.(*Inquiry)
 	return q
 }
 
@@ -103,7 +103,7 @@ func (e *Entry) blind() bool {
 }
 
 // everything notes that a word which looks at all there is was called.
-func (q *inquiry) everything() {
+func (q *Inquiry) everything() {
 	q.want(askedAll)
 	q.look()
 }

@@ -4,13 +4,14 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-// maxParams is the longest list of parameters a word may have.
-const maxParams = 16
+// MaxParams is the longest list of parameters a word may have.
+const MaxParams = 16
 
 // Call is one call of a word: where it acts, and its arguments by the position of their parameter. The first failure
 // sticks in Err; what is read after it gives zero values.
@@ -21,9 +22,9 @@ type Call struct {
 	Err    error
 
 	entry  *Entry
-	vals   [maxParams]starlark.Value // nil: not given
+	vals   [MaxParams]starlark.Value // nil: not given
 	read   uint32                    // which parameters the word has read, a bit each
-	rest   starlark.Tuple            // of a variadic parameter, by position
+	Rest   starlark.Tuple            // of a variadic parameter, by position
 	kwargs []starlark.Tuple          // of a variadic parameter, by name
 	part   engine.Part               // what a placing word is about to place
 }
@@ -37,10 +38,10 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 			c.tooMany(len(args))
 			return
 		}
-		c.rest = args[last:]
+		c.Rest = args[last:]
 		args = args[:last]
 	} else if last := e.positional - 1; last >= 0 && len(args) == e.positional && e.Params[last].Variadic {
-		c.rest = args[last:]
+		c.Rest = args[last:]
 		args = args[:last]
 	}
 	copy(c.vals[:], args)
@@ -80,7 +81,7 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 }
 
 func (c *Call) missing(param string) error {
-	p := c.spec(param)
+	p := c.Spec(param)
 	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), c.entry.Usage())
 }
 
@@ -97,11 +98,11 @@ func (e *Entry) param(name string) int {
 func (c *Call) tooMany(n int) {
 	e := c.entry
 	if e.positional == 0 && len(e.Params) == 0 {
-		c.Fail("got %s, want none", count(n, "argument"))
+		c.Fail("got %s, want none", say.Count(n, "argument"))
 		return
 	}
 	if e.positional == 0 {
-		c.Fail("got %s by position, want all by name; usage: %s", count(n, "argument"), e.Usage())
+		c.Fail("got %s by position, want all by name; usage: %s", say.Count(n, "argument"), e.Usage())
 		return
 	}
 	var byName []string
@@ -112,7 +113,7 @@ func (c *Call) tooMany(n int) {
 	if len(byName) > 0 {
 		also = "; by name only: " + strings.Join(byName, ", ")
 	}
-	c.Fail("got %s by position, want at most %d%s; usage: %s", count(n, "argument"), e.positional, also, e.Usage())
+	c.Fail("got %s by position, want at most %d%s; usage: %s", say.Count(n, "argument"), e.positional, also, e.Usage())
 }
 
 func (c *Call) unknown(name string) {
@@ -126,7 +127,7 @@ func (c *Call) unknown(name string) {
 		c.Fail("no parameter %q; it takes none by name", name)
 		return
 	}
-	c.Fail("no parameter %q, want one of %s%s", name, strings.Join(names, " "), didYouMean(name, names))
+	c.Fail("no parameter %q, want one of %s%s", name, strings.Join(names, " "), say.DidYouMean(name, names))
 }
 
 // want is what a parameter takes, in words.
@@ -150,7 +151,7 @@ func (p *Param) want() string {
 	if strings.HasPrefix(p.Type, "a ") || strings.HasPrefix(p.Type, "an ") {
 		return p.Type
 	}
-	return article(p.Type)
+	return say.Article(p.Type)
 }
 
 // Word is the name of the word.
@@ -174,7 +175,7 @@ func (c *Call) Wrap(err error) error {
 
 // Bad makes an error about parameter i: what came, and what is wanted ("" for what the table says).
 func (c *Call) Bad(param string, got, want string) error {
-	p := c.spec(param)
+	p := c.Spec(param)
 	if want == "" {
 		want = p.want()
 	}
@@ -205,11 +206,11 @@ func (c *Call) at(param string) int {
 	panic("builtins: the word " + c.entry.Name + " has no parameter " + param)
 }
 
-// spec is what the word's entry says of a parameter.
-func (c *Call) spec(param string) *Param { return &c.entry.Params[c.at(param)] }
+// Spec is what the word's entry says of a parameter.
+func (c *Call) Spec(param string) *Param { return &c.entry.Params[c.at(param)] }
 
-// biggest is the largest number a script may give where it counts ticks, turns or the like.
-const biggest = 1 << 53
+// Biggest is the largest number a script may give where it counts ticks, turns or the like.
+const Biggest = 1 << 53
 
 // Int reads a whole number of at least least.
 func (c *Call) Int(param string, otherwise, least int64) int64 {
@@ -218,16 +219,16 @@ func (c *Call) Int(param string, otherwise, least int64) int64 {
 	}
 	n, ok := c.Value(param).(starlark.Int)
 	if !ok {
-		c.Bad(param, show(c.Value(param)), "")
+		c.Bad(param, Show(c.Value(param)), "")
 		return otherwise
 	}
 	v, ok := n.Int64()
-	if !ok || v > biggest {
-		c.Bad(param, "a number too large", fmt.Sprintf("at most %d", int64(biggest)))
+	if !ok || v > Biggest {
+		c.Bad(param, "a number too large", fmt.Sprintf("at most %d", int64(Biggest)))
 		return otherwise
 	}
 	if v < least {
-		c.Bad(param, show(n), fmt.Sprintf("%s, at least %d", c.spec(param).want(), least))
+		c.Bad(param, Show(n), fmt.Sprintf("%s, at least %d", c.Spec(param).want(), least))
 		return otherwise
 	}
 	return v
@@ -237,7 +238,7 @@ func (c *Call) Int(param string, otherwise, least int64) int64 {
 func (c *Call) Small(param string, otherwise, least int64) int {
 	v := c.Int(param, otherwise, least)
 	if v > engine.MaxTicks {
-		c.Bad(param, show(c.Value(param)), fmt.Sprintf("at most %d", engine.MaxTicks))
+		c.Bad(param, Show(c.Value(param)), fmt.Sprintf("at most %d", engine.MaxTicks))
 		return int(otherwise)
 	}
 	return int(v)
@@ -250,7 +251,7 @@ func (c *Call) Bool(param string, otherwise bool) bool {
 	}
 	b, ok := c.Value(param).(starlark.Bool)
 	if !ok {
-		c.Bad(param, show(c.Value(param)), "")
+		c.Bad(param, Show(c.Value(param)), "")
 	}
 	return bool(b)
 }
@@ -262,7 +263,7 @@ func (c *Call) Str(param string) string {
 	}
 	s, ok := c.Value(param).(starlark.String)
 	if !ok {
-		c.Bad(param, show(c.Value(param)), "")
+		c.Bad(param, Show(c.Value(param)), "")
 	}
 	return string(s)
 }
@@ -277,7 +278,7 @@ func (c *Call) Choice(param string, otherwise string) string {
 
 func (c *Call) choice(param string, v starlark.Value) string {
 	s, ok := v.(starlark.String)
-	allowed := c.spec(param).Allowed
+	allowed := c.Spec(param).Allowed
 	if ok {
 		for _, a := range allowed {
 			if a == string(s) {
@@ -285,12 +286,12 @@ func (c *Call) choice(param string, v starlark.Value) string {
 			}
 		}
 	}
-	c.Bad(param, show(v), c.spec(param).want()+didYouMean(string(s), allowed))
+	c.Bad(param, Show(v), c.Spec(param).want()+say.DidYouMean(string(s), allowed))
 	return ""
 }
 
-// list reads what is given once or as a list: "lit", or ["lit", "dark"].
-func (c *Call) list(param string) []starlark.Value {
+// List reads what is given once or as a list: "lit", or ["lit", "dark"].
+func (c *Call) List(param string) []starlark.Value {
 	if c.Err != nil || !c.Has(param) {
 		return nil
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -31,28 +32,28 @@ func parseCell(v starlark.Value) (cell engine.Cell, got, want string) {
 	case starlark.String:
 		return cell, "string", wantCell
 	default:
-		return cell, show(v), wantCell
+		return cell, Show(v), wantCell
 	}
 	if n != 2 && n != 3 {
-		return cell, show(v), wantCell
+		return cell, Show(v), wantCell
 	}
 	var c [3]int32
 	for i, x := range xs[:n] {
 		num, ok := x.(starlark.Int)
 		if !ok {
-			return cell, show(v), wantCell + " of whole numbers"
+			return cell, Show(v), wantCell + " of whole numbers"
 		}
 		k, ok := num.Int64()
 		if !ok || k > engine.Limit || k < -engine.Limit {
-			return cell, show(v), fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit)
+			return cell, Show(v), fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit)
 		}
 		c[i] = int32(k)
 	}
 	return engine.Cell{X: c[0], Y: c[1], Z: c[2]}, "", ""
 }
 
-// cellValue is a cell as scripts see it: (x, y, z), or (x, y) on the ground, which is the same cell.
-func cellValue(c engine.Cell) starlark.Value {
+// CellValue is a cell as scripts see it: (x, y, z), or (x, y) on the ground, which is the same cell.
+func CellValue(c engine.Cell) starlark.Value {
 	if c.Z == 0 {
 		return starlark.Tuple{starlark.MakeInt(int(c.X)), starlark.MakeInt(int(c.Y))}
 	}
@@ -64,10 +65,10 @@ func (c *Call) Cell(param string) engine.Cell {
 	if c.Err != nil {
 		return engine.Cell{}
 	}
-	return c.cell(param, c.Value(param))
+	return c.CellIn(param, c.Value(param))
 }
 
-func (c *Call) cell(param string, v starlark.Value) engine.Cell {
+func (c *Call) CellIn(param string, v starlark.Value) engine.Cell {
 	cell, got, want := parseCell(v)
 	if want != "" {
 		c.Bad(param, got, want)
@@ -87,7 +88,7 @@ func (c *Call) Dir(param string) engine.Dir {
 	s, ok := c.Value(param).(starlark.String)
 	d, known := engine.ParseDir(string(s))
 	if !ok || !known {
-		c.Bad(param, show(c.Value(param)), "one of "+strings.Join(dirNames, " ")+didYouMean(string(s), dirNames))
+		c.Bad(param, Show(c.Value(param)), "one of "+strings.Join(dirNames, " ")+say.DidYouMean(string(s), dirNames))
 		return 0
 	}
 	if c.Frame != nil {
@@ -103,7 +104,7 @@ func (c *Call) offsets(param string) []engine.Cell {
 	}
 	it, ok := c.Value(param).(starlark.Iterable)
 	if !ok {
-		c.Bad(param, show(c.Value(param)), "a list of offsets such as [(0, -1), (2, 0)]")
+		c.Bad(param, Show(c.Value(param)), "a list of offsets such as [(0, -1), (2, 0)]")
 		return nil
 	}
 	offsets := []engine.Cell{} // not nil: no pads at all is something else than the usual ones

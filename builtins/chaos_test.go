@@ -1,6 +1,9 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/stage"
+
 	"context"
 	"fmt"
 	"math/rand/v2"
@@ -37,22 +40,22 @@ func TestChaos(t *testing.T) {
 	if testing.Short() {
 		rounds = 10
 	}
-	all := Entries()
+	all := builtins.Entries()
 	for range rounds {
-		s := newScene()
-		if msg := s.do(chaosValues); msg != "" {
+		s := stage.New()
+		if msg := s.Do(chaosValues); msg != "" {
 			t.Fatal(msg)
 		}
 		var values []starlark.Value
-		for v := range starlark.Elements(s.names["values"].(*starlark.List)) {
+		for v := range starlark.Elements(s.Names["values"].(*starlark.List)) {
 			values = append(values, v)
 		}
 		ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 		s.Ctx = ctx
 		for range 300 {
 			e := all[r.IntN(len(all))]
-			fn := s.names[e.Name]
-			if bound, _ := s.names["f"].(*Frame).Attr(strings.TrimPrefix(e.Name, "frame.")); bound != nil && (fn == nil || r.IntN(3) == 0) {
+			fn := s.Names[e.Name]
+			if bound, _ := s.Names["f"].(*builtins.Frame).Attr(strings.TrimPrefix(e.Name, "frame.")); bound != nil && (fn == nil || r.IntN(3) == 0) {
 				fn = bound
 			}
 			var args starlark.Tuple
@@ -74,15 +77,15 @@ func TestChaos(t *testing.T) {
 				}
 			}
 			bench, was := s.Bench, s.Bench.Fingerprint()
-			v, err := starlark.Call(s.thread, fn, args, kwargs)
+			v, err := starlark.Call(s.Thread, fn, args, kwargs)
 			call := fmt.Sprintf("%s%v %v", e.Name, args, kwargs)
 			switch {
-			case err != nil && !strings.HasPrefix(message(err), e.Name+":"):
-				t.Errorf("%s\nan error without the word: %s", call, message(err))
+			case err != nil && !strings.HasPrefix(builtins.Message(err), e.Name+":"):
+				t.Errorf("%s\nan error without the word: %s", call, builtins.Message(err))
 			case err == nil && v == nil:
 				t.Errorf("%s\ngives nothing", call)
 			case err != nil && (s.Bench != bench || bench.Fingerprint() != was) && e.Topic != "time":
-				t.Errorf("%s\nfailed and left something behind: %s", call, message(err))
+				t.Errorf("%s\nfailed and left something behind: %s", call, builtins.Message(err))
 			}
 			if v != nil {
 				_ = v.String()
@@ -107,18 +110,18 @@ func TestChaos(t *testing.T) {
 
 // TestParallel: many worlds use the same words at once, and a frozen frame and probe of one of them.
 func TestParallel(t *testing.T) {
-	shared := newScene()
-	if msg := shared.do("f = frame(at=(5, 5), name=\"r1\")\nw = wire((0, 0))\np = probe(w)\nfire(w, 4)\nrun()\ndef build():\n    return f.link((0, 0), \"+x\", name=\"l\")"); msg != "" {
+	shared := stage.New()
+	if msg := shared.Do("f = frame(at=(5, 5), name=\"r1\")\nw = wire((0, 0))\np = probe(w)\nfire(w, 4)\nrun()\ndef build():\n    return f.link((0, 0), \"+x\", name=\"l\")"); msg != "" {
 		t.Fatal(msg)
 	}
 	var group sync.WaitGroup
 	for range 8 {
 		group.Go(func() {
-			s := newScene()
+			s := stage.New()
 			for _, name := range []string{"f", "p", "build"} {
-				s.names[name] = shared.names[name]
+				s.Names[name] = shared.Names[name]
 			}
-			if msg := s.do("for _ in range(20):\n    fresh()\n    l = build()\n    nudge(l)\n    run()\n    expect_equal((l.name, p.width), (\"r1.l\", 4))"); msg != "" {
+			if msg := s.Do("for _ in range(20):\n    fresh()\n    l = build()\n    nudge(l)\n    run()\n    expect_equal((l.name, p.width), (\"r1.l\", 4))"); msg != "" {
 				t.Error(msg)
 			}
 		})

@@ -5,6 +5,7 @@ import (
 	"sort"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -139,7 +140,7 @@ func (k *Cost) spent() *Table {
 		t.Head = append(t.Head, "a tick", "at most", "in tick")
 	}
 	for _, c := range counters {
-		row := []starlark.Value{starlark.String(align(c.name, 10, "left", " ")), starlark.MakeInt64(c.of(k.Counters))}
+		row := []starlark.Value{starlark.String(say.Align(c.name, 10, "left", " ")), starlark.MakeInt64(c.of(k.Counters))}
 		if last {
 			row = append(row, starlark.MakeInt64(c.of(*k.Run)))
 		}
@@ -167,7 +168,7 @@ func countersStruct(c engine.Counters, more starlark.StringDict) starlark.Value 
 	for _, k := range counters {
 		more[k.name] = starlark.MakeInt64(k.of(c))
 	}
-	return structOf("cost", more)
+	return StructOf("cost", more)
 }
 
 // AttrNames lists the attributes.
@@ -199,7 +200,7 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 		if !k.Boxed {
 			return starlark.None, nil
 		}
-		return starlark.Tuple{cellValue(k.Lo), cellValue(k.Hi)}, nil
+		return starlark.Tuple{CellValue(k.Lo), CellValue(k.Hi)}, nil
 	case "size":
 		return starlark.Tuple{starlark.MakeInt(x), starlark.MakeInt(y), starlark.MakeInt(z)}, nil
 	case "volume":
@@ -234,7 +235,7 @@ func costWords() []Entry {
 		Params:  []Param{{Name: "since", Type: "an earlier cost", Default: "None", Optional: true, Doc: "counts only what was spent after that one was taken: the cost of one transmission"}},
 		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns; .run has what the last run spent, .ticks what each tick did (.tick .news and so on)",
 		Example: "w = wire((0, 0), (9, 0))\nbefore = cost()\nfire((0, 0))\nrun()\nexpect_equal(cost(since=before).levels, 20)\nexpect_equal(cost().size, (10, 1, 1))",
-		See:     []string{"parts", "record"}, call: showCost}}
+		See:     []string{"parts", "record"}, Call: showCost}}
 }
 
 func showCost(c *Call) (starlark.Value, error) {
@@ -242,7 +243,7 @@ func showCost(c *Call) (starlark.Value, error) {
 	if c.Has("since") {
 		old, ok := c.Value("since").(*Cost)
 		if !ok {
-			return nil, c.Bad("since", show(c.Value("since")), "a cost that cost() gave earlier")
+			return nil, c.Bad("since", Show(c.Value("since")), "a cost that cost() gave earlier")
 		}
 		if old.Since || old.bench != c.Env.Bench || old.Turns > k.Turns {
 			return nil, c.Bad("since", "a cost that this one does not continue", "one that cost() gave earlier on this bench")

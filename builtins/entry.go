@@ -25,7 +25,7 @@ type Entry struct {
 	See      []string
 
 	forms      []string // ways to call it, if one list of parameters does not tell
-	call       func(*Call) (starlark.Value, error)
+	Call       func(*Call) (starlark.Value, error)
 	shape      func(*Call) // moves positional arguments of a word with several forms to their parameters
 	method     bool        // exists as a method of a frame only
 	framed     bool        // exists as a method of a frame, too
@@ -115,15 +115,15 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	c.Env, c.Thread, c.entry = env, thread, e
 	c.Frame, _ = b.Receiver().(*Frame)
 	var v starlark.Value
-	if env.asks != nil {
-		env.asks(e.Name)
+	if env.Asks != nil {
+		env.Asks(e.Name)
 	}
 	if c.bind(args, kwargs); c.Err == nil {
-		if env.trial && !e.blind() {
-			env.inquiry.everything()
+		if env.Trial && !e.blind() {
+			env.Inquiry.everything()
 		}
 		var err error
-		if v, err = e.call(c); c.Err == nil {
+		if v, err = e.Call(c); c.Err == nil {
 			c.Err = err
 		}
 	}
@@ -152,7 +152,7 @@ func (e *Entry) check() {
 		switch {
 		case p.Name == "" || seen[p.Name]:
 			panic("builtins: the word " + e.Name + " has a parameter without a name of its own: " + p.Name)
-		case i >= maxParams:
+		case i >= MaxParams:
 			panic("builtins: the word " + e.Name + " has too many parameters")
 		}
 		seen[p.Name] = true

@@ -12,6 +12,7 @@ import (
 	"io/fs"
 	"os"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -26,7 +27,7 @@ type Env struct {
 	Out     io.Writer       // what was asked for; nil: nobody listens
 	Width   int             // columns of Out; 0: 80
 	ASCII   bool            // no glyphs outside ASCII
-	Paint   Paint           // colours for Out
+	Paint   say.Paint       // colours for Out
 	Moved   func()          // called when time has passed, and between the slices of a long run; may be nil
 	Host    Host            // what only a session can do; nil in a trial
 	Seed    int64           // seed of all random numbers
@@ -44,10 +45,10 @@ type Env struct {
 	// called from any goroutine. nil: no script can be tried.
 	Try func(ctx context.Context, script string) error
 
-	trial   bool                   // of a trial: no other trials run beside it
-	asks    func(word string)      // told of every word that is used; may be nil
-	inquiry inquiry                // of a trial: what its functions ask
-	kept    *Table                 // of the last sweep
+	Trial   bool                   // of a trial: no other trials run beside it
+	Asks    func(word string)      // told of every word that is used; may be nil
+	Inquiry Inquiry                // of a trial: what its functions ask
+	Kept    *Table                 // of the last sweep
 	calls   []*Call                // idle ones
 	wrote   map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
@@ -84,15 +85,15 @@ func Of(t *starlark.Thread) *Env {
 	return e
 }
 
-func (e *Env) ctx() context.Context {
+func (e *Env) Context() context.Context {
 	if e.Ctx == nil {
 		return context.Background()
 	}
 	return e.Ctx
 }
 
-// stopped returns the context's error once it has ended. Builtins that work long look every few thousand rounds.
-func (e *Env) stopped() error {
+// Stopped returns the context's error once it has ended. Builtins that work long look every few thousand rounds.
+func (e *Env) Stopped() error {
 	if e.Ctx == nil || e.Ctx.Err() == nil {
 		return nil
 	}
@@ -105,8 +106,8 @@ func (e *Env) moved() {
 	}
 }
 
-// progress tells how far a long job is; done == total ends it.
-func (e *Env) progress(what string, done, total int64) {
+// Tell tells how far a long job is; done == total ends it.
+func (e *Env) Tell(what string, done, total int64) {
 	if e.Progress != nil {
 		e.Progress(what, done, total)
 	}
@@ -115,7 +116,7 @@ func (e *Env) progress(what string, done, total int64) {
 // remark prints a line about time, where a step log is kept.
 func (e *Env) remark(format string, args ...any) {
 	if e.Moved != nil && (e.Log == nil || !e.Log.Off) {
-		e.print(fmt.Sprintf(format, args...))
+		e.Print(fmt.Sprintf(format, args...))
 	}
 }
 
@@ -125,21 +126,21 @@ func (e *Env) passed() {
 	e.showWatch()
 }
 
-func (e *Env) width() int {
+func (e *Env) Columns() int {
 	if e.Width <= 0 {
 		return 80
 	}
 	return e.Width
 }
 
-func (e *Env) print(text string) {
+func (e *Env) Print(text string) {
 	if e.Out != nil {
 		fmt.Fprintln(e.Out, text)
 	}
 }
 
-// glyph is the sign as this world's terminal can show it.
-func (e *Env) glyph(g glyph) rune { return g.sign(e.ASCII) }
+// Glyph is the sign as this world's terminal can show it.
+func (e *Env) Glyph(g say.Glyph) rune { return g.Sign(e.ASCII) }
 
-// label is a text for a picture in this world's terminal, cut to so many columns.
-func (e *Env) label(s string, width int) string { return fitted(s, width, e.ASCII) }
+// Label is a text for a picture in this world's terminal, cut to so many columns.
+func (e *Env) Label(s string, width int) string { return say.Fitted(s, width, e.ASCII) }

@@ -1,6 +1,8 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins/stage"
+
 	"os"
 	"strings"
 	"testing"
@@ -30,13 +32,13 @@ func TestErrors(t *testing.T) {
 		} else {
 			before, last = "", script
 		}
-		s := newScene()
-		if msg := s.do(before); msg != "" {
+		s := stage.New()
+		if msg := s.Do(before); msg != "" {
 			t.Errorf("%s\nfails too early: %s", script, msg)
 			continue
 		}
 		was, parts := s.Bench.Fingerprint(), s.Bench.Len()
-		msg := s.do(last)
+		msg := s.Do(last)
 		if msg == "" {
 			t.Errorf("%s\nworks; it should fail", script)
 		}
@@ -44,12 +46,12 @@ func TestErrors(t *testing.T) {
 			t.Errorf("%s\nleft something behind", script)
 		}
 		got := "    " + strings.ReplaceAll(msg, "\n", "\n    ")
-		if !*update && got != want {
+		if !*stage.Update && got != want {
 			t.Errorf("%s\n%s", script, cmp.Diff(want, got))
 		}
 		out.WriteString(script + "\n" + got + "\n\n")
 	}
-	if *update {
+	if *stage.Update {
 		if err := os.WriteFile(file, []byte(strings.TrimSpace(out.String())+"\n"), 0o644); err != nil {
 			t.Fatal(err)
 		}

@@ -36,7 +36,7 @@ func (e *Event) Truth() starlark.Bool  { return starlark.True }
 func (e *Event) Hash() (uint32, error) { return uint32(e.ID) * 2654435761, nil }
 
 func (e *Event) String() string {
-	inquiryOf(e.Bench).want(askedPlace)
+	inquiryOf(e.Bench).want(AskedPlace)
 	level := ""
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
@@ -76,12 +76,12 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt(int(e.Arg)), nil
 	case "cell":
-		inquiryOf(e.Bench).want(askedPlace)
+		inquiryOf(e.Bench).want(AskedPlace)
 		cell, onLattice := e.Bench.CellOf(e.Event.ID)
 		if !onLattice {
 			return starlark.None, nil
 		}
-		return cellValue(cell), nil
+		return CellValue(cell), nil
 	case "part":
 		if e.Bench.KindOf(e.Event.ID) == engine.Bare {
 			return starlark.None, nil
@@ -108,23 +108,23 @@ func eventWords() []Entry {
 			{Name: "until", Type: "an instant", Default: "None", Optional: true, Doc: "only up to this instant, or to the end of that tick"}},
 		Returns: "a list of events, each with .tick .step .turn .at .cell .part .what .level .cause .number",
 		Example: "w = wire((0, 0))\nl = link((1, 0), \"+y\")\nfire(w, 3)\nrun()\ne = events(l)[0]\nexpect_equal((e.step, e.what, e.cause.what), (1, \"out\", \"forced\"))",
-		See:     []string{"probe", "log", "record"}, call: listEvents}}
+		See:     []string{"probe", "log", "record"}, Call: listEvents}}
 }
 
 func listEvents(c *Call) (starlark.Value, error) {
 	b := c.Env.Bench
-	ids, cells := c.targets("target")
-	words, kinds, frames := c.whats("what"), c.kinds("kind"), c.frameNames("frame")
+	ids, cells := c.Targets("target")
+	words, kinds, frames := c.whats("what"), c.kinds("kind"), c.FrameNames("frame")
 	first, last := engine.EventID(1), engine.EventID(b.EventCount())
 	if c.Has("tick") {
 		t := c.Int("tick", 0, 0)
 		first, last = eventAt(b, engine.Instant{Tick: t}), eventAt(b, engine.Instant{Tick: t + 1})-1
 	}
 	if c.Has("since") {
-		first = max(first, c.boundary("since", true))
+		first = max(first, c.Boundary("since", true))
 	}
 	if c.Has("until") {
-		last = min(last, c.boundary("until", false)-1)
+		last = min(last, c.Boundary("until", false)-1)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -143,17 +143,17 @@ func listEvents(c *Call) (starlark.Value, error) {
 			break
 		}
 		if id%4096 == 0 {
-			if err := c.Env.stopped(); err != nil {
+			if err := c.Env.Stopped(); err != nil {
 				return nil, c.Wrap(err)
 			}
 		}
 		if len(words) > 0 && !slices.Contains(words, e.What) {
 			continue
 		}
-		if len(want)+len(cells) > 0 && !want[e.ID] && !inCells(b, e.ID, cells) {
+		if len(want)+len(cells) > 0 && !want[e.ID] && !InCells(b, e.ID, cells) {
 			continue
 		}
-		if len(kinds)+len(frames) > 0 && !matches(b, e.ID, kinds, frames) {
+		if len(kinds)+len(frames) > 0 && !Matches(b, e.ID, kinds, frames) {
 			continue
 		}
 		found = append(found, &Event{b, id, e})
@@ -167,9 +167,9 @@ func eventAt(b *engine.Bench, at engine.Instant) engine.EventID {
 	return engine.EventID(n + 1)
 }
 
-// boundary reads an instant or a tick, and gives the number of the first event after it; for a tick, if from, the first
+// Boundary reads an instant or a tick, and gives the number of the first event after it; for a tick, if from, the first
 // in it.
-func (c *Call) boundary(param string, from bool) engine.EventID {
+func (c *Call) Boundary(param string, from bool) engine.EventID {
 	switch v := c.Value(param).(type) {
 	case Instant:
 		return eventAt(c.Env.Bench, engine.Instant{Tick: v.Tick, Step: v.Step, Turn: v.Turn + 1})
@@ -180,6 +180,6 @@ func (c *Call) boundary(param string, from bool) engine.EventID {
 		}
 		return eventAt(c.Env.Bench, engine.Instant{Tick: t})
 	}
-	c.Bad(param, show(c.Value(param)), "an instant such as now(), or a tick")
+	c.Bad(param, Show(c.Value(param)), "an instant such as now(), or a tick")
 	return 0
 }

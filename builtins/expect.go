@@ -39,16 +39,16 @@ func expectWords() []Entry {
 		{Name: "expect", Topic: "tests", Sentence: "Fails unless cond is true.",
 			Params: []Param{{Name: "cond", Type: "value", Doc: "what should be true"},
 				{Name: "msg", Type: "string", Default: "None", Optional: true, Doc: "what to say if it is not"}},
-			Example: "w = wire((0, 0))\nexpect(w.state == \"dead\", \"a wire begins dead\")", See: []string{"expect_equal", "expect_error"}, call: expect},
+			Example: "w = wire((0, 0))\nexpect(w.state == \"dead\", \"a wire begins dead\")", See: []string{"expect_equal", "expect_error"}, Call: expect},
 		{Name: "expect_equal", Topic: "tests", Sentence: "Fails unless got equals want, and shows both.",
 			Params: []Param{{Name: "got", Type: "value", Doc: "what came out"}, {Name: "want", Type: "value", Doc: "what should have"},
 				{Name: "msg", Type: "string", Default: "None", Optional: true, Doc: "what it is about"}},
-			Example: "w = wire((0, 0), (4, 0))\nexpect_equal(len(w), 5)", See: []string{"expect", "expect_error"}, call: expectEqual},
+			Example: "w = wire((0, 0), (4, 0))\nexpect_equal(len(w), 5)", See: []string{"expect", "expect_error"}, Call: expectEqual},
 		{Name: "expect_error", Topic: "tests", Sentence: "Fails unless fn fails with an error that holds the text; the bench is then as it was before fn.",
 			Params: []Param{{Name: "fn", Type: "function", Doc: "called without arguments"},
 				{Name: "text", Type: "string", Default: `""`, Optional: true, Doc: "part of the error it should cause"}},
 			Returns: "the whole text of the error",
-			Example: "wire((0, 0))\nexpect_error(lambda: lamp((0, 0)), \"already\")", See: []string{"expect", "expect_equal"}, call: expectError},
+			Example: "wire((0, 0))\nexpect_error(lambda: lamp((0, 0)), \"already\")", See: []string{"expect", "expect_equal"}, Call: expectError},
 	}
 }
 
@@ -85,7 +85,7 @@ func expectEqual(c *Call) (starlark.Value, error) {
 func expectError(c *Call) (starlark.Value, error) {
 	fn, ok := c.Value("fn").(starlark.Callable)
 	if !ok {
-		return nil, c.Bad("fn", show(c.Value("fn")), "a function such as lambda: lamp((0, 0))")
+		return nil, c.Bad("fn", Show(c.Value("fn")), "a function such as lambda: lamp((0, 0))")
 	}
 	text := c.Str("text")
 	if c.Err != nil {
@@ -97,7 +97,7 @@ func expectError(c *Call) (starlark.Value, error) {
 	v, err := starlark.Call(c.Thread, fn, nil, nil)
 	// A run that was stopped from outside is no error of fn.
 	var stopped *engine.Stopped
-	if errors.As(err, &stopped) || env.stopped() != nil {
+	if errors.As(err, &stopped) || env.Stopped() != nil {
 		return nil, err
 	}
 	bench.Restore(before)
@@ -106,7 +106,7 @@ func expectError(c *Call) (starlark.Value, error) {
 	if err == nil {
 		return nil, &Failure{Builtin: "expect_error", Message: "no error", Got: v.String(), Want: "an error" + holding(text)}
 	}
-	msg := message(err)
+	msg := Message(err)
 	if !strings.Contains(msg, text) {
 		return nil, &Failure{Builtin: "expect_error", Message: "another error", Got: starlark.String(msg).String(), Want: "one" + holding(text)}
 	}

@@ -7,11 +7,11 @@ func fallWords() []Entry {
 		Params:  []Param{{Name: "fall", Type: "string", Default: "None", Optional: true, Allowed: []string{"early", "late"}, Doc: "None: only tell how it stands"}},
 		Returns: `"early" or "late"`,
 		Example: "falls(\"late\")\nb = [link((x, 0), \"+y\") for x in range(3)]\nfire((3, 0), 1)\nexpect_equal(falls(\"early\"), \"early\")",
-		See:     []string{"fire", "survey"}, call: falls}}
+		See:     []string{"fire", "survey"}, Call: falls}}
 }
 
 func falls(c *Call) (starlark.Value, error) {
-	c.Env.inquiry.want(askedFall)
+	c.Env.Inquiry.want(AskedFall)
 	if how := c.Choice("fall", c.Env.fall()); c.Err == nil {
 		c.Env.Late = how == "late"
 	}

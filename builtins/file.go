@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -16,8 +17,8 @@ import (
 // Every file of a session is written here, whole or not at all, inside the working folder, and never over a file that
 // somebody else wrote or changed, unless over=True says so. The portions of a survey alone have a rule of their own.
 
-// overParam is the parameter that allows a file to be replaced. A survey, which has numbers to go over, calls it replace.
-var overParam = Param{Name: "over", Type: "bool", Default: "False", Optional: true, Keyword: true,
+// OverParam is the parameter that allows a file to be replaced. A survey, which has numbers to go over, calls it replace.
+var OverParam = Param{Name: "over", Type: "bool", Default: "False", Optional: true, Keyword: true,
 	Doc: "True: replace a file that is there already and was not written in this session"}
 
 // Over says whether a file of somebody else's may be replaced.
@@ -26,12 +27,12 @@ type Over struct {
 	By      string // the parameter that allows it
 }
 
-// over reads overParam, under the name it has in the word.
-func (c *Call) over(param string) Over { return Over{c.Bool(param, false), param} }
+// Over reads overParam, under the name it has in the word.
+func (c *Call) Over(param string) Over { return Over{c.Bool(param, false), param} }
 
 // MayWrite says why a file cannot be written, as far as that can be known before: words that work long ask first.
 func (e *Env) MayWrite(path string, over Over) error {
-	name := show(starlark.String(path))
+	name := Show(starlark.String(path))
 	switch {
 	case e.Dir == nil:
 		return fmt.Errorf("there is no folder to write to here")
@@ -42,11 +43,11 @@ func (e *Env) MayWrite(path string, over Over) error {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		if _, err := e.Dir.Stat(filepath.Dir(path)); err != nil {
-			return fmt.Errorf("%s: %s", name, fileTrouble(err))
+			return fmt.Errorf("%s: %s", name, FileTrouble(err))
 		}
 		return nil
 	case err != nil:
-		return fmt.Errorf("%s: %s", name, fileTrouble(err))
+		return fmt.Errorf("%s: %s", name, FileTrouble(err))
 	case now.IsDir():
 		return fmt.Errorf("%s is a folder; want the path of a file", name)
 	case over.Allowed:
@@ -69,7 +70,7 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	}
 	f, unfinished, err := beside(e.Dir, path)
 	if err != nil {
-		return 0, fmt.Errorf("%s: %s", show(starlark.String(path)), fileTrouble(err))
+		return 0, fmt.Errorf("%s: %s", Show(starlark.String(path)), FileTrouble(err))
 	}
 	err = write(f)
 	if e := f.Close(); err == nil {
@@ -84,7 +85,7 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 		if errors.As(err, &stopped) {
 			return 0, err
 		}
-		return 0, fmt.Errorf("%s: %s", show(starlark.String(path)), fileTrouble(err))
+		return 0, fmt.Errorf("%s: %s", Show(starlark.String(path)), FileTrouble(err))
 	}
 	if info, err := e.Dir.Lstat(path); err == nil {
 		if e.wrote == nil {
@@ -109,8 +110,8 @@ func beside(dir *os.Root, path string) (f *os.File, name string, err error) {
 	return f, name, err
 }
 
-// mayWrite is asked before long work. No path: nothing is to be written.
-func (c *Call) mayWrite(path string, over Over) {
+// MayWrite is asked before long work. No path: nothing is to be written.
+func (c *Call) MayWrite(path string, over Over) {
 	if c.Err == nil && path != "" {
 		if err := c.Env.MayWrite(path, over); err != nil {
 			c.Err = c.Wrap(err)
@@ -118,18 +119,18 @@ func (c *Call) mayWrite(path string, over Over) {
 	}
 }
 
-// toFile writes a file and says so; what says what is in it.
-func (c *Call) toFile(path string, over Over, what string, write func(io.Writer) error) error {
+// ToFile writes a file and says so; what says what is in it.
+func (c *Call) ToFile(path string, over Over, what string, write func(io.Writer) error) error {
 	bytes, err := c.Env.WriteFile(path, over, write)
 	if err != nil {
 		return c.Wrap(err)
 	}
-	c.Env.print(fmt.Sprintf("wrote %s: %s, %s", filepath.ToSlash(filepath.Clean(path)), what, count(int(bytes), "byte")))
+	c.Env.Print(fmt.Sprintf("wrote %s: %s, %s", filepath.ToSlash(filepath.Clean(path)), what, say.Count(int(bytes), "byte")))
 	return nil
 }
 
-// fileTrouble is why a file could not be written, without the system's own names.
-func fileTrouble(err error) string {
+// FileTrouble is why a file could not be written, without the system's own names.
+func FileTrouble(err error) string {
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
 		return "no such folder"

@@ -1,6 +1,9 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins/stage"
+	"pulsewright/builtins/trial"
+
 	"os"
 	"path/filepath"
 	"strings"
@@ -22,12 +25,12 @@ func TestFilesAreNotLost(t *testing.T) {
 	}
 	for _, c := range calls {
 		t.Run(c.name, func(t *testing.T) {
-			s := newScene()
-			dir := inFolder(t, s)
-			if msg := s.do(plainFunctions + "line = design(\"line\", build, send, read, [1, 2])\nkey((30, 0), hold=1, name=\"k\")\npress(\"k\")\nrun()"); msg != "" {
+			s := stage.New()
+			dir := stage.InFolder(t, s)
+			if msg := s.Do(trial.PlainFunctions + "line = design(\"line\", build, send, read, [1, 2])\nkey((30, 0), hold=1, name=\"k\")\npress(\"k\")\nrun()"); msg != "" {
 				t.Fatal(msg)
 			}
-			call := func(more string) string { return s.do(strings.Replace(c.call, "%s", more, 1)) }
+			call := func(more string) string { return s.Do(strings.Replace(c.call, "%s", more, 1)) }
 			path := filepath.Join(dir, c.name)
 			if err := os.WriteFile(path, []byte("mine"), 0o644); err != nil {
 				t.Fatal(err)
@@ -35,15 +38,15 @@ func TestFilesAreNotLost(t *testing.T) {
 			if msg := call(""); !strings.Contains(msg, "\""+c.name+"\" is there already, and this session did not write it; take another name, or replace it with over=True") {
 				t.Errorf("over a file of mine: %q", msg)
 			}
-			if read(t, dir, c.name) != "mine" {
+			if stage.Read(t, dir, c.name) != "mine" {
 				t.Fatal("the file is lost")
 			}
-			s.out.Reset()
+			s.Printed.Reset()
 			if msg := call(", over=True"); msg != "" {
 				t.Fatal(msg)
 			}
-			if !strings.HasPrefix(s.out.String(), "wrote "+c.name+": "+c.said+", ") {
-				t.Errorf("said %q", s.out.String())
+			if !strings.HasPrefix(s.Printed.String(), "wrote "+c.name+": "+c.said+", ") {
+				t.Errorf("said %q", s.Printed.String())
 			}
 			if msg := call(""); msg != "" {
 				t.Errorf("over a file of this session: %q", msg)
@@ -60,37 +63,37 @@ func TestFilesAreNotLost(t *testing.T) {
 
 // TestSurveyKeepsFiles: a survey asks before its long work, and replaces a file only with replace=True.
 func TestSurveyKeepsFiles(t *testing.T) {
-	s := newScene()
-	dir := inFolder(t, s)
+	s := stage.New()
+	dir := stage.InFolder(t, s)
 	if err := os.WriteFile(filepath.Join(dir, "why.star"), []byte("mine"), 0o644); err != nil {
 		t.Fatal(err)
 	}
 	const wrong = latchDesign + "survey(d, travel=[2], path=\"why.star\""
 	text := ""
 	s.Source = func(string) (string, bool) { return text, true }
-	if msg := s.do(wrong + ")"); !strings.Contains(msg, "replace it with replace=True") {
+	if msg := s.Do(wrong + ")"); !strings.Contains(msg, "replace it with replace=True") {
 		t.Errorf("got %q", msg)
 	}
 	text = wrong + ", replace=True)"
-	if msg := s.do(text); msg != "" {
+	if msg := s.Do(text); msg != "" {
 		t.Error(msg)
 	}
-	if !strings.Contains(s.out.String(), "wrote why.star: the smallest counterexample, ") || !strings.Contains(read(t, dir, "why.star"), "build") {
-		t.Errorf("said %q", s.out.String())
+	if !strings.Contains(s.Printed.String(), "wrote why.star: the smallest counterexample, ") || !strings.Contains(stage.Read(t, dir, "why.star"), "build") {
+		t.Errorf("said %q", s.Printed.String())
 	}
 }
 
 // TestUnfinishedFiles: what is written before it gets its name is no file of the user's either.
 func TestUnfinishedFiles(t *testing.T) {
-	s := newScene()
-	dir := inFolder(t, s)
+	s := stage.New()
+	dir := stage.InFolder(t, s)
 	if err := os.WriteFile(filepath.Join(dir, "x.csv.part"), []byte("mine"), 0o644); err != nil {
 		t.Fatal(err)
 	}
-	if msg := s.do("fire((0, 0))\nrun()\nexport(\"x.csv\")"); msg != "" {
+	if msg := s.Do("fire((0, 0))\nrun()\nexport(\"x.csv\")"); msg != "" {
 		t.Fatal(msg)
 	}
-	if read(t, dir, "x.csv.part") != "mine" {
+	if stage.Read(t, dir, "x.csv.part") != "mine" {
 		t.Error("the file is lost")
 	}
 	entries, err := os.ReadDir(dir)

@@ -14,17 +14,17 @@ import (
 // Frame is a moved, turned or mirrored corner of a bench. It holds no parts and belongs to no bench: it only says
 // where things go. It cannot be changed.
 type Frame struct {
-	at     engine.Cell
-	axes   [3]engine.Dir // where its +x, +y and +z point on the bench
-	mirror bool
-	name   string   // with the names of the frames around it: "quay.r1"
-	by     *inquiry // of a trial's own frame, and those made of it: notes that it was asked how it lies
+	At     engine.Cell
+	Axes   [3]engine.Dir // where its +x, +y and +z point on the bench
+	Mirror bool
+	Name   string   // with the names of the frames around it: "quay.r1"
+	By     *Inquiry // of a trial's own frame, and those made of it: notes that it was asked how it lies
 }
 
 var _ starlark.HasAttrs = (*Frame)(nil)
 
-// world is the frame that changes nothing.
-var world = &Frame{axes: [3]engine.Dir{engine.PosX, engine.PosY, engine.PosZ}}
+// World is the frame that changes nothing.
+var World = &Frame{Axes: [3]engine.Dir{engine.PosX, engine.PosY, engine.PosZ}}
 
 func (f *Frame) Type() string          { return "frame" }
 func (f *Frame) Freeze()               {}
@@ -32,36 +32,36 @@ func (f *Frame) Truth() starlark.Bool  { return starlark.True }
 func (f *Frame) Hash() (uint32, error) { return starlark.String(f.String()).Hash() }
 
 func (f *Frame) String() string {
-	f.by.want(askedPlace)
+	f.By.want(AskedPlace)
 	name, mirror := "", ""
-	if f.name != "" {
-		name = " " + f.name
+	if f.Name != "" {
+		name = " " + f.Name
 	}
-	if f.mirror {
+	if f.Mirror {
 		mirror = ", mirrored"
 	}
-	return fmt.Sprintf("frame%s at %v, x to %v, y to %v%s", name, f.at, f.axes[0], f.axes[1], mirror)
+	return fmt.Sprintf("frame%s at %v, x to %v, y to %v%s", name, f.At, f.Axes[0], f.Axes[1], mirror)
 }
 
 // Cell gives the cell of the bench for a cell of the frame.
-func (f *Frame) Cell(c engine.Cell) engine.Cell { return f.at.Add(f.turn(c)) }
+func (f *Frame) Cell(c engine.Cell) engine.Cell { return f.At.Add(f.turn(c)) }
 
 // turn gives the offset on the bench for an offset in the frame.
 func (f *Frame) turn(c engine.Cell) engine.Cell {
 	var out engine.Cell
 	for i, n := range [3]int32{c.X, c.Y, c.Z} {
-		d := f.axes[i].Cell()
+		d := f.Axes[i].Cell()
 		out = out.Add(engine.Cell{X: n * d.X, Y: n * d.Y, Z: n * d.Z})
 	}
 	return out
 }
 
-// local gives the cell of the frame for a cell of the bench.
-func (f *Frame) local(c engine.Cell) engine.Cell {
-	c = c.Sub(f.at)
+// Local gives the cell of the frame for a cell of the bench.
+func (f *Frame) Local(c engine.Cell) engine.Cell {
+	c = c.Sub(f.At)
 	var n [3]int32
 	for i := range n {
-		d := f.axes[i].Cell()
+		d := f.Axes[i].Cell()
 		n[i] = c.X*d.X + c.Y*d.Y + c.Z*d.Z
 	}
 	return engine.Cell{X: n[0], Y: n[1], Z: n[2]}
@@ -69,7 +69,7 @@ func (f *Frame) local(c engine.Cell) engine.Cell {
 
 // Dir gives the direction on the bench for a direction in the frame.
 func (f *Frame) Dir(d engine.Dir) engine.Dir {
-	out := f.axes[d/2]
+	out := f.Axes[d/2]
 	if d&1 != 0 {
 		out = out.Opposite()
 	}
@@ -77,17 +77,17 @@ func (f *Frame) Dir(d engine.Dir) engine.Dir {
 }
 
 func (f *Frame) prefix(name string) string {
-	if f.name == "" {
+	if f.Name == "" {
 		return name
 	}
-	return f.name + "." + name
+	return f.Name + "." + name
 }
 
 // autoName is what an unnamed part is called that is placed through a named frame: its kind and its cell in the frame,
 // so that two slices built alike have parts called alike.
 func (f *Frame) autoName(k engine.Kind, at engine.Cell) string {
-	c := f.local(at)
-	s := append(make([]byte, 0, 64), f.name...)
+	c := f.Local(at)
+	s := append(make([]byte, 0, 64), f.Name...)
 	s = append(append(append(s, '.'), k.String()...), '(')
 	s = strconv.AppendInt(s, int64(c.X), 10)
 	s = strconv.AppendInt(append(s, ','), int64(c.Y), 10)
@@ -109,21 +109,21 @@ func (f *Frame) AttrNames() []string {
 func (f *Frame) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "at", "mirror", "x", "y", "z":
-		f.by.want(askedPlace)
+		f.By.want(AskedPlace)
 	}
 	switch name {
 	case "at":
-		return cellValue(f.at), nil
+		return CellValue(f.At), nil
 	case "name":
-		return starlark.String(f.name), nil
+		return starlark.String(f.Name), nil
 	case "mirror":
-		return starlark.Bool(f.mirror), nil
+		return starlark.Bool(f.Mirror), nil
 	case "x":
-		return starlark.String(f.axes[0].String()), nil
+		return starlark.String(f.Axes[0].String()), nil
 	case "y":
-		return starlark.String(f.axes[1].String()), nil
+		return starlark.String(f.Axes[1].String()), nil
 	case "z":
-		return starlark.String(f.axes[2].String()), nil
+		return starlark.String(f.Axes[2].String()), nil
 	}
 	entries()
 	if e, ok := table.byName[name]; ok && e.framed {
@@ -147,27 +147,27 @@ func frameWords() []Entry {
 				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
 			Returns: "the frame; frames nest: f.frame(...)",
 			Example: inFrame + "port = mast(frame(at=(10, 4), x=\"+y\", name=\"r1\"))\npress(\"r1.k\")\nrun()\nexpect_equal(port.lamp.at, (10, 5))\nexpect_equal(port.lamp.state, \"lit\")",
-			See:     []string{"frame.cell", "frame.ports", "rules"}, call: newFrame, framed: true},
+			See:     []string{"frame.cell", "frame.ports", "rules"}, Call: newFrame, framed: true},
 		{Name: "frame.cell", Topic: "frames", Sentence: "Gives the cell of the bench for a cell of the frame, for words that are no methods of it.",
 			Params: []Param{{Name: "at", Type: "cell", Doc: "a cell of the frame"}}, Returns: "a cell",
-			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.cell((2, 0)), (10, 6))", See: []string{"frame.local", "frame.dir"}, call: frameCell, method: true},
+			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.cell((2, 0)), (10, 6))", See: []string{"frame.local", "frame.dir"}, Call: frameCell, method: true},
 		{Name: "frame.local", Topic: "frames", Sentence: "Gives the cell of the frame for a cell of the bench.",
 			Params: []Param{{Name: "at", Type: "cell", Doc: "a cell of the bench"}}, Returns: "a cell",
-			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.local((10, 6)), (2, 0))", See: []string{"frame.cell"}, call: frameLocal, method: true},
+			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.local((10, 6)), (2, 0))", See: []string{"frame.cell"}, Call: frameLocal, method: true},
 		{Name: "frame.dir", Topic: "frames", Sentence: "Gives the direction on the bench for a direction in the frame.",
 			Params: []Param{{Name: "facing", Type: "string", Allowed: dirNames, Doc: "a direction in the frame"}}, Returns: "a direction",
-			Example: "f = frame(x=\"+y\")\nexpect_equal(f.dir(\"+x\"), \"+y\")", See: []string{"frame.cell"}, call: frameDir, method: true},
+			Example: "f = frame(x=\"+y\")\nexpect_equal(f.dir(\"+x\"), \"+y\")", See: []string{"frame.cell"}, Call: frameDir, method: true},
 		{Name: "frame.part", Topic: "frames", Sentence: "Finds a part by its name in the frame or by its cell of the frame.",
 			Params: []Param{{Name: "target", Type: "part", Doc: "its name without the frame's, or its cell"}}, Returns: "the part",
-			Example: "f = frame(at=(10, 4), name=\"r1\")\nf.key((1, 0), name=\"k\")\nexpect_equal(f.part(\"k\"), f.part((1, 0)))", See: []string{"frame.cell", "parts"}, call: framePart, method: true},
+			Example: "f = frame(at=(10, 4), name=\"r1\")\nf.key((1, 0), name=\"k\")\nexpect_equal(f.part(\"k\"), f.part((1, 0)))", See: []string{"frame.cell", "parts"}, Call: framePart, method: true},
 		{Name: "frame.ports", Topic: "frames", Sentence: "Makes the ports of a design: cells of the frame become the part there, or the cell of the bench if there is none; other values pass unchanged.",
 			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "one for each port, as name=cell"}}, Returns: "a struct of that",
-			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal(p.into.kind, \"wire\")\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, call: framePorts, method: true},
+			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal(p.into.kind, \"wire\")\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, Call: framePorts, method: true},
 	}
 }
 
-// cross is the right-handed third direction of two that are at right angles.
-func cross(a, b engine.Dir) engine.Dir {
+// Cross is the right-handed third direction of two that are at right angles.
+func Cross(a, b engine.Dir) engine.Dir {
 	p, q := a.Cell(), b.Cell()
 	d, _ := engine.DirOf(engine.Cell{X: p.Y*q.Z - p.Z*q.Y, Y: p.Z*q.X - p.X*q.Z, Z: p.X*q.Y - p.Y*q.X})
 	return d
@@ -176,7 +176,7 @@ func cross(a, b engine.Dir) engine.Dir {
 func newFrame(c *Call) (starlark.Value, error) {
 	outer := c.Frame
 	if outer == nil {
-		outer = world
+		outer = World
 	}
 	// Read in the coordinates of the frame around it; turned at the end.
 	c.Frame = nil
@@ -195,7 +195,7 @@ func newFrame(c *Call) (starlark.Value, error) {
 	case x/2 == engine.PosZ/2:
 		y = engine.PosY
 	default:
-		y = cross(engine.PosZ, x)
+		y = Cross(engine.PosZ, x)
 		if mirror {
 			y = y.Opposite()
 		}
@@ -210,16 +210,16 @@ func newFrame(c *Call) (starlark.Value, error) {
 	if x/2 == y/2 {
 		return nil, c.Fail("x and y must be at right angles, and %v is along %v; y may be one of %s", y, x, perpendicular(x))
 	}
-	z := cross(x, y)
+	z := Cross(x, y)
 	if mirror {
 		z = z.Opposite()
 	}
-	f := &Frame{at: outer.Cell(at), axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, mirror: mirror != outer.mirror, name: outer.name, by: outer.by}
-	if abs(f.at.X) > engine.Limit || abs(f.at.Y) > engine.Limit || abs(f.at.Z) > engine.Limit {
+	f := &Frame{At: outer.Cell(at), Axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, Mirror: mirror != outer.Mirror, Name: outer.Name, By: outer.By}
+	if abs(f.At.X) > engine.Limit || abs(f.At.Y) > engine.Limit || abs(f.At.Z) > engine.Limit {
 		return nil, c.Bad("at", "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
 	}
 	if name != "" {
-		f.name = outer.prefix(name)
+		f.Name = outer.prefix(name)
 	}
 	return f, nil
 }
@@ -235,21 +235,21 @@ func perpendicular(d engine.Dir) string {
 }
 
 func frameCell(c *Call) (starlark.Value, error) {
-	c.Frame.by.want(askedPlace)
+	c.Frame.By.want(AskedPlace)
 	at := c.Cell("at")
-	return cellValue(at), c.Err
+	return CellValue(at), c.Err
 }
 
 func frameLocal(c *Call) (starlark.Value, error) {
 	f := c.Frame
-	f.by.want(askedPlace)
+	f.By.want(AskedPlace)
 	c.Frame = nil
 	at := c.Cell("at")
-	return cellValue(f.local(at)), c.Err
+	return CellValue(f.Local(at)), c.Err
 }
 
 func frameDir(c *Call) (starlark.Value, error) {
-	c.Frame.by.want(askedPlace)
+	c.Frame.By.want(AskedPlace)
 	d := c.Dir("facing")
 	return starlark.String(d.String()), c.Err
 }
@@ -266,13 +266,13 @@ func framePorts(c *Call) (starlark.Value, error) {
 		if p, ok := kv[1].(Part); ok && !p.valid() {
 			return nil, c.Fail("the port %s is a part that is no longer there; it was removed or undone", kv[0].(starlark.String))
 		}
-		if cell, ok := asCell(kv[1]); ok {
+		if cell, ok := AsCell(kv[1]); ok {
 			cell = c.Frame.Cell(cell)
-			port := cellValue(cell)
+			port := CellValue(cell)
 			if id, ok := c.Env.Bench.PartAt(cell); ok {
 				port = Part{c.Env.Bench, id}
 			} else {
-				c.Frame.by.want(askedPlace)
+				c.Frame.By.want(AskedPlace)
 			}
 			ports[i] = starlark.Tuple{kv[0], port}
 		}

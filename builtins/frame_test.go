@@ -1,12 +1,15 @@
-package builtins
+package builtins_test
 
-import "testing"
+import (
+	"pulsewright/builtins/stage"
+	"testing"
+)
 
 // TestFrameTurns builds one rig in all 24 turns and their mirror images, with the neighbour order turned alike. Every event
 // must be the same, seen from the frame: the medium has no preferred direction but its neighbour order (and the way
 // tokens drop, so there is no bucket here).
 func TestFrameTurns(t *testing.T) {
-	mustDo(t, `
+	stage.MustDo(t, `
 dirs = ["+x", "-x", "+y", "-y", "+z", "-z"]
 
 def build(f):
@@ -53,7 +56,7 @@ expect_equal(count, 48)
 }
 
 func TestFrames(t *testing.T) {
-	mustDo(t, `
+	stage.MustDo(t, `
 # Where things go.
 f = frame(at=(10, 4), x="+y")
 expect_equal((f.x, f.y, f.z, f.at, f.mirror, f.name), ("+y", "-x", "+z", (10, 4), False, ""))

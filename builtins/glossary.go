@@ -1,6 +1,8 @@
 package builtins
 
 import (
+	"pulsewright/builtins/say"
+
 	"slices"
 	"strings"
 )
@@ -110,7 +112,7 @@ func termNames() (names []string) {
 
 // termHelp is what help says of a term.
 func (e *Env) termHelp(t term) string {
-	s := e.Paint.Apply(Word, t.word) + "\n" + e.wrap(t.text, "")
+	s := e.Paint.Apply(say.Word, t.word) + "\n" + e.wrap(t.text, "")
 	if len(t.also) > 0 {
 		s += "\n" + e.wrap("also: "+strings.Join(t.also, ", "), "")
 	}
@@ -119,9 +121,9 @@ func (e *Env) termHelp(t term) string {
 
 // glossaryHelp is all terms.
 func (e *Env) glossaryHelp() string {
-	s := e.Paint.Apply(Title, glossaryTopic)
+	s := e.Paint.Apply(say.Title, glossaryTopic)
 	for _, t := range glossary {
-		s += "\n" + e.Paint.Apply(Word, t.word) + "\n" + e.wrap(t.text, "    ")
+		s += "\n" + e.Paint.Apply(say.Word, t.word) + "\n" + e.wrap(t.text, "    ")
 	}
 	return s
 }

@@ -8,13 +8,14 @@ import (
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 func helpWords() []Entry {
 	return []Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() lists them.",
 		Params:  []Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
-		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, call: help}}
+		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, Call: help}}
 }
 
 func help(c *Call) (starlark.Value, error) {
@@ -22,7 +23,7 @@ func help(c *Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	c.Env.print(text)
+	c.Env.Print(text)
 	return nil, nil
 }
 
@@ -67,9 +68,9 @@ func (e *Env) Help(about starlark.Value) (string, error) {
 func describeValue(v starlark.Value) string {
 	s := v.String()
 	if len(s) > 60 || strings.Contains(s, "\n") {
-		return article(v.Type())
+		return say.Article(v.Type())
 	}
-	return article(v.Type()) + ": " + s
+	return say.Article(v.Type()) + ": " + s
 }
 
 func (e *Env) topicsHelp() string {
@@ -82,11 +83,11 @@ func (e *Env) topicsHelp() string {
 			}
 		}
 		if len(names) > 0 {
-			s.WriteString(e.Paint.Apply(Title, t) + "\n" + e.wrap(strings.Join(names, " "), "  ") + "\n")
+			s.WriteString(e.Paint.Apply(say.Title, t) + "\n" + e.wrap(strings.Join(names, " "), "  ") + "\n")
 		}
 	}
 	terms, _ := Terms()
-	s.WriteString(e.Paint.Apply(Title, glossaryTopic) + "\n" + e.wrap(strings.Join(terms, ", "), "  ") + "\n")
+	s.WriteString(e.Paint.Apply(say.Title, glossaryTopic) + "\n" + e.wrap(strings.Join(terms, ", "), "  ") + "\n")
 	s.WriteString("\n" + e.wrap(`help("fire") explains a word, help("acting") a topic, help("armed") a term of the glossary, help(x) anything you have`, ""))
 	return s.String()
 }
@@ -98,7 +99,7 @@ func (e *Env) wordHelp(name string) (string, error) {
 		found = append(found, e.entryHelp(entry))
 	}
 	if slices.Contains(topics, name) {
-		found = append(found, e.Paint.Apply(Title, "topic")+" "+e.topicHelp(name))
+		found = append(found, e.Paint.Apply(say.Title, "topic")+" "+e.topicHelp(name))
 	}
 	if t, ok := lookupTerm(name); ok {
 		found = append(found, e.termHelp(t))
@@ -113,16 +114,16 @@ func (e *Env) wordHelp(name string) (string, error) {
 	for _, w := range entries() {
 		names = append(names, w.Name)
 	}
-	return "", fmt.Errorf("no word, topic or term %q%s", name, didYouMean(name, names))
+	return "", fmt.Errorf("no word, topic or term %q%s", name, say.DidYouMean(name, names))
 }
 
 // topicHelp lists the words of a topic with what they do.
 func (e *Env) topicHelp(topic string) string {
 	var s strings.Builder
-	s.WriteString(e.Paint.Apply(Title, topic))
+	s.WriteString(e.Paint.Apply(say.Title, topic))
 	for _, w := range entries() {
 		if w.Topic == topic {
-			s.WriteString("\n" + e.Paint.Apply(Word, w.Usage()) + "\n" + e.wrap(w.Sentence, "    "))
+			s.WriteString("\n" + e.Paint.Apply(say.Word, w.Usage()) + "\n" + e.wrap(w.Sentence, "    "))
 		}
 	}
 	return s.String()
@@ -135,7 +136,7 @@ func (e *Env) entryHelp(w Entry) string {
 		usages = []string{w.Usage()}
 	}
 	for _, u := range usages {
-		s.WriteString(e.paintEach(e.wrap(u, ""), Word) + "\n")
+		s.WriteString(e.paintEach(e.wrap(u, ""), say.Word) + "\n")
 	}
 	if w.places != engine.Bare {
 		s.WriteString(e.wrap("or without a cell, to be joined by patch(): "+w.shelved(), "") + "\n")
@@ -149,7 +150,7 @@ func (e *Env) entryHelp(w Entry) string {
 		wide = max(wide, len(p.Name))
 	}
 	for _, p := range w.Params {
-		s.WriteString("  " + e.Paint.Apply(Name, align(p.Name, wide, "left", " ")) + "  ")
+		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(p.Name, wide, "left", " ")) + "  ")
 		indent := strings.Repeat(" ", wide+4)
 		s.WriteString(strings.TrimPrefix(e.wrap(e.explain(p), indent), indent) + "\n")
 	}
@@ -160,13 +161,13 @@ func (e *Env) entryHelp(w Entry) string {
 		s.WriteString("\n" + e.wrap("gives "+w.Returns, "") + "\n")
 	}
 	if w.Example != "" {
-		s.WriteString("\n" + e.Paint.Apply(Title, "example") + "\n")
+		s.WriteString("\n" + e.Paint.Apply(say.Title, "example") + "\n")
 		for line := range strings.SplitSeq(w.Example, "\n") {
-			s.WriteString(strings.TrimRight("    "+e.Paint.Apply(Word, line), " ") + "\n")
+			s.WriteString(strings.TrimRight("    "+e.Paint.Apply(say.Word, line), " ") + "\n")
 		}
 	}
 	if len(w.See) > 0 {
-		s.WriteString("\n" + e.Paint.Apply(Title, "see also") + " " + strings.Join(w.See, " ") + "\n")
+		s.WriteString("\n" + e.Paint.Apply(say.Title, "see also") + " " + strings.Join(w.See, " ") + "\n")
 	}
 	return strings.TrimSuffix(s.String(), "\n")
 }
@@ -203,7 +204,7 @@ func (e *Env) explain(p Param) string {
 
 // functionHelp is the signature and docstring of a function of the user's.
 func (e *Env) functionHelp(f *starlark.Function) string {
-	s := e.Paint.Apply(Word, Signature(f))
+	s := e.Paint.Apply(say.Word, Signature(f))
 	if doc := dedent(f.Doc()); doc != "" {
 		return s + "\n" + doc
 	}
@@ -260,21 +261,21 @@ func dedent(doc string) string {
 		if i > 0 && common > 0 {
 			l = l[min(common, len(l)):]
 		}
-		lines[i] = strings.TrimRight(oneLine(l), " ")
+		lines[i] = strings.TrimRight(say.OneLine(l), " ")
 	}
 	return strings.Join(lines, "\n")
 }
 
 // wrap breaks text at blanks to the width of the screen, each line indented.
 func (e *Env) wrap(text, indent string) string {
-	room := max(e.width()-len(indent), 20)
+	room := max(e.Columns()-len(indent), 20)
 	var lines []string
 	line := ""
 	for _, w := range strings.Fields(text) {
 		switch {
 		case line == "":
 			line = w
-		case Columns(line)+1+Columns(w) > room:
+		case say.Columns(line)+1+say.Columns(w) > room:
 			lines = append(lines, indent+line)
 			line = w
 		default:
@@ -284,7 +285,7 @@ func (e *Env) wrap(text, indent string) string {
 	return strings.Join(append(lines, indent+line), "\n")
 }
 
-func (e *Env) paintEach(text string, style Style) string {
+func (e *Env) paintEach(text string, style say.Style) string {
 	lines := strings.Split(text, "\n")
 	for i, l := range lines {
 		lines[i] = e.Paint.Apply(style, l)

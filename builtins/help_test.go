@@ -1,6 +1,10 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/stage"
+
 	"strings"
 	"testing"
 
@@ -9,17 +13,17 @@ import (
 
 // TestPaint: colours dress text and change nothing else.
 func TestPaint(t *testing.T) {
-	var p Paint
-	p[Word] = "\x1b[1m"
-	if got := p.Apply(Word, "a") + p.Apply(Dim, "b") + p.Apply(Word, ""); got != "\x1b[1ma\x1b[0mb" {
+	var p say.Paint
+	p[say.Word] = "\x1b[1m"
+	if got := p.Apply(say.Word, "a") + p.Apply(say.Dim, "b") + p.Apply(say.Word, ""); got != "\x1b[1ma\x1b[0mb" {
 		t.Errorf("%q", got)
 	}
-	plain, dressed := &Env{}, &Env{}
+	plain, dressed := &builtins.Env{}, &builtins.Env{}
 	for s := range dressed.Paint {
 		dressed.Paint[s] = "\x1b[35m"
 	}
 	strip := strings.NewReplacer("\x1b[35m", "", "\x1b[0m", "")
-	for _, e := range Entries() {
+	for _, e := range builtins.Entries() {
 		a, _ := plain.Help(starlark.String(e.Name))
 		b, _ := dressed.Help(starlark.String(e.Name))
 		if a == b || a != strip.Replace(b) {
@@ -30,9 +34,9 @@ func TestPaint(t *testing.T) {
 
 // TestHelp holds help's text for one word of each sort.
 func TestHelp(t *testing.T) {
-	s := newScene()
+	s := stage.New()
 	s.Width = 72
-	msg := s.do(`
+	msg := s.Do(`
 def mast(f, n=3, *rest, step, **more):
     """Builds a mast.
 
@@ -50,10 +54,10 @@ help(now())
 	if msg != "" {
 		t.Fatal(msg)
 	}
-	golden(t, "testdata/help.txt", s.out.Bytes())
-	for i, line := range strings.Split(s.out.String(), "\n") {
-		if Columns(line) > 72 {
-			t.Errorf("line %d is %d columns wide: %s", i+1, Columns(line), line)
+	stage.Golden(t, "testdata/help.txt", s.Printed.Bytes())
+	for i, line := range strings.Split(s.Printed.String(), "\n") {
+		if say.Columns(line) > 72 {
+			t.Errorf("line %d is %d columns wide: %s", i+1, say.Columns(line), line)
 		}
 	}
 }
@@ -61,7 +65,7 @@ help(now())
 func TestNearest(t *testing.T) {
 	among := []string{"delay", "lamp", "link", "wire", "reed", "expect_equal"}
 	for word, want := range map[string]string{"dealy": "delay", "lmap": "lamp", "wires": "wire", "xyz": "", "": "", "li": "", "expectequal": "expect_equal", "delay": "", "read": "reed", "z": ""} {
-		if got := Nearest(word, among); got != want {
+		if got := say.Nearest(word, among); got != want {
 			t.Errorf("Nearest(%q) = %q, want %q", word, got, want)
 		}
 	}
@@ -69,14 +73,14 @@ func TestNearest(t *testing.T) {
 
 // TestHelpSaysHowThingsStand: what another word can change is shown as it is now.
 func TestHelpSaysHowThingsStand(t *testing.T) {
-	s := newScene()
+	s := stage.New()
 	for _, how := range []string{"early", "late", "early"} {
-		s.out.Reset()
-		if msg := s.do("falls(\"" + how + "\")\nhelp(fire)"); msg != "" {
+		s.Printed.Reset()
+		if msg := s.Do("falls(\"" + how + "\")\nhelp(fire)"); msg != "" {
 			t.Fatal(msg)
 		}
-		if text := strings.Join(strings.Fields(s.out.String()), " "); !strings.Contains(text, "at present "+how) {
-			t.Errorf("after falls(%q):\n%s", how, s.out)
+		if text := strings.Join(strings.Fields(s.Printed.String()), " "); !strings.Contains(text, "at present "+how) {
+			t.Errorf("after falls(%q):\n%s", how, s.Printed)
 		}
 	}
 }
@@ -84,21 +88,21 @@ func TestHelpSaysHowThingsStand(t *testing.T) {
 // TestHelpOfWordAndTopic: where a word and a topic have one name, both are shown.
 func TestHelpOfWordAndTopic(t *testing.T) {
 	both := 0
-	for _, topic := range Topics() {
-		if _, ok := Lookup(topic); !ok {
+	for _, topic := range builtins.Topics() {
+		if _, ok := builtins.Lookup(topic); !ok {
 			continue
 		}
 		both++
-		text, err := (&Env{Width: 500}).Help(starlark.String(topic))
+		text, err := (&builtins.Env{Width: 500}).Help(starlark.String(topic))
 		if err != nil {
 			t.Fatal(err)
 		}
-		for _, e := range Entries() {
+		for _, e := range builtins.Entries() {
 			if e.Topic == topic && !strings.Contains(text, e.Usage()) {
 				t.Errorf("help(%q) does not show %s", topic, e.Name)
 			}
 		}
-		if e, _ := Lookup(topic); !strings.Contains(text, e.Sentence) || !strings.Contains(text, "topic "+topic) {
+		if e, _ := builtins.Lookup(topic); !strings.Contains(text, e.Sentence) || !strings.Contains(text, "topic "+topic) {
 			t.Errorf("help(%q):\n%s", topic, text)
 		}
 	}

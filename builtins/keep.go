@@ -5,12 +5,12 @@ import "go.starlark.net/starlark"
 func keepWords() []Entry {
 	return []Entry{
 		{Name: "undo", Topic: "keeping", Sentence: "Takes back the last command of the session, names and bench, and says what it was.",
-			Example: "undo()", See: []string{"redo", "back"}, call: undo},
+			Example: "undo()", See: []string{"redo", "back"}, Call: undo},
 		{Name: "redo", Topic: "keeping", Sentence: "Does again what undo took back.",
-			Example: "undo()\nredo()", See: []string{"undo"}, call: redo},
+			Example: "undo()\nredo()", See: []string{"undo"}, Call: redo},
 		{Name: "save", Topic: "keeping", Sentence: "Writes the commands of the session that worked as a script; running it gives the same log.",
-			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}, overParam},
-			Example: "save(\"quay.star\")", See: []string{"undo"}, call: save},
+			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}, OverParam},
+			Example: "save(\"quay.star\")", See: []string{"undo"}, Call: save},
 	}
 }
 
@@ -24,7 +24,7 @@ func (c *Call) hosted(do func(Host) (string, error)) (starlark.Value, error) {
 		return nil, c.Wrap(err)
 	}
 	if done != "" {
-		c.Env.print(done)
+		c.Env.Print(done)
 	}
 	return nil, nil
 }
@@ -36,12 +36,12 @@ func redo(c *Call) (starlark.Value, error) { return c.hosted(Host.Redo) }
 func save(c *Call) (starlark.Value, error) {
 	path := c.Str("path")
 	if c.Err == nil && path == "" {
-		c.Bad("path", show(c.Value("path")), "the path of a file in the working folder")
+		c.Bad("path", Show(c.Value("path")), "the path of a file in the working folder")
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	over := c.over("over")
+	over := c.Over("over")
 	if c.Err != nil {
 		return nil, c.Err
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
@@ -88,10 +89,10 @@ func usualPads(t engine.Trait) string {
 // kindHelp is the lines on a kind as help shows them.
 func (e *Env) kindHelp(k engine.Kind) string {
 	var s strings.Builder
-	s.WriteString("\n" + e.Paint.Apply(Title, "cells") + "\n")
+	s.WriteString("\n" + e.Paint.Apply(say.Title, "cells") + "\n")
 	for _, f := range kindFacts(k) {
 		indent := strings.Repeat(" ", 11)
-		s.WriteString("  " + e.Paint.Apply(Name, align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.wrap(f.text, indent), indent) + "\n")
+		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.wrap(f.text, indent), indent) + "\n")
 	}
 	return s.String()
 }

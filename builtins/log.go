@@ -38,18 +38,18 @@ func (o *LogOptions) Shows(b *engine.Bench, e engine.Event) bool {
 		return false
 	}
 	if len(o.Parts)+len(o.Cells) > 0 {
-		if !(b == o.bench && slices.Contains(o.Parts, e.ID)) && !inCells(b, e.ID, o.Cells) {
+		if !(b == o.bench && slices.Contains(o.Parts, e.ID)) && !InCells(b, e.ID, o.Cells) {
 			return false
 		}
 	}
 	if len(o.Kinds)+len(o.Frames) > 0 {
-		return matches(b, e.ID, o.Kinds, o.Frames)
+		return Matches(b, e.ID, o.Kinds, o.Frames)
 	}
 	return true
 }
 
-// matches reports whether a part is of one of the kinds and in one of the frames; an empty list lets all pass.
-func matches(b *engine.Bench, id engine.ID, kinds []engine.Kind, frames []string) bool {
+// Matches reports whether a part is of one of the kinds and in one of the frames; an empty list lets all pass.
+func Matches(b *engine.Bench, id engine.ID, kinds []engine.Kind, frames []string) bool {
 	if len(kinds) > 0 && !slices.Contains(kinds, b.KindOf(id)) {
 		return false
 	}
@@ -65,8 +65,8 @@ func matches(b *engine.Bench, id engine.ID, kinds []engine.Kind, frames []string
 	return false
 }
 
-// inCells reports whether a part or bare cell is one of the cells.
-func inCells(b *engine.Bench, id engine.ID, cells []engine.Cell) bool {
+// InCells reports whether a part or bare cell is one of the cells.
+func InCells(b *engine.Bench, id engine.ID, cells []engine.Cell) bool {
 	cell, onLattice := b.CellOf(id)
 	return onLattice && slices.Contains(cells, cell)
 }
@@ -97,16 +97,16 @@ func logWords() []Entry {
 			{Name: "steps", Type: "a pair (from, to)", Unit: "steps", Default: "None", Optional: true, Doc: "only these steps of each tick, both ends included"},
 			{Name: "story", Type: "bool", Default: "False", Optional: true, Doc: "True: sentences instead of columns"}},
 		Example: "k = key((0, 0), name=\"k\")\nlog(target=\"k\", what=[\"on\", \"off\"], steps=(0, 5))\npress(k)\nrun()\nlog()",
-		See:     []string{"events", "probe", "record"}, call: setLog}}
+		See:     []string{"events", "probe", "record"}, Call: setLog}}
 }
 
 func setLog(c *Call) (starlark.Value, error) {
 	o := &LogOptions{Off: !c.Bool("show", true), Story: c.Bool("story", false), bench: c.Env.Bench}
 	if c.Has("target") {
-		o.Parts, o.Cells = c.targets("target")
+		o.Parts, o.Cells = c.Targets("target")
 	}
 	o.Kinds = c.kinds("kind")
-	o.Frames = c.frameNames("frame")
+	o.Frames = c.FrameNames("frame")
 	o.Words = c.whats("what")
 	if c.Has("steps") && c.Err == nil {
 		o.Steps = true
@@ -119,8 +119,8 @@ func setLog(c *Call) (starlark.Value, error) {
 	return nil, nil
 }
 
-// targets reads one part, name or cell, or a list or row of them.
-func (c *Call) targets(param string) (ids []engine.ID, cells []engine.Cell) {
+// Targets reads one part, name or cell, or a list or row of them.
+func (c *Call) Targets(param string) (ids []engine.ID, cells []engine.Cell) {
 	if c.Err != nil || !c.Has(param) {
 		return nil, nil
 	}
@@ -128,7 +128,7 @@ func (c *Call) targets(param string) (ids []engine.ID, cells []engine.Cell) {
 		if c.Err != nil {
 			return
 		}
-		if t := c.targetOf(param, v); t.ID != 0 {
+		if t := c.TargetOf(param, v); t.ID != 0 {
 			ids = append(ids, t.ID)
 		} else if c.Err == nil {
 			cells = append(cells, t.Cell)
@@ -137,17 +137,17 @@ func (c *Call) targets(param string) (ids []engine.ID, cells []engine.Cell) {
 	switch v := c.Value(param).(type) {
 	case *Row:
 		for _, id := range v.ids {
-			add(Part{v.bench, id})
+			add(Part{v.Bench, id})
 		}
 	case *starlark.List:
-		if _, ok := asCell(v); ok {
+		if _, ok := AsCell(v); ok {
 			add(v)
 			break
 		}
 		for k := range v.Len() {
 			if row, ok := v.Index(k).(*Row); ok {
 				for _, id := range row.ids {
-					add(Part{row.bench, id})
+					add(Part{row.Bench, id})
 				}
 				continue
 			}
@@ -160,7 +160,7 @@ func (c *Call) targets(param string) (ids []engine.ID, cells []engine.Cell) {
 }
 
 func (c *Call) kinds(param string) (kinds []engine.Kind) {
-	for _, v := range c.list(param) {
+	for _, v := range c.List(param) {
 		k, _ := engine.ParseKind(c.choice(param, v))
 		kinds = append(kinds, k)
 	}
@@ -168,26 +168,26 @@ func (c *Call) kinds(param string) (kinds []engine.Kind) {
 }
 
 func (c *Call) whats(param string) (words []engine.What) {
-	for _, v := range c.list(param) {
+	for _, v := range c.List(param) {
 		w, _ := engine.ParseWhat(c.choice(param, v))
 		words = append(words, w)
 	}
 	return words
 }
 
-func (c *Call) frameNames(param string) (names []string) {
-	for _, v := range c.list(param) {
+func (c *Call) FrameNames(param string) (names []string) {
+	for _, v := range c.List(param) {
 		switch v := v.(type) {
 		case *Frame:
-			if v.name == "" {
+			if v.Name == "" {
 				c.Bad(param, "a frame without a name", "frames that have one: their parts are known by it")
 				return nil
 			}
-			names = append(names, v.name)
+			names = append(names, v.Name)
 		case starlark.String:
 			names = append(names, string(v))
 		default:
-			c.Bad(param, show(v), "")
+			c.Bad(param, Show(v), "")
 			return nil
 		}
 	}
@@ -210,7 +210,7 @@ func (c *Call) pair(param string) (from, to int) {
 		}
 	}
 	if !ok || ns[0] > ns[1] {
-		c.Bad(param, show(c.Value(param)), fmt.Sprintf("a pair (from, to) of %s, from not above to", c.spec(param).Unit))
+		c.Bad(param, Show(c.Value(param)), fmt.Sprintf("a pair (from, to) of %s, from not above to", c.Spec(param).Unit))
 	}
 	return ns[0], ns[1]
 }

@@ -1,9 +1,11 @@
-package builtins
+package builtins_test
 
 import (
 	"strings"
 	"testing"
 
+	"pulsewright/builtins"
+	"pulsewright/builtins/stage"
 	"pulsewright/engine"
 )
 
@@ -22,21 +24,21 @@ func TestLogShows(t *testing.T) {
 		{"log(frame=[\"r1\", \"r\"], steps=(0, 1))", "1.1.0 r1.l out, 2.1.0 r1.l home"},
 		{"log(steps=(2, 9))", "1.3.0 cell (9, 9) freed"},
 	} {
-		s := mustDo(t, rig+c.log)
+		s := stage.MustDo(t, rig+c.log)
 		var shown []string
 		for id, e := range s.Bench.Events(1) {
 			if s.Log.Shows(s.Bench, e) {
-				shown = append(shown, NewEvent(s.Bench, id).String())
+				shown = append(shown, builtins.NewEvent(s.Bench, id).String())
 			}
 		}
 		if got := strings.Join(shown, ", "); got != c.want {
 			t.Errorf("%s\ngot  %s\nwant %s", c.log, got, c.want)
 		}
 	}
-	if s := mustDo(t, "log(story=True)"); !s.Log.Story {
+	if s := stage.MustDo(t, "log(story=True)"); !s.Log.Story {
 		t.Error("story is not remembered")
 	}
-	if !(*LogOptions)(nil).Shows(engine.New(engine.DefaultRules()), engine.Event{}) {
+	if !(*builtins.LogOptions)(nil).Shows(engine.New(engine.DefaultRules()), engine.Event{}) {
 		t.Error("without options nothing is shown")
 	}
 }

@@ -13,11 +13,11 @@ type Notes struct {
 	Random Random      // the generator
 	Late   bool        // a fired pulse falls late where the script does not say
 
-	designs []starlark.Value // registered, for the experiments
-	watch   []watched        // the watch list
+	Designs []starlark.Value // registered, for the experiments
+	Watch   []watched        // the watch list
 }
 
 // Same reports whether two notes say the same.
 func (n Notes) Same(o Notes) bool {
-	return n.Log == o.Log && n.Random == o.Random && n.Late == o.Late && slices.Equal(n.designs, o.designs) && slices.Equal(n.watch, o.watch)
+	return n.Log == o.Log && n.Random == o.Random && n.Late == o.Late && slices.Equal(n.Designs, o.Designs) && slices.Equal(n.Watch, o.Watch)
 }

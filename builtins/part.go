@@ -30,8 +30,8 @@ func (p Part) valid() bool {
 	return t.ID != 0 && !t.Removed
 }
 
-// describe names a part with its kind and cell.
-func describe(b *engine.Bench, id engine.ID) string {
+// Describe names a part with its kind and cell.
+func Describe(b *engine.Bench, id engine.ID) string {
 	s := b.KindOf(id).String()
 	if n := b.Name(id); n != "" {
 		s += " " + n
@@ -43,11 +43,11 @@ func describe(b *engine.Bench, id engine.ID) string {
 }
 
 func (p Part) String() string {
-	inquiryOf(p.Bench).want(askedPlace)
+	inquiryOf(p.Bench).want(AskedPlace)
 	if !p.valid() {
 		return "a part that is no longer there"
 	}
-	return describe(p.Bench, p.ID)
+	return Describe(p.Bench, p.ID)
 }
 
 func (p Part) Type() string         { return "part" }
@@ -86,14 +86,14 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.None, nil
 	case "at":
-		inquiryOf(p.Bench).want(askedPlace)
+		inquiryOf(p.Bench).want(AskedPlace)
 		if !onLattice {
 			return starlark.None, nil
 		}
-		return cellValue(cell), nil
+		return CellValue(cell), nil
 	case "facing":
-		inquiryOf(p.Bench).want(askedPlace)
-		if !onLattice || !hasFacing(kind) {
+		inquiryOf(p.Bench).want(AskedPlace)
+		if !onLattice || !HasFacing(kind) {
 			return starlark.None, nil
 		}
 		return starlark.String(p.Bench.Thing(p.ID).Facing.String()), nil
@@ -102,7 +102,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	s := p.Bench.State(p.ID)
 	switch name {
 	case "state":
-		return stateValue(kind, s), nil
+		return StateValue(kind, s), nil
 	case "powered":
 		return starlark.Bool(s.Powered), nil
 	case "armed":
@@ -114,8 +114,8 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	}
 }
 
-// stateValue is what changes in a part, as a script sees it: a word, or the number a holder or a meter shows.
-func stateValue(k engine.Kind, s engine.State) starlark.Value {
+// StateValue is what changes in a part, as a script sees it: a word, or the number a holder or a meter shows.
+func StateValue(k engine.Kind, s engine.State) starlark.Value {
 	word := func(yes, no string) starlark.Value {
 		if s.On {
 			return starlark.String(yes)
@@ -149,7 +149,7 @@ func stateValue(k engine.Kind, s engine.State) starlark.Value {
 	return word("on", "off")
 }
 
-func hasFacing(k engine.Kind) bool {
+func HasFacing(k engine.Kind) bool {
 	switch k {
 	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Lamp, engine.Tray:
 		return false

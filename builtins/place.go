@@ -69,7 +69,7 @@ func number(name, unit, byDefault string, least int64, doc string, to func(*engi
 // placing is the entry of a word that places one part.
 func placing(kind engine.Kind, sentence, example string, see []string, params ...Param) Entry {
 	return Entry{Name: kind.String(), Topic: "placing", Sentence: sentence, Example: example, See: see, Returns: "the part",
-		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), call: placeOne, framed: true, places: kind}
+		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), Call: placeOne, framed: true, places: kind}
 }
 
 func placeWords() []Entry {
@@ -144,7 +144,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if hasFacing(e.places) && !c.Has("facing") {
+	if HasFacing(e.places) && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
 	id := c.place(at)
@@ -178,7 +178,7 @@ func (c *Call) readPart() {
 
 // place puts c.part on the lattice.
 func (c *Call) place(at engine.Cell) engine.ID {
-	if f := c.Frame; f != nil && f.name != "" {
+	if f := c.Frame; f != nil && f.Name != "" {
 		if c.part.Name != "" {
 			c.part.Name = f.prefix(c.part.Name)
 		} else if auto := f.autoName(c.part.Kind, at); auto != "" {

@@ -5,6 +5,7 @@ import (
 	"sync"
 	"sync/atomic"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -19,7 +20,7 @@ type Probe struct {
 	frozen bool
 
 	mu    sync.Mutex // trials may look at a probe of the session
-	from  engine.EventID
+	From  engine.EventID
 	next  engine.EventID // where to read on; 0: nothing read yet
 	last  engine.Event   // the event before next, to notice that time was turned back
 	edges []Edge
@@ -28,13 +29,13 @@ type Probe struct {
 	looked       atomic.Uint32 // what a script has looked at
 }
 
-// looked is what a script looks at of a probe.
-type looked uint32
+// Looked is what a script looks at of a probe.
+type Looked uint32
 
 const (
-	atAll      looked = 1 << iota
-	atWidth           // how wide pulses are
-	atInstants        // when edges are
+	AtAll      Looked = 1 << iota
+	AtWidth           // how wide pulses are
+	AtInstants        // when edges are
 )
 
 // Edge is a place becoming live (or on, out, lit), or the opposite.
@@ -51,7 +52,7 @@ func NewProbe(b *engine.Bench, t engine.Target, name string) (*Probe, error) {
 	if err := b.Watch(t); err != nil {
 		return nil, err
 	}
-	return &Probe{bench: b, target: t, name: name, from: 1}, nil
+	return &Probe{bench: b, target: t, name: name, From: 1}, nil
 }
 
 // Name is what the probe is called: its own name, else its target's.
@@ -71,16 +72,16 @@ func (p *Probe) Target() engine.Target { return p.target }
 // Bench is where the probe watches.
 func (p *Probe) Bench() *engine.Bench { return p.bench }
 
-// givenName is the name that was given for it, "" if none was.
-func (p *Probe) givenName() string { return p.name }
+// GivenName is the name that was given for it, "" if none was.
+func (p *Probe) GivenName() string { return p.name }
 
-// on is the same probe on a copy of its bench on which nothing has run.
-func (p *Probe) on(b *engine.Bench) *Probe {
-	return &Probe{bench: b, target: p.target, name: p.name, from: 1}
+// On is the same probe on a copy of its bench on which nothing has run.
+func (p *Probe) On(b *engine.Bench) *Probe {
+	return &Probe{bench: b, target: p.target, name: p.name, From: 1}
 }
 
-// used reports whether the probe has read any of the log.
-func (p *Probe) used() bool { return p.edges != nil }
+// Used reports whether the probe has read any of the log.
+func (p *Probe) Used() bool { return p.edges != nil }
 
 // Thaw lets a frozen probe be cleared again: the trial that owns it brings it back by its mark.
 func (p *Probe) Thaw() { p.frozen = false }
@@ -92,18 +93,18 @@ type ProbeMark struct {
 }
 
 // Mark tells where the probe begins to look.
-func (p *Probe) Mark() ProbeMark { return ProbeMark{p, p.from} }
+func (p *Probe) Mark() ProbeMark { return ProbeMark{p, p.From} }
 
 // Reset brings the probe back to the mark: it has read nothing yet.
 func (m ProbeMark) Reset() {
 	p := m.Probe
-	p.from, p.next, p.edges, p.last, p.live, p.forced = m.From, 0, nil, engine.Event{}, false, false
+	p.From, p.next, p.edges, p.last, p.live, p.forced = m.From, 0, nil, engine.Event{}, false, false
 }
 
-// lookedAt is what a script has looked at since forgetLooks.
-func (p *Probe) lookedAt() looked { return looked(p.looked.Load()) }
+// LookedAt is what a script has looked at since forgetLooks.
+func (p *Probe) LookedAt() Looked { return Looked(p.looked.Load()) }
 
-func (p *Probe) forgetLooks() { p.looked.Store(0) }
+func (p *Probe) ForgetLooks() { p.looked.Store(0) }
 
 // Edges lists all edges seen, oldest first. The list is the probe's own.
 func (p *Probe) Edges() []Edge {
@@ -112,7 +113,7 @@ func (p *Probe) Edges() []Edge {
 	if p.resume() <= engine.EventID(p.bench.EventCount()) {
 		for id, e := range p.bench.Events(p.next) {
 			p.next, p.last = id+1, e
-			if p.target.ID != 0 && e.ID == p.target.ID || p.target.ID == 0 && inCells(p.bench, e.ID, []engine.Cell{p.target.Cell}) {
+			if p.target.ID != 0 && e.ID == p.target.ID || p.target.ID == 0 && InCells(p.bench, e.ID, []engine.Cell{p.target.Cell}) {
 				p.follow(id, e)
 			}
 		}
@@ -122,8 +123,8 @@ func (p *Probe) Edges() []Edge {
 
 // resume is the event to read on from: the first one, if time was turned back.
 func (p *Probe) resume() engine.EventID {
-	if p.next == 0 || engine.EventID(p.bench.EventCount())+1 < p.next || p.next > p.from && p.bench.Event(p.next-1) != p.last {
-		p.next, p.edges, p.live, p.forced = p.from, nil, false, false
+	if p.next == 0 || engine.EventID(p.bench.EventCount())+1 < p.next || p.next > p.From && p.bench.Event(p.next-1) != p.last {
+		p.next, p.edges, p.live, p.forced = p.From, nil, false, false
 	}
 	return p.next
 }
@@ -136,8 +137,8 @@ func (p *Probe) follow(id engine.EventID, e engine.Event) {
 	}
 }
 
-// readAll has probes of parts of one bench read all its events in one go, so that each need not read them by itself.
-func readAll(b *engine.Bench, probes []*Probe) {
+// ReadAll has probes of parts of one bench read all its events in one go, so that each need not read them by itself.
+func ReadAll(b *engine.Bench, probes []*Probe) {
 	of := map[engine.ID][]*Probe{}
 	var all []*Probe
 	for _, p := range probes {
@@ -208,16 +209,16 @@ func (p *Probe) current(pulse Pulse) bool {
 	return !pulse.Done || p.bench.LastGiven().Before(pulse.Fall)
 }
 
-// looks takes down what a script looks at.
-func (p *Probe) looks(at looked) { p.looked.Or(uint32(at)) }
+// Looks takes down what a script looks at.
+func (p *Probe) Looks(at Looked) { p.looked.Or(uint32(at)) }
 
 func (p *Probe) String() string {
-	inquiryOf(p.bench).want(askedPlace)
+	inquiryOf(p.bench).want(AskedPlace)
 	inquiryOf(p.bench).look()
-	p.looks(atAll | atInstants)
+	p.Looks(AtAll | AtInstants)
 	last := "no pulse yet"
 	if ps := p.Pulses(); len(ps) > 0 {
-		last = fmt.Sprintf("%s, the last a %v", count(len(ps), "pulse"), ps[len(ps)-1])
+		last = fmt.Sprintf("%s, the last a %v", say.Count(len(ps), "pulse"), ps[len(ps)-1])
 	}
 	return fmt.Sprintf("probe %s: %s", p.Name(), last)
 }
@@ -239,22 +240,22 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 	inquiryOf(p.bench).look()
 	switch name {
 	case "pulses":
-		p.looks(atAll)
+		p.Looks(AtAll)
 	case "width", "widths":
-		p.looks(atAll | atWidth)
+		p.Looks(AtAll | AtWidth)
 	case "edges":
-		p.looks(atAll | atInstants)
+		p.Looks(AtAll | AtInstants)
 	}
 	switch name {
 	case "name":
 		if p.name == "" {
-			inquiryOf(p.bench).want(askedPlace)
+			inquiryOf(p.bench).want(AskedPlace)
 		}
 		return starlark.String(p.Name()), nil
 	case "target":
 		if p.target.ID == 0 {
-			inquiryOf(p.bench).want(askedPlace)
-			return cellValue(p.target.Cell), nil
+			inquiryOf(p.bench).want(AskedPlace)
+			return CellValue(p.target.Cell), nil
 		}
 		return Part{p.bench, p.target.ID}, nil
 	case "pulses":
@@ -274,13 +275,13 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 	case "width":
 		ps := p.Pulses()
 		if n := len(ps); n > 0 && p.current(ps[n-1]) {
-			return ps[n-1].widthValue(), nil
+			return ps[n-1].WidthValue(), nil
 		}
 		return starlark.None, nil
 	case "widths":
 		var vs []starlark.Value
 		for _, pulse := range p.Pulses() {
-			vs = append(vs, pulse.widthValue())
+			vs = append(vs, pulse.WidthValue())
 		}
 		return starlark.NewList(vs), nil
 	case "clear":
@@ -299,7 +300,7 @@ func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tup
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	p.from, p.next, p.edges = engine.EventID(p.bench.EventCount())+1, 0, nil
+	p.From, p.next, p.edges = engine.EventID(p.bench.EventCount())+1, 0, nil
 	return starlark.None, nil
 }
 
@@ -310,7 +311,7 @@ func probeWords() []Entry {
 			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
 		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths of all pulses, .width of the last one, None if that was over before the last stimulus was given: the place stayed dead since; .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
 		Example: "w = wire((0, 0), (9, 0))\np = probe(w.last)\nfire((0, 0), 10)\nrun()\nexpect_equal(p.width, 10)\nexpect_equal(p.pulses[0].rise.step, 0)",
-		See:     []string{"events", "fire", "record"}, call: newProbe}}
+		See:     []string{"events", "fire", "record"}, Call: newProbe}}
 }
 
 func newProbe(c *Call) (starlark.Value, error) {
@@ -325,7 +326,7 @@ func newProbe(c *Call) (starlark.Value, error) {
 	if t.ID != 0 {
 		switch k := b.KindOf(t.ID); k {
 		case engine.Battery, engine.Tray, engine.Bucket, engine.Chute:
-			return nil, c.Bad("target", describe(b, t.ID), "a part that goes on and off; what "+article(k.String())+" does is in events(...)")
+			return nil, c.Bad("target", Describe(b, t.ID), "a part that goes on and off; what "+say.Article(k.String())+" does is in events(...)")
 		}
 	}
 	if b.Recording() == engine.RecordNone {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -36,22 +37,22 @@ func (p Pulse) WidthString() string {
 	ticks, steps := p.Width()
 	switch {
 	case ticks == 0:
-		return count(steps, "step")
+		return say.Count(steps, "step")
 	case steps == 0:
-		return count(int(ticks), "tick")
+		return say.Count(int(ticks), "tick")
 	}
-	return fmt.Sprintf("%s %+d steps", count(int(ticks), "tick"), steps)
+	return fmt.Sprintf("%s %+d steps", say.Count(int(ticks), "tick"), steps)
 }
 
 // looked notes on the probe what a script looks at.
-func (p Pulse) looked(what looked) {
+func (p Pulse) looked(what Looked) {
 	if p.of != nil {
-		p.of.looks(what)
+		p.of.Looks(what)
 	}
 }
 
 func (p Pulse) String() string {
-	p.looked(atInstants)
+	p.looked(AtInstants)
 	if !p.Done {
 		return fmt.Sprintf("pulse from %v, not over", p.Rise)
 	}
@@ -65,7 +66,7 @@ func (p Pulse) Hash() (uint32, error) { return Instant{p.Rise}.Hash() }
 
 // CompareSameType: pulses are equal if both their edges are.
 func (p Pulse) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
-	p.looked(atInstants)
+	p.looked(AtInstants)
 	q := y.(Pulse)
 	return equality(op, p.Rise == q.Rise && p.Fall == q.Fall && p.Done == q.Done, "pulse")
 }
@@ -77,9 +78,9 @@ func (p Pulse) AttrNames() []string { return []string{"fall", "rise", "steps", "
 func (p Pulse) Attr(name string) (starlark.Value, error) {
 	ticks, steps := p.Width()
 	if name == "rise" || name == "fall" {
-		p.looked(atInstants)
+		p.looked(AtInstants)
 	} else {
-		p.looked(atWidth)
+		p.looked(AtWidth)
 	}
 	switch {
 	case name == "rise":
@@ -97,11 +98,11 @@ func (p Pulse) Attr(name string) (starlark.Value, error) {
 	case "steps":
 		return starlark.MakeInt(steps), nil
 	}
-	return p.widthValue(), nil
+	return p.WidthValue(), nil
 }
 
-// widthValue is the width as scripts see it: a number of steps, or (ticks, steps) if the edges are in different ticks.
-func (p Pulse) widthValue() starlark.Value {
+// WidthValue is the width as scripts see it: a number of steps, or (ticks, steps) if the edges are in different ticks.
+func (p Pulse) WidthValue() starlark.Value {
 	if !p.Done {
 		return starlark.None
 	}

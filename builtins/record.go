@@ -14,12 +14,12 @@ func recordWords() []Entry {
 			{Name: "what", Type: "string", Default: `"all"`, Optional: true, Allowed: recordNames, Doc: "some: only of parts and cells that a probe watches, or that are in of; none: nothing, until a probe is made"},
 			{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Doc: "with some: these as well"}},
 		Example: "w = wire((0, 0), (9, 0))\nrecord(\"some\", of=[(3, 0)])\nfire((0, 0), 2)\nrun()\nexpect_equal(len(events()), 2)",
-		See:     []string{"probe", "events", "log"}, call: record}}
+		See:     []string{"probe", "events", "log"}, Call: record}}
 }
 
 func record(c *Call) (starlark.Value, error) {
 	mode := engine.Recording(indexOf(recordNames, c.Choice("what", "all")))
-	ids, cells := c.targets("of")
+	ids, cells := c.Targets("of")
 	if c.Err == nil && c.Has("of") && mode != engine.RecordSome {
 		c.Fail(`of goes with "some" only`)
 	}

@@ -9,31 +9,31 @@ import (
 
 // Report is what an experiment found: a text for people, and fields for scripts. It cannot be changed.
 type Report struct {
-	name   string
-	text   string
-	fields starlark.StringDict
+	Name   string
+	Text   string
+	Fields starlark.StringDict
 }
 
 var _ starlark.HasAttrs = (*Report)(nil)
 
-func (r *Report) Type() string         { return r.name }
-func (r *Report) String() string       { return r.text }
+func (r *Report) Type() string         { return r.Name }
+func (r *Report) String() string       { return r.Text }
 func (r *Report) Truth() starlark.Bool { return starlark.True }
-func (r *Report) Freeze()              { r.fields.Freeze() }
+func (r *Report) Freeze()              { r.Fields.Freeze() }
 func (r *Report) Hash() (uint32, error) {
-	return 0, fmt.Errorf("a %s cannot be a key of a dict", r.name)
+	return 0, fmt.Errorf("a %s cannot be a key of a dict", r.Name)
 }
 
 // AttrNames lists the fields.
 func (r *Report) AttrNames() []string {
-	names := r.fields.Keys()
+	names := r.Fields.Keys()
 	slices.Sort(names)
 	return names
 }
 
 // Attr reads a field.
 func (r *Report) Attr(name string) (starlark.Value, error) {
-	if v, ok := r.fields[name]; ok {
+	if v, ok := r.Fields[name]; ok {
 		return v, nil
 	}
 	return nil, nil

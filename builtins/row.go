@@ -12,7 +12,7 @@ import (
 
 // Row is several parts placed by one word, in order: a stretch of wire, a line of reeds. It cannot be changed.
 type Row struct {
-	bench *engine.Bench
+	Bench *engine.Bench
 	ids   []engine.ID
 	name  string
 }
@@ -29,7 +29,7 @@ func (r *Row) Truth() starlark.Bool  { return len(r.ids) > 0 }
 func (r *Row) Hash() (uint32, error) { return uint32(r.ids[0]) * 2654435761, nil }
 func (r *Row) Len() int              { return len(r.ids) }
 func (r *Row) Index(i int) starlark.Value {
-	return Part{r.bench, r.ids[i]}
+	return Part{r.Bench, r.ids[i]}
 }
 
 func (r *Row) String() string {
@@ -74,11 +74,11 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.String(r.name), nil
 	case "cells":
-		inquiryOf(r.bench).want(askedPlace)
+		inquiryOf(r.Bench).want(AskedPlace)
 		cells := make([]starlark.Value, len(r.ids))
 		for i, id := range r.ids {
-			cell, _ := r.bench.CellOf(id)
-			cells[i] = cellValue(cell)
+			cell, _ := r.Bench.CellOf(id)
+			cells[i] = CellValue(cell)
 		}
 		return starlark.NewList(cells), nil
 	}
@@ -95,12 +95,12 @@ func rowWords() []Entry {
 			Params: []Param{atParam, to, path, name}, forms: []string{"wire(at, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
-			See:     []string{"jack", "reed", "rules"}, call: placeRow, framed: true, places: engine.Wire},
+			See:     []string{"jack", "reed", "rules"}, Call: placeRow, framed: true, places: engine.Wire},
 		{Name: "reed", Topic: "placing", Sentence: "Places a reed, or a row of them: it flips in zero steps when told, and a fed one holds those of its line up to run cells away.",
 			Params: slices.Concat([]Param{atParam, to, facingParam, onParam}, padParams(engine.Reed), []Param{name}), forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "k = key((0, 0))\nline = reed((1, 0), (6, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(line.last.state, \"on\")",
-			See:     []string{"wire", "link", "rules"}, call: placeRow, shape: reedShape, framed: true, places: engine.Reed},
+			See:     []string{"wire", "link", "rules"}, Call: placeRow, shape: reedShape, framed: true, places: engine.Reed},
 	}
 }
 
@@ -131,7 +131,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 	if c.entry.places == engine.Reed && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
-	row := &Row{bench: c.Env.Bench, name: c.part.Name}
+	row := &Row{Bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {
 		row.name = c.Frame.prefix(row.name)
 	}
@@ -139,7 +139,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 	seen := map[engine.Cell]bool{} // a path may cross itself
 	err = walk(corners, func(at engine.Cell) error {
 		if len(row.ids)%4096 == 4095 {
-			if err := c.Env.stopped(); err != nil {
+			if err := c.Env.Stopped(); err != nil {
 				return c.Wrap(err)
 			}
 		}
@@ -200,13 +200,13 @@ func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 		}
 		it, ok := c.Value("path").(starlark.Iterable)
 		if !ok {
-			return nil, c.Bad("path", show(c.Value("path")), "a list of cells such as [(0, 0), (0, 4), (3, 4)]")
+			return nil, c.Bad("path", Show(c.Value("path")), "a list of cells such as [(0, 0), (0, 4), (3, 4)]")
 		}
 		iter := it.Iterate()
 		defer iter.Done()
 		var v starlark.Value
 		for iter.Next(&v) {
-			corners = append(corners, c.cell("path", v))
+			corners = append(corners, c.CellIn("path", v))
 			if c.Err != nil {
 				return nil, c.Err
 			}
@@ -260,8 +260,8 @@ func walk(corners []engine.Cell, visit func(engine.Cell) error) error {
 	return nil
 }
 
-// on is the same row on a copy of its bench.
-func (r *Row) on(b *engine.Bench) *Row { return &Row{b, r.ids, r.name} }
+// On is the same row on a copy of its bench.
+func (r *Row) On(b *engine.Bench) *Row { return &Row{b, r.ids, r.name} }
 
-// same reports whether two rows of alike benches are of the same parts and name.
-func (r *Row) same(o *Row) bool { return slices.Equal(r.ids, o.ids) && r.name == o.name }
+// Same reports whether two rows of alike benches are of the same parts and name.
+func (r *Row) Same(o *Row) bool { return slices.Equal(r.ids, o.ids) && r.name == o.name }

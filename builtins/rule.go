@@ -12,7 +12,7 @@ import (
 // Rules are the rules of a bench as scripts hold them.
 type Rules struct {
 	engine.Rules
-	by *inquiry // which notes what is read of them
+	By *Inquiry // which notes what is read of them
 }
 
 var (
@@ -26,16 +26,16 @@ func (r Rules) Truth() starlark.Bool  { return starlark.True }
 func (r Rules) Hash() (uint32, error) { return starlark.String(r.String()).Hash() }
 
 func (r Rules) String() string {
-	r.by.want(askedRules)
-	return fmt.Sprintf("rules(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)", r.order(), newsNames[r.News], readsNames[r.Reads], r.Travel, r.Reach, r.Run)
+	r.By.want(AskedRules)
+	return fmt.Sprintf("rules(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)", r.OrderText(), NewsNames[r.News], ReadsNames[r.Reads], r.Travel, r.Reach, r.Run)
 }
 
 var (
-	newsNames  = []string{"fifo", "lifo"}
-	readsNames = []string{"turn", "step"}
+	NewsNames  = []string{"fifo", "lifo"}
+	ReadsNames = []string{"turn", "step"}
 )
 
-func (r Rules) order() string {
+func (r Rules) OrderText() string {
 	var names []string
 	for _, d := range r.Order {
 		names = append(names, d.String())
@@ -45,8 +45,8 @@ func (r Rules) order() string {
 
 // CompareSameType: rules are equal if each of them is.
 func (r Rules) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
-	r.by.want(askedRules)
-	y.(Rules).by.want(askedRules)
+	r.By.want(AskedRules)
+	y.(Rules).By.want(AskedRules)
 	return equality(op, r.Rules == y.(Rules).Rules, "rules")
 }
 
@@ -59,38 +59,38 @@ func (r Rules) AttrNames() []string {
 func (r Rules) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "order":
-		r.by.want(askedOrder)
-		return starlark.String(r.order()), nil
+		r.By.want(AskedOrder)
+		return starlark.String(r.OrderText()), nil
 	case "news":
-		r.by.want(askedNews)
-		return starlark.String(newsNames[r.News]), nil
+		r.By.want(AskedNews)
+		return starlark.String(NewsNames[r.News]), nil
 	case "reads":
-		r.by.want(askedReads)
-		return starlark.String(readsNames[r.Reads]), nil
+		r.By.want(AskedReads)
+		return starlark.String(ReadsNames[r.Reads]), nil
 	case "travel":
-		r.by.want(askedTravel)
+		r.By.want(AskedTravel)
 		return starlark.MakeInt(r.Travel), nil
 	case "reach":
-		r.by.want(askedReach)
+		r.By.want(askedReach)
 		return starlark.MakeInt(r.Reach), nil
 	case "run":
-		r.by.want(askedRun)
+		r.By.want(askedRun)
 		return starlark.MakeInt(r.Run), nil
 	}
 	return nil, nil
 }
 
-// rules are those of the bench, for somebody whose work depends on them.
-func (e *Env) rules() engine.Rules {
-	e.inquiry.want(askedRules)
+// Rules are those of the bench, for somebody whose work depends on them.
+func (e *Env) Rules() engine.Rules {
+	e.Inquiry.want(AskedRules)
 	return e.Bench.Rules()
 }
 
 func ruleWords() []Entry {
 	params := []Param{
 		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too"},
-		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: newsNames, Doc: "fifo: first told, first heard; lifo: what the newest change tells is heard first"},
-		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: readsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
+		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: NewsNames, Doc: "fifo: first told, first heard; lifo: what the newest change tells is heard first"},
+		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: ReadsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
 		{Name: "travel", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how long a slug is in transit; usually 2"},
 		{Name: "reach", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "top level of a conductor: how far a wire carries; usually 24"},
 		{Name: "run", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "how far a fed reed holds others of its line; usually 6"},
@@ -99,11 +99,11 @@ func ruleWords() []Entry {
 		{Name: "rules", Topic: "rules", Sentence: "Changes the rules that are named and tells how all stand now.",
 			Params: params, Returns: "the rules, with .order .news .reads .travel .reach .run",
 			Example: "rules(reach=100)\nexpect_equal(rules().reach, 100)\nexpect_equal(rules().travel, 2)",
-			See:     []string{"fresh"}, call: setRules},
+			See:     []string{"fresh"}, Call: setRules},
 		{Name: "fresh", Topic: "rules", Sentence: "Takes an empty bench, at tick 0, with the usual rules but for those named. Parts of the old one can no longer be used.",
 			Params:  params,
 			Example: "wire((0, 0))\nfresh(news=\"lifo\")\nexpect_equal(len(parts()), 0)",
-			See:     []string{"rules", "remove", "undo"}, call: fresh},
+			See:     []string{"rules", "remove", "undo"}, Call: fresh},
 	}
 }
 
@@ -118,7 +118,7 @@ func setRules(c *Call) (starlark.Value, error) {
 			return nil, c.Wrap(err)
 		}
 	}
-	return Rules{r, &c.Env.inquiry}, nil
+	return Rules{r, &c.Env.Inquiry}, nil
 }
 
 func fresh(c *Call) (starlark.Value, error) {
@@ -141,10 +141,10 @@ func (c *Call) rules(r engine.Rules) engine.Rules {
 		r.Order = c.order("order")
 	}
 	if c.Has("news") {
-		r.News = engine.News(indexOf(newsNames, c.Choice("news", "")))
+		r.News = engine.News(indexOf(NewsNames, c.Choice("news", "")))
 	}
 	if c.Has("reads") {
-		r.Reads = engine.Reads(indexOf(readsNames, c.Choice("reads", "")))
+		r.Reads = engine.Reads(indexOf(ReadsNames, c.Choice("reads", "")))
 	}
 	r.Travel = c.Small("travel", int64(r.Travel), 1)
 	r.Reach = c.Small("reach", int64(r.Reach), 1)
@@ -154,7 +154,7 @@ func (c *Call) rules(r engine.Rules) engine.Rules {
 		got, most int
 	}{{"travel", r.Travel, engine.MaxTravel}, {"reach", r.Reach, engine.MaxReach}, {"run", r.Run, engine.MaxRun}} {
 		if c.Has(n.param) && c.Err == nil && n.got > n.most {
-			c.Bad(n.param, show(c.Value(n.param)), fmt.Sprintf("at most %d", n.most))
+			c.Bad(n.param, Show(c.Value(n.param)), fmt.Sprintf("at most %d", n.most))
 		}
 	}
 	return r
@@ -169,19 +169,19 @@ func indexOf(names []string, name string) int {
 	return 0
 }
 
-const wantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\""
+const WantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\""
 
 // order reads a neighbour order.
 func (c *Call) order(param string) [6]engine.Dir {
-	order, bad := orderOf(c.Value(param))
+	order, bad := OrderOf(c.Value(param))
 	if bad != nil {
-		c.Bad(param, show(bad), wantOrder)
+		c.Bad(param, Show(bad), WantOrder)
 	}
 	return order
 }
 
-// orderOf is a value as a neighbour order; bad is what is none, nil if it is one.
-func orderOf(v starlark.Value) (order [6]engine.Dir, bad starlark.Value) {
+// OrderOf is a value as a neighbour order; bad is what is none, nil if it is one.
+func OrderOf(v starlark.Value) (order [6]engine.Dir, bad starlark.Value) {
 	var words []string
 	switch v := v.(type) {
 	case starlark.String:

@@ -1,21 +1,24 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/stage"
+
 	"strings"
 	"testing"
 )
 
 // TestExamples runs the example of every word.
 func TestExamples(t *testing.T) {
-	for _, e := range Entries() {
+	for _, e := range builtins.Entries() {
 		t.Run(e.Name, func(t *testing.T) {
 			if e.Example == "" {
 				t.Fatal("no example")
 			}
-			s := newScene()
-			s.Host = &host{}
-			inFolder(t, s)
-			if msg := s.do(e.Example); msg != "" {
+			s := stage.New()
+			s.Host = &stage.Host{}
+			stage.InFolder(t, s)
+			if msg := s.Do(e.Example); msg != "" {
 				t.Errorf("%s\n%s", e.Example, msg)
 			}
 			if err := s.Bench.Check(); err != nil {
@@ -28,22 +31,22 @@ func TestExamples(t *testing.T) {
 // TestTable holds the table of words to its own rules.
 func TestTable(t *testing.T) {
 	known := map[string]bool{}
-	for _, topic := range Topics() {
+	for _, topic := range builtins.Topics() {
 		known[topic] = true
 	}
-	words := Predeclared()
-	for _, e := range Entries() {
+	words := builtins.Predeclared()
+	for _, e := range builtins.Entries() {
 		if !known[e.Topic] {
 			t.Errorf("%s: unknown topic %q", e.Name, e.Topic)
 		}
 		if !strings.HasSuffix(e.Sentence, ".") {
 			t.Errorf("%s: the sentence has no end: %q", e.Name, e.Sentence)
 		}
-		if len(e.Params) > maxParams {
-			t.Errorf("%s: %d parameters, at most %d fit", e.Name, len(e.Params), maxParams)
+		if len(e.Params) > builtins.MaxParams {
+			t.Errorf("%s: %d parameters, at most %d fit", e.Name, len(e.Params), builtins.MaxParams)
 		}
 		for _, see := range e.See {
-			if _, ok := Lookup(see); !ok || see == e.Name {
+			if _, ok := builtins.Lookup(see); !ok || see == e.Name {
 				t.Errorf("%s: see also %q, which is no other word", e.Name, see)
 			}
 		}
@@ -69,10 +72,10 @@ func TestTable(t *testing.T) {
 			byName = p.Keyword
 		}
 	}
-	if rows := strings.Count(Markdown(), "\n| `"); rows != len(Entries()) {
-		t.Errorf("the table has %d rows for %d words", rows, len(Entries()))
+	if rows := strings.Count(builtins.Markdown(), "\n| `"); rows != len(builtins.Entries()) {
+		t.Errorf("the table has %d rows for %d words", rows, len(builtins.Entries()))
 	}
-	for _, r := range Markdown() + strings.Join(Topics(), "") {
+	for _, r := range builtins.Markdown() + strings.Join(builtins.Topics(), "") {
 		if r > 0x7e {
 			t.Fatalf("the table is not plain ASCII: %q", r)
 		}
@@ -81,7 +84,7 @@ func TestTable(t *testing.T) {
 		switch name {
 		case "json", "math", "struct":
 		default:
-			if _, ok := Lookup(name); !ok {
+			if _, ok := builtins.Lookup(name); !ok {
 				t.Errorf("%s (%s) is not in the table", name, v.Type())
 			}
 		}

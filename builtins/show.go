@@ -6,8 +6,8 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// show is a value as messages write it: itself if it is short and plain, else its type.
-func show(v starlark.Value) string {
+// Show is a value as messages write it: itself if it is short and plain, else its type.
+func Show(v starlark.Value) string {
 	switch v := v.(type) {
 	case starlark.String, starlark.Int, starlark.Float, starlark.Bool, starlark.NoneType, Part, Instant:
 		if s := v.String(); len(s) <= 60 {
@@ -27,8 +27,8 @@ func show(v starlark.Value) string {
 	return v.Type()
 }
 
-// message is the text of an error without the Starlark call stack.
-func message(err error) string {
+// Message is the text of an error without the Starlark call stack.
+func Message(err error) string {
 	var e *starlark.EvalError
 	if errors.As(err, &e) {
 		return e.Msg
@@ -36,8 +36,8 @@ func message(err error) string {
 	return err.Error()
 }
 
-// text is a value as print writes it.
-func text(v starlark.Value) string {
+// Text is a value as print writes it.
+func Text(v starlark.Value) string {
 	if s, ok := starlark.AsString(v); ok {
 		return s
 	}

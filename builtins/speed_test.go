@@ -1,6 +1,8 @@
-package builtins
+package builtins_test
 
 import (
+	"pulsewright/builtins/stage"
+
 	"testing"
 
 	"go.starlark.net/starlark"
@@ -12,20 +14,20 @@ func BenchmarkPlace(b *testing.B) {
 	} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
-			s := newScene()
-			s.names["none"] = starlark.NewBuiltin("none", func(*starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {
+			s := stage.New()
+			s.Names["none"] = starlark.NewBuiltin("none", func(*starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {
 				return starlark.None, nil
 			})
 			inner := "for x in range(100):\n            " + c.call
 			if c.name == "row" {
 				inner = "wire((0, y), (99, y))"
 			}
-			if msg := s.do("f = frame(at=(5, 5), x=\"+y\")\ndef place(n):\n    fresh()\n    for y in range(n):\n        " + inner); msg != "" {
+			if msg := s.Do("f = frame(at=(5, 5), x=\"+y\")\ndef place(n):\n    fresh()\n    for y in range(n):\n        " + inner); msg != "" {
 				b.Fatal(msg)
 			}
 			const rows = 100
 			for b.Loop() {
-				if _, err := starlark.Call(s.thread, s.names["place"], starlark.Tuple{starlark.MakeInt(rows)}, nil); err != nil {
+				if _, err := starlark.Call(s.Thread, s.Names["place"], starlark.Tuple{starlark.MakeInt(rows)}, nil); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -12,12 +12,12 @@ func stateWords() []Entry {
 		{Name: "state", Topic: "seeing", Sentence: "Tells everything that can change at a part or cell, as it is now.",
 			Params:  []Param{{Name: "target", Type: "part", Doc: "a part, its name, or any cell"}},
 			Returns: "a struct with .kind .name .at .state .level .tokens .powered .armed .forced .queued .timer .transit .slug .awaits",
-			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, call: showState},
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, Call: showState},
 		{Name: "parts", Topic: "seeing", Sentence: "Lists the parts of the bench, in the order placed.",
 			Params: []Param{
 				{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only of this kind; one or a list"},
 				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"}},
-			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\nlamp((5, 0))\nexpect_equal(len(parts(\"wire\")), 5)", See: []string{"state", "cost"}, call: listParts},
+			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\nlamp((5, 0))\nexpect_equal(len(parts(\"wire\")), 5)", See: []string{"state", "cost"}, Call: listParts},
 	}
 }
 
@@ -27,8 +27,8 @@ func showState(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	b := c.Env.Bench
-	c.Env.inquiry.want(askedPlace)
-	c.Env.inquiry.look()
+	c.Env.Inquiry.want(AskedPlace)
+	c.Env.Inquiry.look()
 	id, s := t.ID, engine.State{}
 	cell, onLattice := t.Cell, true
 	if id != 0 {
@@ -43,13 +43,13 @@ func showState(c *Call) (starlark.Value, error) {
 		name = starlark.String(n)
 	}
 	if onLattice {
-		at = cellValue(cell)
+		at = CellValue(cell)
 	}
 	if s.Seated != engine.NoSlug {
 		slug = starlark.String(s.Seated.String())
 	}
 	return starlarkstruct.FromStringDict(starlark.String("state"), starlark.StringDict{
-		"kind": starlark.String(kind.String()), "name": name, "at": at, "slug": slug, "state": stateValue(kind, s),
+		"kind": starlark.String(kind.String()), "name": name, "at": at, "slug": slug, "state": StateValue(kind, s),
 		"level": starlark.MakeInt(s.Level), "tokens": starlark.MakeInt(s.Tokens),
 		"powered": starlark.Bool(s.Powered), "armed": starlark.Bool(s.Armed), "forced": starlark.Bool(s.Forced),
 		"queued": starlark.Bool(s.Queued), "timer": starlark.Bool(s.Timer), "transit": starlark.Bool(s.Transit), "awaits": starlark.Bool(s.Awaits),
@@ -57,14 +57,14 @@ func showState(c *Call) (starlark.Value, error) {
 }
 
 func listParts(c *Call) (starlark.Value, error) {
-	kinds, frames := c.kinds("kind"), c.frameNames("frame")
+	kinds, frames := c.kinds("kind"), c.FrameNames("frame")
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	b := c.Env.Bench
 	list := []starlark.Value{}
 	for id := range b.Parts() {
-		if !matches(b, id, kinds, frames) {
+		if !Matches(b, id, kinds, frames) {
 			continue
 		}
 		list = append(list, Part{b, id})

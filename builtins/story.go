@@ -4,42 +4,43 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // Shown is a value whose word has already printed what there is to see: a shell need not show it again.
 type Shown interface{ Shown() bool }
 
-// who names a part in a story: its kind and its name, or its kind and cell.
-func who(b *engine.Bench, id engine.ID) string {
+// Who names a part in a story: its kind and its name, or its kind and cell.
+func Who(b *engine.Bench, id engine.ID) string {
 	name := b.Name(id)
 	if name == "" {
-		return clean(b.Label(id))
+		return say.Clean(b.Label(id))
 	}
-	return b.KindOf(id).String() + " " + clean(name)
+	return b.KindOf(id).String() + " " + say.Clean(name)
 }
 
-// told says who did what and when: wire (3, 0) went live at 1.2.0.
-func told(b *engine.Bench, e engine.Event) string {
-	return fmt.Sprintf("%s %s at %v", who(b, e.ID), Past(b, e), e.At())
+// Told says who did what and when: wire (3, 0) went live at 1.2.0.
+func Told(b *engine.Bench, e engine.Event) string {
+	return fmt.Sprintf("%s %s at %v", Who(b, e.ID), Past(b, e), e.At())
 }
 
-// those names a row of parts of one kind: links E9 ... E34.
-func (e *Env) those(b *engine.Bench, first, last engine.ID) string {
+// Those names a row of parts of one kind: links E9 ... E34.
+func (e *Env) Those(b *engine.Bench, first, last engine.ID) string {
 	kind := b.KindOf(first).String()
-	a, z := clean(b.Label(first)), clean(b.Label(last))
+	a, z := say.Clean(b.Label(first)), say.Clean(b.Label(last))
 	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
 	if a == z {
-		return plural(kind) + " " + a
+		return Plural(kind) + " " + a
 	}
 	dots := " \u22ef "
 	if e.ASCII {
 		dots = " ... "
 	}
-	return plural(kind) + " " + a + dots + z
+	return Plural(kind) + " " + a + dots + z
 }
 
-func plural(noun string) string {
+func Plural(noun string) string {
 	switch noun {
 	case "battery":
 		return "batteries"
@@ -64,7 +65,7 @@ func list(words []string, most int, joint string) string {
 	return s
 }
 
-// paragraph breaks a sentence of a story to the width of the screen; what follows the first line is set in.
-func (e *Env) paragraph(text, indent string) string {
+// Paragraph breaks a sentence of a story to the width of the screen; what follows the first line is set in.
+func (e *Env) Paragraph(text, indent string) string {
 	return indent + strings.TrimPrefix(e.wrap(text, indent+"  "), indent+"  ")
 }

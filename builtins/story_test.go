@@ -1,4 +1,4 @@
-package builtins
+package builtins_test
 
 import (
 	"fmt"
@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/stage"
 	"pulsewright/engine"
 )
 
@@ -27,20 +29,20 @@ func TestStories(t *testing.T) {
 		}
 		src := strings.Join(script, "\n")
 		out.WriteString(src + "\n")
-		s := newScene()
+		s := stage.New()
 		s.Width = 76
-		if msg := s.do(src); msg != "" {
+		if msg := s.Do(src); msg != "" {
 			t.Errorf("%s\nfails: %s", src, msg)
 		}
-		for line := range strings.SplitSeq(strings.TrimSuffix(s.out.String(), "\n"), "\n") {
-			if Columns(line) > 76 && !strings.HasPrefix(line, "[") { // lists are the script's own
-				t.Errorf("%d columns: %s", Columns(line), line)
+		for line := range strings.SplitSeq(strings.TrimSuffix(s.Printed.String(), "\n"), "\n") {
+			if say.Columns(line) > 76 && !strings.HasPrefix(line, "[") { // lists are the script's own
+				t.Errorf("%d columns: %s", say.Columns(line), line)
 			}
 			out.WriteString("    " + line + "\n")
 		}
 		out.WriteString("\n")
 	}
-	golden(t, file, []byte(out.String()))
+	stage.Golden(t, file, []byte(out.String()))
 }
 
 // TestStoriesCoverTheReasons: testdata/stories.txt has a story for every reason.
@@ -58,9 +60,9 @@ func TestStoriesCoverTheReasons(t *testing.T) {
 
 // TestWhyNotUnknown: on a bench without a history, as in a trial, whynot says that it does not know.
 func TestWhyNotUnknown(t *testing.T) {
-	s := newScene()
+	s := stage.New()
 	s.Bench.KeepHistory(false)
-	if msg := s.do(`
+	if msg := s.Do(`
 link((0, 0), "+y", name="pull")
 fire((5, 0), 3)
 run()
@@ -71,14 +73,14 @@ expect_equal(whynot("pull", show=False).reason, "untold")
 `); msg != "" {
 		t.Error(msg)
 	}
-	if want := "link pull did not act since tick 1; whether it was told is not known, for the\n  history does not reach back so far\n"; s.out.String() != want {
-		t.Errorf("got  %q\nwant %q", s.out, want)
+	if want := "link pull did not act since tick 1; whether it was told is not known, for the\n  history does not reach back so far\n"; s.Printed.String() != want {
+		t.Errorf("got  %q\nwant %q", s.Printed, want)
 	}
 }
 
 // TestStoryCannotDriveTheTerminal: a name that commands a terminal, which only a program can give, does not get there.
 func TestStoryCannotDriveTheTerminal(t *testing.T) {
-	s := newScene()
+	s := stage.New()
 	evil := "quay\x1b]0;gone\x07\u202e\x9b2J\r\n"
 	key, err := s.Bench.Place(engine.Cell{}, engine.Part{Kind: engine.Key, Name: evil})
 	if err != nil {
@@ -98,7 +100,7 @@ func TestStoryCannotDriveTheTerminal(t *testing.T) {
 	if err := s.Bench.Press(key, 0); err != nil {
 		t.Fatal(err)
 	}
-	if msg := s.do(`
+	if msg := s.Do(`
 watch((0, 0), (5, 0), (5, 9))
 run()
 watch()
@@ -115,12 +117,12 @@ print(watch())
 `); msg != "" {
 		t.Fatal(msg)
 	}
-	for _, r := range s.out.String() {
+	for _, r := range s.Printed.String() {
 		if r != '\n' && (r < ' ' || r >= 0x7f && r < 0xa0 || r == '\u202e') {
-			t.Fatalf("%q reaches the terminal:\n%q", r, s.out)
+			t.Fatalf("%q reaches the terminal:\n%q", r, s.Printed)
 		}
 	}
-	if !strings.Contains(s.out.String(), "quay?]0;gone") {
+	if !strings.Contains(s.Printed.String(), "quay?]0;gone") {
 		t.Error("the names are not there at all")
 	}
 }
@@ -128,31 +130,31 @@ print(watch())
 // TestWatchFollowsTime: the list is printed after every word that lets time pass, also after one that failed, and forgets what is
 // gone.
 func TestWatchFollowsTime(t *testing.T) {
-	s := mustDo(t, "w = wire((0, 0))\nl = link((1, 0), \"+y\", name=\"pull\")\nwatch(w, l)\nfire(w, 2)")
+	s := stage.MustDo(t, "w = wire((0, 0))\nl = link((1, 0), \"+y\", name=\"pull\")\nwatch(w, l)\nfire(w, 2)")
 	for _, word := range []string{"turn()", "step()", "tick()", "back(1)", "run()", "run(ticks=1)"} {
-		s.out.Reset()
-		if msg := s.do(word); msg != "" {
+		s.Printed.Reset()
+		if msg := s.Do(word); msg != "" {
 			t.Fatal(msg)
 		}
-		if n := strings.Count(s.out.String(), "pull"); n != 1 {
-			t.Errorf("%s prints the list %d times:\n%s", word, n, s.out)
+		if n := strings.Count(s.Printed.String(), "pull"); n != 1 {
+			t.Errorf("%s prints the list %d times:\n%s", word, n, s.Printed)
 		}
 	}
-	s.out.Reset()
-	s.do("remove(l)\nfire(w)\nrun()")
-	if strings.Contains(s.out.String(), "pull") || !strings.Contains(s.out.String(), "wire") {
-		t.Errorf("after remove: %s", s.out)
+	s.Printed.Reset()
+	s.Do("remove(l)\nfire(w)\nrun()")
+	if strings.Contains(s.Printed.String(), "pull") || !strings.Contains(s.Printed.String(), "wire") {
+		t.Errorf("after remove: %s", s.Printed)
 	}
-	s.out.Reset()
-	s.do("fresh()\nfire((0, 0))\nrun()")
-	if s.out.Len() > 0 {
-		t.Errorf("after fresh: %s", s.out)
+	s.Printed.Reset()
+	s.Do("fresh()\nfire((0, 0))\nrun()")
+	if s.Printed.Len() > 0 {
+		t.Errorf("after fresh: %s", s.Printed)
 	}
 }
 
 // TestSteppingSaysWhatChanged: a turn without an event, and going back, say so where a step log is kept.
 func TestSteppingSaysWhatChanged(t *testing.T) {
-	s := newScene()
+	s := stage.New()
 	s.Moved = func() {}
 	for _, c := range []struct{ script, want string }{
 		{"k = key((0, 0), name=\"quay\")\nlamp((1, 0), name=\"board\")\npress(k)\nturn()", ""},
@@ -164,12 +166,12 @@ func TestSteppingSaysWhatChanged(t *testing.T) {
 		{"run()\nback(5)", "back by 1 turn only, to 0.0.0: the history goes no further\n"},
 		{"log(False)\nrun()\nback()", ""},
 	} {
-		s.out.Reset()
-		if msg := s.do(c.script); msg != "" {
+		s.Printed.Reset()
+		if msg := s.Do(c.script); msg != "" {
 			t.Fatal(msg)
 		}
-		if s.out.String() != c.want {
-			t.Errorf("%s\ngot  %q\nwant %q", c.script, s.out, c.want)
+		if s.Printed.String() != c.want {
+			t.Errorf("%s\ngot  %q\nwant %q", c.script, s.Printed, c.want)
 		}
 	}
 }

@@ -1,6 +1,8 @@
 package builtins
 
 import (
+	"pulsewright/builtins/say"
+
 	"fmt"
 	"slices"
 	"strings"
@@ -13,8 +15,8 @@ func tableWords() []Entry {
 		{Name: "table", Topic: "text and numbers", Sentence: "Arranges rows in columns; print it, or read it with .head .rows.",
 			Params: []Param{{Name: "rows", Type: "a list of rows", Doc: "each a list, or a dict from heads to values"},
 				{Name: "head", Type: "a list of strings", Default: "None", Optional: true, Doc: "what stands above the columns; of dicts: which to show"},
-				{Name: "align", Type: "string", Default: "None", Optional: true, Allowed: alignNames, Doc: "one for all columns or a list; None: numbers right, all else left"}},
-			Returns: "a table", Example: "t = table([[1, \"lit\"], [12, \"dark\"]], head=[\"berth\", \"lamp\"])\nexpect_equal(str(t).split(\"\\n\")[2], \"    1  lit\")", See: []string{"pad"}, call: makeTable},
+				{Name: "align", Type: "string", Default: "None", Optional: true, Allowed: say.AlignNames, Doc: "one for all columns or a list; None: numbers right, all else left"}},
+			Returns: "a table", Example: "t = table([[1, \"lit\"], [12, \"dark\"]], head=[\"berth\", \"lamp\"])\nexpect_equal(str(t).split(\"\\n\")[2], \"    1  lit\")", See: []string{"pad"}, Call: makeTable},
 	}
 }
 
@@ -24,15 +26,15 @@ func makeTable(c *Call) (starlark.Value, error) {
 	if headGiven {
 		it, ok := c.Value("head").(starlark.Iterable)
 		if !ok {
-			return nil, c.Bad("head", show(c.Value("head")), "")
+			return nil, c.Bad("head", Show(c.Value("head")), "")
 		}
 		for v := range starlark.Elements(it) {
-			t.Head = append(t.Head, text(v))
+			t.Head = append(t.Head, Text(v))
 		}
 	}
 	it, ok := c.Value("rows").(starlark.Iterable)
 	if !ok {
-		return nil, c.Bad("rows", show(c.Value("rows")), "")
+		return nil, c.Bad("rows", Show(c.Value("rows")), "")
 	}
 	var dicts []*starlark.Dict
 	for v := range starlark.Elements(it) {
@@ -41,8 +43,8 @@ func makeTable(c *Call) (starlark.Value, error) {
 			dicts = append(dicts, v)
 			if !headGiven {
 				for _, k := range v.Keys() {
-					if !slices.Contains(t.Head, text(k)) {
-						t.Head = append(t.Head, text(k))
+					if !slices.Contains(t.Head, Text(k)) {
+						t.Head = append(t.Head, Text(k))
 					}
 				}
 			}
@@ -53,7 +55,7 @@ func makeTable(c *Call) (starlark.Value, error) {
 			}
 			t.Rows = append(t.Rows, row)
 		default:
-			return nil, c.Bad("rows", "a row that is "+show(v), "rows that are lists or dicts")
+			return nil, c.Bad("rows", "a row that is "+Show(v), "rows that are lists or dicts")
 		}
 	}
 	if len(dicts) > 0 && len(t.Rows) > 0 {
@@ -63,7 +65,7 @@ func makeTable(c *Call) (starlark.Value, error) {
 		row := make([]starlark.Value, len(t.Head))
 		for _, kv := range d.Items() {
 			for i, h := range t.Head {
-				if h == text(kv[0]) {
+				if h == Text(kv[0]) {
 					row[i] = kv[1]
 				}
 			}
@@ -75,7 +77,7 @@ func makeTable(c *Call) (starlark.Value, error) {
 		}
 		t.Rows = append(t.Rows, row)
 	}
-	for _, v := range c.list("align") {
+	for _, v := range c.List("align") {
 		t.Align = append(t.Align, c.choice("align", v))
 	}
 	if _, one := c.Value("align").(starlark.String); one && c.Err == nil {
@@ -84,7 +86,7 @@ func makeTable(c *Call) (starlark.Value, error) {
 		}
 	}
 	if c.Err == nil && headGiven && len(dicts) == 0 && t.width() > len(t.Head) {
-		return nil, c.Fail("a row has %s, but head only %d", count(t.width(), "column"), len(t.Head))
+		return nil, c.Fail("a row has %s, but head only %d", say.Count(t.width(), "column"), len(t.Head))
 	}
 	return t, c.Err
 }
@@ -128,12 +130,12 @@ func (t *Table) String() string {
 			default:
 				numbers[j] = false
 			}
-			cells[i][j] = oneLine(text(v))
-			wide[j] = max(wide[j], Columns(cells[i][j]))
+			cells[i][j] = say.OneLine(Text(v))
+			wide[j] = max(wide[j], say.Columns(cells[i][j]))
 		}
 	}
 	for j, h := range t.Head {
-		wide[j] = max(wide[j], Columns(h))
+		wide[j] = max(wide[j], say.Columns(h))
 	}
 	var s strings.Builder
 	line := func(fields []string) {
@@ -152,7 +154,7 @@ func (t *Table) String() string {
 			if j > 0 {
 				out.WriteString("  ")
 			}
-			out.WriteString(align(f, wide[j], how, " "))
+			out.WriteString(say.Align(f, wide[j], how, " "))
 		}
 		s.WriteString(strings.TrimRight(out.String(), " ") + "\n")
 	}

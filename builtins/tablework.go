@@ -1,6 +1,8 @@
 package builtins
 
 import (
+	"pulsewright/builtins/say"
+
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -35,15 +37,15 @@ func (t *Table) method(name string) starlark.Value {
 	}).BindReceiver(t)
 }
 
-// index finds a column.
-func (t *Table) index(word, head string) (int, error) {
+// Index finds a column.
+func (t *Table) Index(word, head string) (int, error) {
 	if i := slices.Index(t.Head, head); i >= 0 {
 		return i, nil
 	}
-	return 0, fmt.Errorf("%s: no column %q, want one of %s%s", word, head, joined(t.Head), didYouMean(head, t.Head))
+	return 0, fmt.Errorf("%s: no column %q, want one of %s%s", word, head, Joined(t.Head), say.DidYouMean(head, t.Head))
 }
 
-func joined(words []string) string { return strings.Join(words, " ") }
+func Joined(words []string) string { return strings.Join(words, " ") }
 
 // plotCall is the word plot, of this table.
 func (t *Table) plotCall(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
@@ -59,7 +61,7 @@ func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlar
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "head", &head); err != nil {
 		return nil, err
 	}
-	i, err := t.index(b.Name(), head)
+	i, err := t.Index(b.Name(), head)
 	if err != nil {
 		return nil, err
 	}
@@ -83,21 +85,21 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 	for _, a := range args {
 		head, ok := starlark.AsString(a)
 		if !ok {
-			return nil, fmt.Errorf("%s: got %s, want heads of columns", b.Name(), show(a))
+			return nil, fmt.Errorf("%s: got %s, want heads of columns", b.Name(), Show(a))
 		}
-		i, err := t.index(b.Name(), head)
+		i, err := t.Index(b.Name(), head)
 		if err != nil {
 			return nil, err
 		}
 		by = append(by, i)
 	}
 	if len(by) == 0 {
-		return nil, fmt.Errorf("%s: by which column? one of %s", b.Name(), joined(t.Head))
+		return nil, fmt.Errorf("%s: by which column? one of %s", b.Name(), Joined(t.Head))
 	}
 	rows := slices.Clone(t.Rows)
 	slices.SortStableFunc(rows, func(x, y []starlark.Value) int {
 		for _, i := range by {
-			if n := compareValues(x[i], y[i]); n != 0 {
+			if n := CompareValues(x[i], y[i]); n != 0 {
 				if reverse {
 					return -n
 				}
@@ -109,10 +111,10 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 	return &Table{Head: t.Head, Rows: rows, Align: t.Align}, nil
 }
 
-// compareValues orders values of all types: numbers first, then what else can be compared, then by their text.
-func compareValues(a, b starlark.Value) int {
+// CompareValues orders values of all types: numbers first, then what else can be compared, then by their text.
+func CompareValues(a, b starlark.Value) int {
 	if a == starlark.None || b == starlark.None {
-		return boolInt(a == starlark.None) - boolInt(b == starlark.None)
+		return BoolInt(a == starlark.None) - BoolInt(b == starlark.None)
 	}
 	if less, err := starlark.Compare(syntax.LT, a, b); err == nil {
 		if less {
@@ -123,10 +125,10 @@ func compareValues(a, b starlark.Value) int {
 		}
 		return 1
 	}
-	return strings.Compare(a.Type()+" "+text(a), b.Type()+" "+text(b))
+	return strings.Compare(a.Type()+" "+Text(a), b.Type()+" "+Text(b))
 }
 
-func boolInt(b bool) int {
+func BoolInt(b bool) int {
 	if b {
 		return 1
 	}
@@ -141,7 +143,7 @@ func (t *Table) whereCall(thread *starlark.Thread, b *starlark.Builtin, args sta
 	}
 	at := make([]int, len(kwargs))
 	for k, kv := range kwargs {
-		i, err := t.index(b.Name(), string(kv[0].(starlark.String)))
+		i, err := t.Index(b.Name(), string(kv[0].(starlark.String)))
 		if err != nil {
 			return nil, err
 		}
@@ -196,7 +198,7 @@ func (t *Table) saveCall(thread *starlark.Thread, b *starlark.Builtin, args star
 	default:
 		return nil, fmt.Errorf("%s: got %q, want a path that ends in .csv or .json; .plot(path=...) writes .svg", b.Name(), path)
 	}
-	return starlark.None, c.toFile(path, Over{over, "over"}, "a table of "+count(len(t.Rows), "row"), write)
+	return starlark.None, c.ToFile(path, Over{over, "over"}, "a table of "+say.Count(len(t.Rows), "row"), write)
 }
 
 // writeCSV writes the table as RFC 4180 has it, with a line of heads.
@@ -210,7 +212,7 @@ func (t *Table) writeCSV(w io.Writer) error {
 		for i := range fields {
 			fields[i] = ""
 			if i < len(r) && r[i] != starlark.None {
-				fields[i] = text(r[i])
+				fields[i] = Text(r[i])
 			}
 		}
 		out.Write(fields)
@@ -274,5 +276,5 @@ func jsonValue(v starlark.Value) string {
 		}
 		return "[" + strings.Join(s, ", ") + "]"
 	}
-	return jsonText(text(v))
+	return jsonText(Text(v))
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 	"unicode"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -19,13 +20,13 @@ func (c *Call) Part(param string) engine.ID {
 }
 
 func (c *Call) partOf(param string, v starlark.Value) engine.ID {
-	t := c.targetOf(param, v)
+	t := c.TargetOf(param, v)
 	if c.Err != nil {
 		return 0
 	}
 	if t.ID == 0 {
 		cell := t.Cell
-		c.Fail("for parameter %s: no part at %v%s", c.spec(param).Name, cell, nearby(c.Env.Bench, cell))
+		c.Fail("for parameter %s: no part at %v%s", c.Spec(param).Name, cell, nearby(c.Env.Bench, cell))
 		return 0
 	}
 	return t.ID
@@ -36,58 +37,58 @@ func (c *Call) Target(param string) engine.Target {
 	if c.Err != nil {
 		return engine.Target{}
 	}
-	return c.targetOf(param, c.Value(param))
+	return c.TargetOf(param, c.Value(param))
 }
 
-func (c *Call) targetOf(param string, v starlark.Value) engine.Target {
+func (c *Call) TargetOf(param string, v starlark.Value) engine.Target {
 	b := c.Env.Bench
 	switch v := v.(type) {
 	case Part:
 		if v.Bench != b {
-			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.spec(param).Name)
+			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.Spec(param).Name)
 			return engine.Target{}
 		}
 		if !v.valid() {
-			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.spec(param).Name)
+			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.Spec(param).Name)
 			return engine.Target{}
 		}
 		return engine.Target{ID: v.ID}
 	case *Probe:
 		if v.bench != b {
-			c.Fail("for parameter %s: the probe looks at another bench than this one", c.spec(param).Name)
+			c.Fail("for parameter %s: the probe looks at another bench than this one", c.Spec(param).Name)
 			return engine.Target{}
 		}
 		if id := v.target.ID; id != 0 && !(Part{b, id}).valid() {
-			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.spec(param).Name, v.Name())
+			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.Spec(param).Name, v.Name())
 			return engine.Target{}
 		}
 		return v.target
 	case *Row:
-		c.Bad(param, "a row of "+count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
+		c.Bad(param, "a row of "+say.Count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
 		return engine.Target{}
 	case starlark.String:
 		return engine.Target{ID: c.named(param, string(v))}
 	case starlark.Tuple, *starlark.List:
-		cell := c.cell(param, v)
+		cell := c.CellIn(param, v)
 		if c.Err != nil {
 			return engine.Target{}
 		}
-		if c.Frame == nil || c.Frame.by == nil {
-			c.Env.inquiry.cell()
+		if c.Frame == nil || c.Frame.By == nil {
+			c.Env.Inquiry.cell()
 		}
 		if id, ok := b.PartAt(cell); ok {
 			return engine.Target{ID: id}
 		}
 		return engine.Target{Cell: cell}
 	}
-	c.Bad(param, show(v), "")
+	c.Bad(param, Show(v), "")
 	return engine.Target{}
 }
 
 // named finds a part by name: first among those of the frame, then among all.
 func (c *Call) named(param string, name string) engine.ID {
 	b := c.Env.Bench
-	if c.Frame != nil && c.Frame.name != "" {
+	if c.Frame != nil && c.Frame.Name != "" {
 		if id, ok := b.Lookup(c.Frame.prefix(name)); ok {
 			return id
 		}
@@ -99,11 +100,11 @@ func (c *Call) named(param string, name string) engine.ID {
 	for n := range b.Names() {
 		names = append(names, n)
 	}
-	hint := didYouMean(name, names)
+	hint := say.DidYouMean(name, names)
 	if hint == "" && len(names) == 0 {
 		hint = "; no part has a name"
 	}
-	c.Fail("for parameter %s: no part named %q%s", c.spec(param).Name, name, hint)
+	c.Fail("for parameter %s: no part named %q%s", c.Spec(param).Name, name, hint)
 	return 0
 }
 
@@ -123,7 +124,7 @@ func nearby(b *engine.Bench, cell engine.Cell) string {
 	if best < 0 || best > 3 {
 		return ""
 	}
-	return "; the nearest is " + describe(b, who)
+	return "; the nearest is " + Describe(b, who)
 }
 
 func abs(x int32) int64 {

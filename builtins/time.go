@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -19,19 +20,19 @@ func timeWords() []Entry {
 	return []Entry{
 		{Name: "run", Topic: "time", Sentence: "Lets time pass until all is quiet, or for so many ticks.",
 			Params:  []Param{{Name: "ticks", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how far from now; None: until nothing is left to do"}, budget},
-			Example: rig + "run()\nexpect_equal(now().tick, 1)\nrun(ticks=9)\nexpect_equal(now().tick, 10)", See: []string{"step", "turn", "tick", "now"}, call: run},
+			Example: rig + "run()\nexpect_equal(now().tick, 1)\nrun(ticks=9)\nexpect_equal(now().tick, 10)", See: []string{"step", "turn", "tick", "now"}, Call: run},
 		{Name: "tick", Topic: "time", Sentence: "Lets time pass to the end of the present tick, if that is unfinished, or of the next one that has anything to do.",
-			Params: []Param{n("how many ticks"), budget}, Example: rig + "tick()\nexpect_equal(now().tick, 1)", See: []string{"run", "step"}, call: tick},
+			Params: []Param{n("how many ticks"), budget}, Example: rig + "tick()\nexpect_equal(now().tick, 1)", See: []string{"run", "step"}, Call: tick},
 		{Name: "step", Topic: "time", Sentence: "Does what is left of the present step, or the next step that has anything to do.",
-			Params: []Param{n("how many steps"), budget}, Example: rig + "step(2)\nexpect_equal(now().step, 1)\nexpect_equal(l.state, \"out\")", See: []string{"run", "turn", "back"}, call: step},
+			Params: []Param{n("how many steps"), budget}, Example: rig + "step(2)\nexpect_equal(now().step, 1)\nexpect_equal(l.state, \"out\")", See: []string{"run", "turn", "back"}, Call: step},
 		{Name: "turn", Topic: "time", Sentence: "Does exactly one turn, or n.",
-			Params: []Param{n("how many turns")}, Example: rig + "turn()\nexpect_equal(l.state, \"home\")", See: []string{"run", "step", "back"}, call: turn},
+			Params: []Param{n("how many turns")}, Example: rig + "turn()\nexpect_equal(l.state, \"home\")", See: []string{"run", "step", "back"}, Call: turn},
 		{Name: "back", Topic: "time", Sentence: "Goes back in time by n turns, as if they had not happened; what was placed or given since that moment is taken back, too.",
-			Params: []Param{n("how many turns")}, Example: rig + "run()\nback(2)\nexpect_equal(w.state, \"live\")", See: []string{"turn", "undo"}, call: back},
+			Params: []Param{n("how many turns")}, Example: rig + "run()\nback(2)\nexpect_equal(w.state, \"live\")", See: []string{"turn", "undo"}, Call: back},
 		{Name: "now", Topic: "time", Sentence: "Tells the instant of the last turn.", Returns: "an instant with .tick .step .turn; instants can be compared",
-			Example: rig + "t = now()\nrun()\nexpect(t < now())", See: []string{"run", "quiet"}, call: now},
+			Example: rig + "t = now()\nrun()\nexpect(t < now())", See: []string{"run", "quiet"}, Call: now},
 		{Name: "quiet", Topic: "time", Sentence: "Tells whether nothing is left to do: no act queued, no timer set.", Returns: "True or False",
-			Example: rig + "while not quiet():\n    step()\nexpect_equal(l.state, \"home\")", See: []string{"now", "run"}, call: quiet},
+			Example: rig + "while not quiet():\n    step()\nexpect_equal(l.state, \"home\")", See: []string{"now", "run"}, Call: quiet},
 	}
 }
 
@@ -61,9 +62,9 @@ func run(c *Call) (starlark.Value, error) {
 		defer far(what, 1, 1) // erases it
 	}
 	if c.Has("ticks") {
-		err = b.RunTicks(c.Env.ctx(), ticks, limit)
+		err = b.RunTicks(c.Env.Context(), ticks, limit)
 	} else {
-		err = b.Run(c.Env.ctx(), limit)
+		err = b.Run(c.Env.Context(), limit)
 	}
 	c.Env.passed()
 	return nil, c.ran(err)
@@ -91,14 +92,14 @@ func tick(c *Call) (starlark.Value, error) {
 	return c.passing(n, func() (bool, error) {
 		b := c.Env.Bench
 		before := b.Turns()
-		if err := b.RunTicks(c.Env.ctx(), 0, limit); err != nil || b.Turns() > before {
+		if err := b.RunTicks(c.Env.Context(), 0, limit); err != nil || b.Turns() > before {
 			return true, err
 		}
 		// This one is finished: begin the next, and finish that.
-		if ok, err := b.Step(c.Env.ctx(), limit); !ok || err != nil {
+		if ok, err := b.Step(c.Env.Context(), limit); !ok || err != nil {
 			return ok, err
 		}
-		return true, b.RunTicks(c.Env.ctx(), 0, limit)
+		return true, b.RunTicks(c.Env.Context(), 0, limit)
 	})
 }
 
@@ -107,7 +108,7 @@ func step(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return c.passing(n, func() (bool, error) { return c.Env.Bench.Step(c.Env.ctx(), limit) })
+	return c.passing(n, func() (bool, error) { return c.Env.Bench.Step(c.Env.Context(), limit) })
 }
 
 func turn(c *Call) (starlark.Value, error) {
@@ -124,7 +125,7 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 	shown, began, events := b.Turns(), b.Turns(), b.EventCount()
 	for i := range n {
 		if i%1024 == 1023 {
-			if err := c.Env.stopped(); err != nil {
+			if err := c.Env.Stopped(); err != nil {
 				c.Env.passed()
 				return nil, c.Wrap(err)
 			}
@@ -146,7 +147,7 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 		}
 	}
 	if b.Turns() > began && b.EventCount() == events && b.Recording() == engine.RecordAll {
-		c.Env.remark("%s, at %v: nothing changed", count(int(b.Turns()-began), "turn"), b.Now())
+		c.Env.remark("%s, at %v: nothing changed", say.Count(int(b.Turns()-began), "turn"), b.Now())
 	}
 	c.Env.passed()
 	return nil, nil
@@ -168,9 +169,9 @@ func back(c *Call) (starlark.Value, error) {
 	case gone == 0:
 		c.Env.remark("at %v: nothing to go back to", b.Now())
 	case gone < n:
-		c.Env.remark("back by %s only, to %v: the history goes no further", count(int(gone), "turn"), b.Now())
+		c.Env.remark("back by %s only, to %v: the history goes no further", say.Count(int(gone), "turn"), b.Now())
 	default:
-		c.Env.remark("%s", c.Env.paragraph(fmt.Sprintf("back to %v%s", b.Now(), takenBack(b, late)), ""))
+		c.Env.remark("%s", c.Env.Paragraph(fmt.Sprintf("back to %v%s", b.Now(), takenBack(b, late)), ""))
 	}
 	c.Env.showWatch()
 	return nil, nil
@@ -184,7 +185,7 @@ func lateEvents(b *engine.Bench) []late {
 	var es []late
 	for id := engine.EventID(b.EventCount()); id > 0 && len(es) < mostLate; id-- {
 		e := b.Event(id)
-		es = append(es, late{id, clean(b.Label(e.ID)) + " " + e.What.String()})
+		es = append(es, late{id, say.Clean(b.Label(e.ID)) + " " + e.What.String()})
 	}
 	return es
 }

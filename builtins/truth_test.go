@@ -95,7 +95,7 @@ func TestSentencesAreTrue(t *testing.T) {
 				return true
 			}
 			first, _, _ := strings.Cut(w.text, "\n")
-			state := text(stateValue(kind, s))
+			state := Text(StateValue(kind, s))
 			if says("armed but untold") != (s.Armed && still.Reason == engine.Untold && kind != engine.Chute) {
 				wrong("armed is said wrongly")
 			}
@@ -149,7 +149,7 @@ func TestSentencesAreTrue(t *testing.T) {
 				for _, teller := range still.Tellers {
 					last := b.LastChange(teller, 0)
 					quiet := last == 0 || !since.Before(b.Event(last).At())
-					if line := lineOf(w.text, "    "+who(b, teller)+","); line != "" && strings.Contains(line, "last changed when") == quiet {
+					if line := lineOf(w.text, "    "+Who(b, teller)+","); line != "" && strings.Contains(line, "last changed when") == quiet {
 						wrong("its teller changed otherwise: " + line)
 					}
 				}

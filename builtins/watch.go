@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -17,9 +18,9 @@ func watchWords() []Entry {
 		{Name: "watch", Topic: "seeing", Sentence: "Adds parts or cells to the watch list: after run, tick, step, turn and back their state is printed. watch() shows the list now.",
 			Params: []Param{parts}, Returns: "of watch(): a table of the list",
 			Example: rig + "watch(w, l)\nfire(w, 2)\nstep()\nexpect_equal([r[1] for r in watch().rows], [\"live 24\", \"home\"])\nunwatch(w)\nexpect_equal(len(watch().rows), 1)",
-			See:     []string{"unwatch", "state", "probe"}, call: watch},
+			See:     []string{"unwatch", "state", "probe"}, Call: watch},
 		{Name: "unwatch", Topic: "seeing", Sentence: "Takes parts or cells off the watch list; unwatch() empties it.",
-			Params: []Param{parts}, Example: rig + "watch(w, l)\nunwatch()\nexpect_equal(len(watch().rows), 0)", See: []string{"watch"}, call: unwatch},
+			Params: []Param{parts}, Example: rig + "watch(w, l)\nunwatch()\nexpect_equal(len(watch().rows), 0)", See: []string{"watch"}, Call: unwatch},
 	}
 }
 
@@ -40,13 +41,13 @@ func (w watched) state() engine.State {
 
 // watchedArgs reads what the parameters name.
 func (c *Call) watchedArgs() (ws []watched) {
-	args := c.rest
+	args := c.Rest
 	if len(args) == 0 && c.Has("parts") {
 		args = starlark.Tuple{c.Value("parts")}
 	}
 	for _, v := range args {
 		c.put("parts", v)
-		ids, cells := c.targets("parts")
+		ids, cells := c.Targets("parts")
 		if c.Err != nil {
 			return nil
 		}
@@ -68,7 +69,7 @@ func watch(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if len(ws) == 0 && len(c.rest) == 0 {
+	if len(ws) == 0 && len(c.Rest) == 0 {
 		return c.Env.watchTable(), nil
 	}
 	list := c.Env.watchList()
@@ -78,9 +79,9 @@ func watch(c *Call) (starlark.Value, error) {
 		}
 	}
 	if len(list) > mostWatched {
-		return nil, c.Fail("%s are too many to watch, at most %d; probe() keeps more for later", count(len(list), "part"), mostWatched)
+		return nil, c.Fail("%s are too many to watch, at most %d; probe() keeps more for later", say.Count(len(list), "part"), mostWatched)
 	}
-	c.Env.watch = slices.Clip(list)
+	c.Env.Watch = slices.Clip(list)
 	return nil, nil
 }
 
@@ -90,7 +91,7 @@ func unwatch(c *Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	list := c.Env.watchList()
-	if len(c.rest) == 0 && len(ws) == 0 {
+	if len(c.Rest) == 0 && len(ws) == 0 {
 		list = nil
 	}
 	for _, w := range ws {
@@ -100,14 +101,14 @@ func unwatch(c *Call) (starlark.Value, error) {
 		}
 		list = slices.Delete(list, i, i+1)
 	}
-	c.Env.watch = list
+	c.Env.Watch = list
 	return nil, nil
 }
 
 // watchList is the watch list without what is no longer on the bench.
 func (e *Env) watchList() []watched {
 	var list []watched
-	for _, w := range e.watch {
+	for _, w := range e.Watch {
 		if w.bench == e.Bench && w.there() {
 			list = append(list, w)
 		}
@@ -119,14 +120,14 @@ func (w watched) label() string {
 	if w.ID == 0 {
 		return fmt.Sprintf("cell %v", w.Cell)
 	}
-	return clean(w.bench.Label(w.ID))
+	return say.Clean(w.bench.Label(w.ID))
 }
 
 // row is what the list shows of a part: its name, its state, what its power says, and what is under way.
 func (w watched) row() []string {
 	kind := w.bench.KindOf(w.ID)
 	s := w.state()
-	state := text(stateValue(kind, s))
+	state := Text(StateValue(kind, s))
 	if s.Conduct && s.Level > 0 {
 		state += fmt.Sprintf(" %d", s.Level)
 	}
@@ -169,7 +170,7 @@ func (e *Env) watchTable() *Table {
 
 // showWatch prints the watch list, after time has passed.
 func (e *Env) showWatch() {
-	if len(e.watch) == 0 || e.Out == nil {
+	if len(e.Watch) == 0 || e.Out == nil {
 		return
 	}
 	var rows [][]string
@@ -178,7 +179,7 @@ func (e *Env) showWatch() {
 		r := w.row()
 		rows = append(rows, r)
 		for j := range wide {
-			wide[j] = max(wide[j], Columns(r[j]))
+			wide[j] = max(wide[j], say.Columns(r[j]))
 		}
 	}
 	mark := "\u203a " // a quotation mark that points at it
@@ -186,22 +187,22 @@ func (e *Env) showWatch() {
 		mark = "> "
 	}
 	for _, r := range rows {
-		line := e.Paint.Apply(Dim, mark)
+		line := e.Paint.Apply(say.Dim, mark)
 		for j, f := range r {
-			style := Plain
+			style := say.Plain
 			switch {
 			case j == 0:
-				style = Name
+				style = say.Name
 			case j == 3 && strings.HasPrefix(f, "armed"):
-				style = Armed
+				style = say.Armed
 			}
 			if j < len(wide) {
-				pad := strings.Repeat(" ", wide[j]-Columns(f))
+				pad := strings.Repeat(" ", wide[j]-say.Columns(f))
 				line += e.Paint.Apply(style, f) + pad + "  "
 			} else {
 				line += e.Paint.Apply(style, f)
 			}
 		}
-		e.print(strings.TrimRight(line, " "))
+		e.Print(strings.TrimRight(line, " "))
 	}
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -17,7 +18,7 @@ func whyWords() []Entry {
 			showParam},
 		Returns: "the chain, latest first: a list of steps with .event .part .what .at .told_by .count .first .last .again .times; the chain has .event .part .count .stimulus .events .steps .text, too",
 		Example: "w = wire((0, 0), name=\"quay\")\nl = link((1, 0), \"+y\", name=\"pull\")\nfire(w, 3)\nrun()\ny = why(events(l)[0])\nexpect_equal((y.count, y.stimulus.what, y[0].told_by.what), (2, \"forced\", \"forced\"))",
-		See:     []string{"whynot", "events"}, call: why}}
+		See:     []string{"whynot", "events"}, Call: why}}
 }
 
 // showParam keeps a word that tells a story silent.
@@ -31,7 +32,7 @@ func why(c *Call) (starlark.Value, error) {
 	}
 	w := newWhy(c.Env, id, of)
 	if show {
-		c.Env.print(w.text)
+		c.Env.Print(w.text)
 		w.shown = true
 	}
 	return w, nil
@@ -43,9 +44,9 @@ func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
 	if e, ok := c.Value(param).(*Event); ok {
 		switch {
 		case e.Bench != b:
-			c.Fail("for parameter %s: that event happened on another bench than this one", c.spec(param).Name)
+			c.Fail("for parameter %s: that event happened on another bench than this one", c.Spec(param).Name)
 		case int(e.ID) > b.EventCount() || b.Event(e.ID) != e.Event:
-			c.Fail("for parameter %s: that event is no longer in the log: it was taken back", c.spec(param).Name)
+			c.Fail("for parameter %s: that event is no longer in the log: it was taken back", c.Spec(param).Name)
 		}
 		return e.ID, 0
 	}
@@ -57,7 +58,7 @@ func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
 	if t.ID == 0 {
 		t.ID, _ = b.IDAt(t.Cell)
 	} else {
-		name = clean(describe(b, t.ID))
+		name = say.Clean(Describe(b, t.ID))
 	}
 	last := engine.EventID(0)
 	if t.ID != 0 {
@@ -117,28 +118,28 @@ func (w *Why) story(e *Env) string {
 				for _, s := range w.spans[i : i+skip] {
 					n += s.N
 				}
-				lines = append(lines, e.Paint.Apply(Dim, fmt.Sprintf("  (%d causes more)", n)))
+				lines = append(lines, e.Paint.Apply(say.Dim, fmt.Sprintf("  (%d causes more)", n)))
 			}
 			continue
 		}
 		text, indent := "because "+w.line(e, i), "  "
 		if i == 0 {
 			last := b.Event(s.Last)
-			head := told(b, last)
+			head := Told(b, last)
 			if w.of != 0 && w.of != last.ID {
-				head = who(b, w.of) + " changed when " + head
+				head = Who(b, w.of) + " changed when " + head
 			}
 			if s.N == 1 {
 				text, indent = head, ""
 			} else {
-				lines = append(lines, e.paragraph(head, ""))
+				lines = append(lines, e.Paragraph(head, ""))
 				text = "the last of " + w.line(e, i)
 			}
 		}
 		if i == len(w.spans)-1 {
 			text += w.ending()
 		}
-		lines = append(lines, e.paragraph(text, indent))
+		lines = append(lines, e.Paragraph(text, indent))
 	}
 	return strings.Join(lines, "\n")
 }
@@ -153,16 +154,16 @@ func (w *Why) line(e *Env, i int) string {
 		if last.ID != b.Event(w.spans[i-s.Again].Last).ID {
 			others = ", with other parts"
 		}
-		return fmt.Sprintf("the same %s came %s before%s, back to %v", count(s.Again, "line"), times(s.Times), others, first.At())
+		return fmt.Sprintf("the same %s came %s before%s, back to %v", say.Count(s.Again, "line"), times(s.Times), others, first.At())
 	case s.N == 1:
-		return told(b, last)
+		return Told(b, last)
 	}
 	verb := Past(b, first)
 	if first.ID == last.ID {
-		return fmt.Sprintf("%s %s %d times, %s, from %v to %v", who(b, first.ID), verb, s.N, pace(s), first.At(), last.At())
+		return fmt.Sprintf("%s %s %d times, %s, from %v to %v", Who(b, first.ID), verb, s.N, pace(s), first.At(), last.At())
 	}
 	verb = strings.Replace(verb, "was ", "were ", 1)
-	return fmt.Sprintf("%d %s %s, %s, from %v to %v", s.N, e.those(b, first.ID, last.ID), verb, pace(s), first.At(), last.At())
+	return fmt.Sprintf("%d %s %s, %s, from %v to %v", s.N, e.Those(b, first.ID, last.ID), verb, pace(s), first.At(), last.At())
 }
 
 func times(n int) string {
@@ -325,7 +326,7 @@ func partValue(b *engine.Bench, id engine.ID) starlark.Value {
 		return Part{b, id}
 	}
 	cell, _ := b.CellOf(id)
-	return cellValue(cell)
+	return CellValue(cell)
 }
 
 // indexIterator iterates over what can be indexed.

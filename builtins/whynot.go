@@ -19,7 +19,7 @@ func whynotWords() []Entry {
 			showParam},
 		Returns: "a value with .reason (one of " + strings.Join(engine.Reasons(), ", ") + ") and .part .since .told .tellers .heard .power .events .event .took .earlier .by .due .powered .armed .known .next .text",
 		Example: "l = link((0, 0), \"+y\", name=\"pull\")\nwire((0, -2))\nfire((0, -2), ticks=3)\nstep()\nexpect_equal(whynot(l).reason, \"untold\")\nnudge(l)\nstep(2)\nexpect_equal(whynot(l).reason, \"acted\")",
-		See:     []string{"why", "armed"}, call: whynot}}
+		See:     []string{"why", "armed"}, Call: whynot}}
 }
 
 func whynot(c *Call) (starlark.Value, error) {
@@ -32,14 +32,14 @@ func whynot(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	n, err := b.WhyNot(c.Env.ctx(), id, since)
+	n, err := b.WhyNot(c.Env.Context(), id, since)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
 	w := &WhyNot{bench: b, Still: n}
 	w.text = w.story(c.Env)
 	if show {
-		c.Env.print(w.text)
+		c.Env.Print(w.text)
 		w.shown = true
 	}
 	return w, nil
@@ -51,7 +51,7 @@ func (c *Call) after(param string) engine.Instant {
 		return v.Instant
 	}
 	if _, ok := c.Value(param).(starlark.Int); !ok {
-		c.Bad(param, show(c.Value(param)), "an instant such as now(), or a tick")
+		c.Bad(param, Show(c.Value(param)), "an instant such as now(), or a tick")
 		return engine.Instant{}
 	}
 	return beforeTick(c.Int(param, 0, 0))
@@ -129,7 +129,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 	case "heard":
 		all := make([]starlark.Value, len(w.Heard))
 		for i, h := range w.Heard {
-			all[i] = structOf("hearing", starlark.StringDict{"at": Instant{h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
+			all[i] = StructOf("hearing", starlark.StringDict{"at": Instant{h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
 				"found": starlark.String(h.Found.String()), "powered": starlark.Bool(h.Powered)})
 		}
 		return starlark.NewList(all), nil
@@ -175,7 +175,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 }
 
 func (w *WhyNot) swing(s *engine.Swing) starlark.Value {
-	return structOf("swing", starlark.StringDict{"at": Instant{s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
+	return StructOf("swing", starlark.StringDict{"at": Instant{s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
 }
 
 func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
@@ -186,7 +186,7 @@ func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
 	return starlark.NewList(all)
 }
 
-// structOf makes a struct with a name of its own.
-func structOf(name string, d starlark.StringDict) starlark.Value {
+// StructOf makes a struct with a name of its own.
+func StructOf(name string, d starlark.StringDict) starlark.Value {
 	return starlarkstruct.FromStringDict(starlark.String(name), d)
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
@@ -13,9 +14,9 @@ func (w *WhyNot) details() (lines []string) {
 	switch w.Reason {
 	case engine.Lapsed:
 		if t := w.Took; t != nil {
-			line := fmt.Sprintf("its power changed %s earlier, at %v", count(int(w.Earlier), "turn"), t.At)
+			line := fmt.Sprintf("its power changed %s earlier, at %v", say.Count(int(w.Earlier), "turn"), t.At)
 			if t.By != 0 {
-				line = fmt.Sprintf("%s, which changed its power %s earlier", told(b, b.Event(t.By)), count(int(w.Earlier), "turn"))
+				line = fmt.Sprintf("%s, which changed its power %s earlier", Told(b, b.Event(t.By)), say.Count(int(w.Earlier), "turn"))
 			}
 			lines = append(lines, line)
 		}
@@ -23,7 +24,7 @@ func (w *WhyNot) details() (lines []string) {
 		if n := len(w.Heard); n > 0 && w.Reason == engine.Unready || n > 0 && w.found(engine.Agreed) == n {
 			h := w.Heard[n-1]
 			if h.Cause != 0 {
-				lines = append(lines, fmt.Sprintf("told last at %v, because %s", h.At, told(b, b.Event(h.Cause))))
+				lines = append(lines, fmt.Sprintf("told last at %v, because %s", h.At, Told(b, b.Event(h.Cause))))
 			}
 		}
 		if w.Reason == engine.Agreed {
@@ -48,7 +49,7 @@ func (w *WhyNot) details() (lines []string) {
 		}
 	}
 	if b.KindOf(w.ID) == engine.Reed && w.Reason != engine.Acted {
-		lines = append(lines, fmt.Sprintf("a reed wants to be on while it reads a live pad, or one at most %s along its line does and the reeds between are on", count(b.Rules().Run, "cell")))
+		lines = append(lines, fmt.Sprintf("a reed wants to be on while it reads a live pad, or one at most %s along its line does and the reeds between are on", say.Count(b.Rules().Run, "cell")))
 	}
 	if next := w.next(); next != 0 && reference(b, next) != "" {
 		lines = append(lines, fmt.Sprintf("next: whynot(%s)", reference(b, next)))
@@ -150,12 +151,12 @@ func (w *WhyNot) windows() (lines []string) {
 		}
 		line += " from " + s.At.String()
 		if s.By != 0 {
-			line += " (" + told(b, b.Event(s.By)) + ")"
+			line += " (" + Told(b, b.Event(s.By)) + ")"
 		}
 		if i+1 < len(w.Swings) {
 			line += " to " + end.At.String()
 			if end.By != 0 {
-				line += " (" + told(b, b.Event(end.By)) + ")"
+				line += " (" + Told(b, b.Event(end.By)) + ")"
 			}
 		}
 		lines = append(lines, line+", but nothing told it then")
@@ -185,7 +186,7 @@ func (w *WhyNot) closed() (lines []string) {
 		}
 		line := fmt.Sprintf("it did conduct from %v", s.At)
 		if s.By != 0 {
-			line += " (" + told(w.bench, w.bench.Event(s.By)) + ")"
+			line += " (" + Told(w.bench, w.bench.Event(s.By)) + ")"
 		}
 		if i+1 < len(w.Swings) {
 			line += fmt.Sprintf(" to %v", w.Swings[i+1].At)
@@ -219,16 +220,16 @@ func (w *WhyNot) whoTells() []string {
 			lines = append(lines, fmt.Sprintf("  and %d more", len(w.Tellers)-most))
 			break
 		}
-		line := "  " + who(b, id)
+		line := "  " + Who(b, id)
 		if b.KindOf(id) == engine.Bare {
 			if seat := seatOf(b, id); seat != "" {
 				line += ", a seat of " + seat
 			}
 		} else {
-			line += ", " + text(stateValue(b.KindOf(id), b.State(id)))
+			line += ", " + Text(StateValue(b.KindOf(id), b.State(id)))
 		}
 		if last := b.LastChange(id, 0); last != 0 && w.Since.Before(b.Event(last).At()) {
-			line += ": last changed when " + told(b, b.Event(last))
+			line += ": last changed when " + Told(b, b.Event(last))
 		} else if k := b.KindOf(id); (k == engine.Wire || k == engine.Jack) && b.State(id).On {
 			line += ": neither live nor dead anew " + w.sinceText() // its level may have changed
 		} else {
@@ -243,7 +244,7 @@ func (w *WhyNot) whoTells() []string {
 func (w *WhyNot) whoBrings() string {
 	var from []string
 	for _, id := range w.Tellers {
-		from = append(from, who(w.bench, id))
+		from = append(from, Who(w.bench, id))
 	}
 	if len(from) == 0 {
 		return "nothing beside it could bring one; fill() does"
@@ -255,7 +256,7 @@ func (w *WhyNot) whoBrings() string {
 func seatOf(b *engine.Bench, id engine.ID) string {
 	cell, _ := b.CellOf(id)
 	if sh, _ := shuttleOfSeat(b, cell); sh != 0 {
-		return who(b, sh)
+		return Who(b, sh)
 	}
 	return ""
 }
@@ -286,7 +287,7 @@ func (w *WhyNot) netLines() (lines []string) {
 	names := func(ids []engine.ID, joint string, more func(i int) string) string {
 		var all []string
 		for i, id := range ids {
-			all = append(all, who(b, id)+more(i))
+			all = append(all, Who(b, id)+more(i))
 		}
 		return list(all, 6, joint)
 	}
@@ -295,16 +296,16 @@ func (w *WhyNot) netLines() (lines []string) {
 		least = "at least "
 	}
 	if n.Conductors > 1 {
-		lines = append(lines, fmt.Sprintf("it is part of a net of %s%s", least, count(n.Conductors, "conductor")))
+		lines = append(lines, fmt.Sprintf("it is part of a net of %s%s", least, say.Count(n.Conductors, "conductor")))
 	}
 	if len(n.Feeds) > 0 {
 		lines = append(lines, "it would be fed by "+names(n.Feeds, " or ", func(i int) string {
 			id := n.Feeds[i]
 			k := b.KindOf(id)
 			if k == engine.Shuttle {
-				return " with its feed beside it (now it is " + text(stateValue(k, b.State(id))) + ")"
+				return " with its feed beside it (now it is " + Text(StateValue(k, b.State(id))) + ")"
 			}
-			return " (" + text(stateValue(k, b.State(id))) + ")"
+			return " (" + Text(StateValue(k, b.State(id))) + ")"
 		}))
 	}
 	if len(n.Open) > 0 {
@@ -312,7 +313,7 @@ func (w *WhyNot) netLines() (lines []string) {
 			if n.Openers[i] == 0 {
 				return ""
 			}
-			return ", opened by the slug of " + who(b, n.Openers[i])
+			return ", opened by the slug of " + Who(b, n.Openers[i])
 		}))
 	}
 	if len(n.Bridges) > 0 {

@@ -4,20 +4,21 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // story tells in a few lines why the part did not act: first what it did, then the reason, then what it would have needed.
 func (w *WhyNot) story(e *Env) string {
-	lines := []string{e.paragraph(w.headline(), "")}
+	lines := []string{e.Paragraph(w.headline(), "")}
 	for _, l := range w.details() {
 		in := len(l) - len(strings.TrimLeft(l, " "))
-		lines = append(lines, e.paragraph(l, "  "+l[:in]))
+		lines = append(lines, e.Paragraph(l, "  "+l[:in]))
 	}
 	return strings.Join(lines, "\n")
 }
 
-func (w *WhyNot) name() string { return who(w.bench, w.ID) }
+func (w *WhyNot) name() string { return Who(w.bench, w.ID) }
 
 // since says from when on the story counts.
 func (w *WhyNot) sinceText() string {
@@ -38,14 +39,14 @@ func (w *WhyNot) state() string {
 	case engine.Meter:
 		return fmt.Sprintf("at level %d", w.State.Level)
 	}
-	return text(stateValue(w.bench.KindOf(w.ID), w.State))
+	return Text(StateValue(w.bench.KindOf(w.ID), w.State))
 }
 
 func tokensHeld(tokens int) string {
 	if tokens == 0 {
 		return "without a token"
 	}
-	return "holding " + count(tokens, "token")
+	return "holding " + say.Count(tokens, "token")
 }
 
 // wants is the state that it does not have: what its power calls for, if it is armed.
@@ -61,7 +62,7 @@ func (w *WhyNot) last() string {
 	if w.Event == 0 {
 		return ""
 	}
-	return told(w.bench, w.bench.Event(w.Event))
+	return Told(w.bench, w.bench.Event(w.Event))
 }
 
 func (w *WhyNot) headline() string {
@@ -141,11 +142,11 @@ func (w *WhyNot) still() string {
 	case engine.Unfed:
 		return "is dead: no feed reaches it"
 	case engine.TooFar:
-		return fmt.Sprintf("is too far from the feed: the level falls by one a cell, and %s is the last conductor that is live", who(b, w.By))
+		return fmt.Sprintf("is too far from the feed: the level falls by one a cell, and %s is the last conductor that is live", Who(b, w.By))
 	case engine.Opened:
 		by := ""
 		if w.By != 0 {
-			by = " of " + who(b, w.By)
+			by = " of " + Who(b, w.By)
 		}
 		return fmt.Sprintf("does not conduct: the slug%s sits in it", by)
 	case engine.Deaf:
@@ -164,9 +165,9 @@ func (w *WhyNot) still() string {
 func (w *WhyNot) shortest() string {
 	t := w.bench.Thing(w.ID)
 	if t.Reject == t.Ticks {
-		return fmt.Sprintf("an inertial delay of %s swallows what lasts less", count(t.Ticks, "tick"))
+		return fmt.Sprintf("an inertial delay of %s swallows what lasts less", say.Count(t.Ticks, "tick"))
 	}
-	return fmt.Sprintf("an inertial delay of %s with reject %d swallows what lasts at most %s", count(t.Ticks, "tick"), t.Reject, count(t.Reject, "tick"))
+	return fmt.Sprintf("an inertial delay of %s with reject %d swallows what lasts at most %s", say.Count(t.Ticks, "tick"), t.Reject, say.Count(t.Reject, "tick"))
 }
 
 // found counts the hearings, among those that are kept, at which the part found something.
@@ -234,7 +235,7 @@ func (w *WhyNot) armedBy() string {
 	case w.Took.By == 0:
 		return fmt.Sprintf(", since the bench was changed by hand at %v", w.Took.At)
 	}
-	return ", since " + told(w.bench, w.bench.Event(w.Took.By))
+	return ", since " + Told(w.bench, w.bench.Event(w.Took.By))
 }
 
 func (w *WhyNot) untold() string {

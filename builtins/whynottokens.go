@@ -11,7 +11,7 @@ func (w *WhyNot) tokens() string {
 	b := w.bench
 	by := "something"
 	if w.By != 0 {
-		by = who(b, w.By)
+		by = Who(b, w.By)
 	}
 	switch kind := b.KindOf(w.ID); {
 	case kind == engine.Bucket && w.Hit != nil:
@@ -91,7 +91,7 @@ func (w *WhyNot) unfed() []string {
 			if line = ""; !s.Powered {
 				line = fmt.Sprintf("nothing fed it from %v on", s.At)
 				if s.By != 0 {
-					line += ": " + told(b, b.Event(s.By))
+					line += ": " + Told(b, b.Event(s.By))
 				}
 			}
 		}
@@ -101,7 +101,7 @@ func (w *WhyNot) unfed() []string {
 	}
 	var feeds []string
 	for _, id := range w.couldFeed() {
-		feeds = append(feeds, fmt.Sprintf("%s (%s)", who(b, id), text(stateValue(b.KindOf(id), b.State(id)))))
+		feeds = append(feeds, fmt.Sprintf("%s (%s)", Who(b, id), Text(StateValue(b.KindOf(id), b.State(id)))))
 	}
 	if len(feeds) == 0 {
 		return append(lines, "no part that could feed it stands where it reads; fire() does")

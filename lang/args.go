@@ -10,6 +10,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // argEntry describes arg, the one word that belongs to scripts rather than to the bench.
@@ -117,7 +118,7 @@ func (a *arguments) unasked() error {
 			e.Hint = "it asks for no arguments"
 		} else {
 			e.Hint = "it asks for " + strings.Join(asked, ", ")
-			if near := builtins.Nearest(name, asked); near != "" {
+			if near := say.Nearest(name, asked); near != "" {
 				e.Hint = fmt.Sprintf("did you mean %s? ", near) + e.Hint
 			}
 		}

@@ -10,7 +10,7 @@ import (
 
 	"go.starlark.net/starlark"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // explain turns the interpreter's messages into ours where ours say more: the caret under the word that is wrong,
@@ -96,7 +96,7 @@ var explanations = []explanation{
 			e.Hint = h
 			return
 		}
-		near := builtins.Nearest(m[1], s.names.visible())
+		near := say.Nearest(m[1], s.names.visible())
 		if m[2] != "" {
 			near = m[2]
 		}
@@ -171,7 +171,7 @@ func nearParam(word string, f *starlark.Function) string {
 		name, _ := f.Param(i)
 		params = append(params, name)
 	}
-	if near := builtins.Nearest(word, params); near != "" {
+	if near := say.Nearest(word, params); near != "" {
 		return "did you mean " + near + "?"
 	}
 	return "usage: " + signature(f)

@@ -11,21 +11,36 @@ import (
 	"testing"
 )
 
-// mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts,
-// a leaf. Tests may import what they like.
+// mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts, a leaf. Below
+// builtins are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
-	"cmd/pulsewright": {"lang", "builtins", "scripts"},
-	"lang":            {"builtins", "engine", "scripts"},
-	"builtins":        {"engine"},
-	"engine":          {},
-	"scripts":         {},
+	"cmd/pulsewright":  {"lang", "builtins", "builtins/say", "builtins/survey", "scripts"},
+	"lang":             {"builtins", "builtins/say", "builtins/wave", "builtins/measure", "builtins/words", "engine", "scripts"},
+	"builtins/words":   {"builtins", "builtins/measure", "builtins/picture", "builtins/survey", "builtins/trial", "builtins/wave"},
+	"builtins/measure": {"builtins", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
+	"builtins/survey":  {"builtins", "builtins/say", "builtins/trial", "engine"},
+	"builtins/trial":   {"builtins", "builtins/say", "engine"},
+	"builtins/wave":    {"builtins", "builtins/picture", "builtins/say", "engine"},
+	"builtins/picture": {"builtins", "builtins/say", "engine"},
+	"builtins/stage":   {"builtins", "engine", "scripts"},
+	"builtins":         {"builtins/say", "engine"},
+	"builtins/say":     {},
+	"engine":           {},
+	"scripts":          {},
 }
 
 // mayUse are the modules from elsewhere that a package may import, beside the standard library.
 var mayUse = map[string][]string{
-	"cmd/pulsewright": {"github.com/chzyer/readline", "github.com/fatih/color", "github.com/mattn/go-runewidth", "github.com/spf13", "golang.org/x/term"},
-	"lang":            {"go.starlark.net", "github.com/mattn/go-runewidth"},
-	"builtins":        {"go.starlark.net", "github.com/mattn/go-runewidth", "golang.org/x/sync"},
+	"cmd/pulsewright":  {"github.com/chzyer/readline", "github.com/fatih/color", "github.com/mattn/go-runewidth", "github.com/spf13", "golang.org/x/term"},
+	"lang":             {"go.starlark.net", "github.com/mattn/go-runewidth"},
+	"builtins":         {"go.starlark.net"},
+	"builtins/say":     {"github.com/mattn/go-runewidth"},
+	"builtins/picture": {"go.starlark.net"},
+	"builtins/wave":    {"go.starlark.net"},
+	"builtins/trial":   {"go.starlark.net", "golang.org/x/sync"},
+	"builtins/survey":  {"go.starlark.net"},
+	"builtins/measure": {"go.starlark.net"},
+	"builtins/stage":   {"go.starlark.net", "github.com/google/go-cmp"},
 }
 
 // TestImports asks go list who imports whom.
@@ -98,12 +113,13 @@ func forbidden(name, imported string) string {
 func TestForbidden(t *testing.T) {
 	for _, a := range [][2]string{{"engine", "pulsewright/builtins"}, {"engine", "go.starlark.net/starlark"}, {"builtins", "pulsewright/lang"},
 		{"builtins", "pulsewright/scripts"}, {"lang", "github.com/chzyer/readline"}, {"lang", "pulsewright/cmd/pulsewright"},
-		{"cmd/pulsewright", "pulsewright/engine"}, {"scripts", "fmt"}, {"scripts", "pulsewright/engine"}} {
+		{"cmd/pulsewright", "pulsewright/engine"}, {"scripts", "fmt"}, {"builtins", "pulsewright/builtins/trial"}, {"builtins/trial", "pulsewright/builtins/survey"},
+		{"builtins/say", "pulsewright/builtins"}, {"builtins/picture", "pulsewright/builtins/wave"}, {"scripts", "pulsewright/engine"}} {
 		if forbidden(a[0], a[1]) == "" {
 			t.Errorf("%s may import %s", a[0], a[1])
 		}
 	}
-	for _, a := range [][2]string{{"engine", "slices"}, {"scripts", "embed"}, {"lang", "pulsewright/builtins"}, {"builtins", "golang.org/x/sync/errgroup"}} {
+	for _, a := range [][2]string{{"engine", "slices"}, {"scripts", "embed"}, {"lang", "pulsewright/builtins"}, {"builtins/trial", "golang.org/x/sync/errgroup"}} {
 		if why := forbidden(a[0], a[1]); why != "" {
 			t.Errorf("%s may not import %s: %s", a[0], a[1], why)
 		}

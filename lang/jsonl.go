@@ -3,7 +3,7 @@ package lang
 import (
 	"io"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/wave"
 	"pulsewright/engine"
 )
 
@@ -14,7 +14,7 @@ type jsonLog struct {
 	seed  int64
 	bench *engine.Bench
 	next  engine.EventID
-	lines builtins.EventLines
+	lines wave.EventLines
 	buf   []byte
 	began bool
 }

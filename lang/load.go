@@ -14,7 +14,7 @@ import (
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/scripts"
 )
 
@@ -243,7 +243,7 @@ func (l *loader) missing(key, name string, err error) error {
 	if isEmbedded(key) {
 		what = "there is no such file in the library"
 	}
-	if near := builtins.Nearest(name, have); near != "" {
+	if near := say.Nearest(name, have); near != "" {
 		return fmt.Errorf("%s; did you mean %q?", what, near)
 	}
 	if len(have) == 0 {

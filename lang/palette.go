@@ -5,7 +5,7 @@ import (
 	"strings"
 	"unicode"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // Palette holds, for each role, the escape sequence that begins it ("\x1b[1m"). The zero value is plain text.
@@ -49,16 +49,16 @@ func (p Palette) Paint(sgr, s string) string {
 }
 
 // paint is the palette as the builtins use it.
-func (p Palette) paint() (b builtins.Paint) {
-	b[builtins.Title] = p.Head
-	b[builtins.Word] = p.Head
-	b[builtins.Name] = p.Name
-	b[builtins.Number] = p.Step
-	b[builtins.Dim] = p.Faint
-	b[builtins.Warn] = p.Fault
-	b[builtins.Rise] = p.On
-	b[builtins.Fall] = p.Off
-	b[builtins.Armed] = p.Armed
+func (p Palette) paint() (b say.Paint) {
+	b[say.Title] = p.Head
+	b[say.Word] = p.Head
+	b[say.Name] = p.Name
+	b[say.Number] = p.Step
+	b[say.Dim] = p.Faint
+	b[say.Warn] = p.Fault
+	b[say.Rise] = p.On
+	b[say.Fall] = p.Off
+	b[say.Armed] = p.Armed
 	return b
 }
 

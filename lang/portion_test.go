@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/survey"
 )
 
 // TestPortionsOfModules: what the design has from modules belongs to a survey, too; what a run is asked for does not let it be cut up.
@@ -54,7 +55,7 @@ cells = [(1, 0)]
 		if err != nil {
 			t.Fatal(err)
 		}
-		_, _, err = builtins.GatherSurvey(t.Context(), []string{first, second}, Try)
+		_, _, err = survey.GatherSurvey(t.Context(), []string{first, second}, Try)
 		if c.same != (err == nil) || err != nil && !strings.Contains(err.Error(), "the code of the design, or of something it uses, is another") {
 			t.Errorf("gathered with portions of\n%s%v", c.gates, err)
 		}

@@ -9,7 +9,7 @@ import (
 	"path/filepath"
 	"strings"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/scripts"
 )
 
@@ -85,7 +85,7 @@ func (s *Session) noScript(path string, root *os.Root, err error) error {
 			have = append(have, d.Name())
 		}
 	}
-	if near := builtins.Nearest(filepath.Base(path), have); near != "" {
+	if near := say.Nearest(filepath.Base(path), have); near != "" {
 		e.Hint = fmt.Sprintf("did you mean %s?", filepath.Join(filepath.Dir(path), near))
 	}
 	return e

@@ -13,6 +13,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins"
+	_ "pulsewright/builtins/words" // all words in the table
 	"pulsewright/engine"
 )
 

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -55,7 +55,7 @@ func oneOf(words []string) string {
 
 // meant is "; did you mean …?" with the nearest word, "" if none is near. Prefix stands in front of the word.
 func meant(word string, among []string, prefix string) string {
-	if near := builtins.Nearest(word, among); near != "" {
+	if near := say.Nearest(word, among); near != "" {
 		return fmt.Sprintf("; did you mean %s%s?", prefix, near)
 	}
 	return ""

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/survey"
 	"pulsewright/lang"
 
 	"github.com/spf13/cobra"
@@ -57,7 +58,7 @@ printed in one run.`,
 			if _, err := os.Lstat(script); script != "" && !over && err == nil {
 				return usage("gather: %s is there already; take another name, or replace it with --over", script)
 			}
-			text, counterexample, err := builtins.GatherSurvey(c.Context(), files, lang.Try)
+			text, counterexample, err := survey.GatherSurvey(c.Context(), files, lang.Try)
 			if err != nil {
 				return failure{exitFailed, "gather: " + err.Error()}
 			}

@@ -1,0 +1,307 @@
+package measure
+
+import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/picture"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
+
+	"encoding/csv"
+	"encoding/json"
+	"fmt"
+	"io"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"go.starlark.net/starlark"
+)
+
+func compareWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "compare", Topic: "experiments", Sentence: "Sets designs side by side: range, smallest number, delays from edge to edge, recovery, parts, volume, news and level changes of a transmission, growth with size, where they hold; the best of those that were measured alike is marked with *.",
+		Params: []builtins.Param{
+			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDocUsual},
+			runsParam, builtins.OverParam},
+		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best), .notes (what is said below the table)",
+		Example: trial.PlainFunctions + "a = design(\"line\", build, send, read, [2, 5])\nb = design(\"gate\", lambda f: struct(input=f.cell((0, 0)), out=probe(f.gate((1, 0), \"+x\", \"buf\"))), send, read, [2, 5])\nr = compare([a, b])\nexpect_equal(r.best[\"delay of the rise\"], [\"line\"])\nexpect_equal(r.best[\"parts\"], [\"gate\"])\nprint(r)",
+		See:     []string{"recovery", "expandable", "datasheet"}, Call: compare}}
+}
+
+// comparison is designs side by side.
+type comparison struct {
+	names []string
+	heads []string   // of the figures, in order
+	cells [][]figure // by figure, then design; a figure without value where a design has none
+
+	unlike bool // the designs have unlike sizes: none is best
+}
+
+func compare(c *builtins.Call) (starlark.Value, error) {
+	path, runs, over := c.Str("path"), c.Int("runs", holdsRuns, 1), c.Over("over")
+	c.MayWrite(path, over)
+	var cmp comparison
+	var all [][]figure
+	var machines []*trial.Machine
+	var sizes []int
+	sized := false
+	for _, v := range c.List("designs") {
+		m := trial.MachineOf(c, "designs", v)
+		if c.Err == nil {
+			sizes = append(sizes, trial.SizeOf(c, m, "size", 8))
+		}
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		machines, sized = append(machines, m), sized || m.Sized
+	}
+	for k, m := range machines {
+		fs, err := measureAll(c, m, sizes[k], runs)
+		if err != nil {
+			return nil, c.Wrap(err)
+		}
+		if sized {
+			fs = append([]figure{sizeFigure(m, sizes[k])}, fs...)
+			cmp.unlike = cmp.unlike || m.Sized != machines[0].Sized || m.Sized && sizes[k] != sizes[0]
+		}
+		name := m.Name
+		if m.Version != "" {
+			name += ", version " + m.Version
+		}
+		for k := 2; slices.Contains(cmp.names, name); k++ {
+			name = fmt.Sprintf("%s (%d)", strings.TrimSuffix(name, fmt.Sprintf(" (%d)", k-1)), k)
+		}
+		cmp.names = append(cmp.names, name)
+		all = append(all, fs)
+	}
+	if len(all) == 0 && c.Err == nil {
+		c.Bad("designs", "an empty list", "at least one design")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	cmp.align(all)
+	if path != "" {
+		if err := c.ToFile(path, over, "the comparison", cmp.writer(c, path)); err != nil {
+			return nil, err
+		}
+	}
+	return cmp.report(), nil
+}
+
+// measure is all figures of a design, those of a survey too.
+func measureAll(c *builtins.Call, m *trial.Machine, size int, runs int64) ([]figure, error) {
+	preamble := trial.Preamble(c.Env, m)
+	defer trial.FenceIn(c.Env, m.Functions()...)()
+	l := trial.NewBay(c, m)
+	defer l.Close()
+	all, err := tryCourse(l, size)
+	if err != nil {
+		return nil, err
+	}
+	fs, _, err := figuresOf(l, all, size)
+	if err != nil {
+		return nil, err
+	}
+	held, _, err := holds(l, size, runs, preamble)
+	return append(fs, held), err
+}
+
+func (f figure) head() string {
+	if f.unit != "" {
+		return f.name + ", " + f.unit
+	}
+	return f.name
+}
+
+// table has a figure a row, so that many figures fit the width of a terminal.
+func (cmp *comparison) table() *builtins.Table {
+	t := &builtins.Table{Head: append([]string{""}, cmp.names...)}
+	for i, head := range cmp.heads {
+		row := []starlark.Value{starlark.String(head)}
+		best := cmp.best(i)
+		for k, f := range cmp.cells[i] {
+			s := f.value
+			if s == "" {
+				s = "-"
+			}
+			if best[k] {
+				s += " *"
+			}
+			row = append(row, starlark.String(s))
+		}
+		t.Rows = append(t.Rows, row)
+	}
+	return t
+}
+
+func (cmp *comparison) report() *builtins.Report {
+	t := cmp.table()
+	var rows []starlark.Value
+	for k, name := range cmp.names {
+		d := starlark.NewDict(len(cmp.heads) + 1)
+		d.SetKey(starlark.String("design"), starlark.String(name))
+		for i, head := range cmp.heads {
+			d.SetKey(starlark.String(head), cmp.cells[i][k].starlark())
+		}
+		rows = append(rows, d)
+	}
+	best := starlark.NewDict(len(cmp.heads))
+	for i, head := range cmp.heads {
+		var names []starlark.Value
+		for k, is := range cmp.best(i) {
+			if is {
+				names = append(names, starlark.String(cmp.names[k]))
+			}
+		}
+		best.SetKey(starlark.String(head), starlark.NewList(names))
+	}
+	var notes []starlark.Value
+	for _, n := range cmp.notes() {
+		notes = append(notes, starlark.String(n))
+	}
+	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes)}
+	f.Freeze()
+	return &builtins.Report{Name: "comparison", Text: t.String() + "\n" + strings.Join(cmp.notes(), "\n"), Fields: f}
+}
+
+// starlark is the figure as a script compares it: a number where the text is one, else the text.
+func (f figure) starlark() starlark.Value {
+	switch {
+	case f.value == "":
+		return starlark.None
+	case f.value == starlark.MakeInt64(f.number).String():
+		return starlark.MakeInt64(f.number)
+	}
+	return starlark.String(f.value)
+}
+
+// writer writes the comparison by the ending of the path.
+func (cmp *comparison) writer(c *builtins.Call, path string) func(io.Writer) error {
+	switch strings.ToLower(filepath.Ext(path)) {
+	case ".csv":
+		return cmp.csv
+	case ".json":
+		return cmp.json
+	case ".svg":
+		return func(w io.Writer) error {
+			_, err := io.WriteString(w, cmp.svg())
+			return err
+		}
+	}
+	c.Bad("path", builtins.Show(starlark.String(path)), "a path that ends in .csv, .json or .svg")
+	return func(io.Writer) error { return c.Err }
+}
+
+// csv has a design a line (RFC 4180); a second column of each figure says whether it is the best.
+func (cmp *comparison) csv(w io.Writer) error {
+	out := csv.NewWriter(w)
+	out.UseCRLF = true
+	line := []string{"design"}
+	for _, h := range cmp.heads {
+		line = append(line, h, "best: "+h)
+	}
+	out.Write(line)
+	for k, name := range cmp.names {
+		line := []string{name}
+		for i := range cmp.heads {
+			mark := ""
+			if cmp.best(i)[k] {
+				mark = "*"
+			}
+			line = append(line, cmp.cells[i][k].value, mark)
+		}
+		out.Write(line)
+	}
+	out.Flush()
+	return out.Error()
+}
+
+type figureJSON struct {
+	Name   string `json:"name"`
+	Unit   string `json:"unit,omitempty"`
+	Value  string `json:"value,omitempty"`
+	Number *int64 `json:"number,omitempty"`
+	Best   bool   `json:"best,omitempty"`
+	How    string `json:"how"`
+}
+
+func (f figure) json(best bool) figureJSON {
+	j := figureJSON{f.name, f.unit, f.value, nil, best, f.how}
+	if f.value != "" && !f.bare {
+		j.Number = &f.number
+	}
+	return j
+}
+
+func (cmp *comparison) json(w io.Writer) error {
+	type row struct {
+		Design  string       `json:"design"`
+		Figures []figureJSON `json:"figures"`
+	}
+	rows := []row{}
+	for k, name := range cmp.names {
+		r := row{Design: name}
+		for i := range cmp.heads {
+			if f := cmp.cells[i][k]; f.name != "" {
+				r.Figures = append(r.Figures, f.json(cmp.best(i)[k]))
+			}
+		}
+		rows = append(rows, r)
+	}
+	enc := json.NewEncoder(w)
+	enc.SetEscapeHTML(false)
+	enc.SetIndent("", "  ")
+	return enc.Encode(rows)
+}
+
+// svg draws the table: the best have a frame and a star.
+func (cmp *comparison) svg() string {
+	const pad, lineHeight = 16.0, 22.0
+	t := cmp.table()
+	wide := make([]float64, len(t.Head))
+	for j, h := range t.Head {
+		wide[j] = float64(say.Columns(h))
+		for _, r := range t.Rows {
+			wide[j] = max(wide[j], float64(say.Columns(builtins.Text(r[j]))))
+		}
+		wide[j] = wide[j]*7.3 + 20
+	}
+	width := 2 * pad
+	for _, w := range wide {
+		width += w
+	}
+	notes := cmp.notes()
+	for _, n := range notes {
+		width = max(width, 2*pad+float64(say.Columns(n))*7.3)
+	}
+	height := 2*pad + lineHeight*float64(len(t.Rows)+1+len(notes))
+	s := picture.NewSVG(width, height, "designs side by side", strings.Join(cmp.names, ", ")+"; a star and a frame mark the best of a row")
+	y := pad + lineHeight
+	x := pad
+	for j, h := range t.Head {
+		s.Text("title", x, y, h)
+		x += wide[j]
+	}
+	s.Line("tick", pad, y+6, width-pad, y+6)
+	for i, r := range t.Rows {
+		y += lineHeight
+		x = pad
+		best := cmp.best(i)
+		for j, v := range r {
+			if j > 0 && best[j-1] {
+				s.Rect("badge", x-4, y-14, wide[j]-12, 19, 3)
+				s.Text("noteink", x, y, builtins.Text(v))
+			} else {
+				s.Text("", x, y, builtins.Text(v))
+			}
+			x += wide[j]
+		}
+	}
+	for _, n := range notes {
+		y += lineHeight
+		s.Text("dim", pad, y, n)
+	}
+	return s.Done()
+}

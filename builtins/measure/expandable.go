@@ -1,0 +1,397 @@
+package measure
+
+import (
+	"fmt"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/trial"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func expandableWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
+		Params: []builtins.Param{
+			{Name: "design", Type: "a design", Doc: "with pitch=, the offset from one slice to the next; its build takes a size, build(frame, size), with a default or without, and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "try all sizes up to this, and larger ones if needed; all are built to see that they go on alike, and one much larger"},
+			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
+			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
+		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .partly (the largest of those after it that were run with the numbers not shown before, or None), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why (what keeps it from being shown), .assumes (what is taken for granted where it is), .period (after how many sizes it repeats, None if it does not) .period_slices .drift (by how much what is read drifts apart with each period, or None) .built (the size up to which all were built) .slices .trials",
+		Example: "def build(f, size):\n    for k in range(size):\n        f.gate((2 * k, 0), \"+x\", \"buf\", pads=[(-1, 0, 0)])\n        f.wire((2 * k + 1, 0))\n    return struct(out=probe(f.part((2 * size - 1, 0))), into=f.cell((-1, 0)))\n\ndef send(rig, n):\n    fire(rig.into, n)\n\ndef read(rig):\n    return rig.out.width\n\nrow = struct(name=\"row of gates\", build=build, send=send, read=read, over=[2, 5], pitch=(2, 0, 0))\nr = expandable(row)\nexpect_equal(r.verdict, \"any size\")\nprint(r)",
+		See:     []string{"recovery", "compare", "datasheet"}, Call: expandable}}
+}
+
+func expandable(c *builtins.Call) (starlark.Value, error) {
+	m := trial.MachineArg(c, "design")
+	upto, least := c.Small("upto", 64, 1), c.Small("least", 1, 1)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if !m.Sized && m.Slice == nil {
+		return nil, c.Fail("the build of %s takes no size, and no slice is named; want build(frame, size), which places so many slices, or slice=", m.Name)
+	}
+	m.Chained = !m.Sized
+	if m.Pitch == (engine.Cell{}) {
+		return nil, c.Fail("the design %s does not say by how much a slice repeats; give it pitch=(x, y, z)", m.Name)
+	}
+	defer trial.FenceIn(c.Env, m.Functions()...)()
+	x := &expansion{Bay: trial.NewBay(c, m), fixed: c.Has("over"), slicer: slicer{m.Pitch}}
+	defer x.Close()
+	if x.fixed {
+		x.given = x.Values("over", least)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+	}
+	if err := x.try(least, max(upto, least)); err != nil {
+		return nil, c.Wrap(err)
+	}
+	return x.report(), nil
+}
+
+// expansion is a machine tried at growing sizes.
+type expansion struct {
+	*trial.Bay
+	slicer
+	period
+	numberClasses
+	fixed bool
+	given []starlark.Value
+
+	plans         map[int]*plan // by size
+	runs          map[int][]oneRun
+	least, tested int    // all sizes from least to tested were run
+	partly        int    // and up to this one, with the numbers that were not shown yet; 0: none were
+	beyonds       []int  // sizes run beyond
+	ends          int    // the size run with its first and last number only; 0: none was
+	shownFrom     int    // what the argument shows works from this size on; 0: it shows nothing
+	overlap, near int    // slices that repeat, and over how many slices parts touch each other
+	why           string // why it shows nothing
+	drifts        when   // by how much what read looks at drifts with each period
+	crosses       int    // a size at which events change places
+	looked        bool   // what send and read go by was looked at
+	fails         int    // a size that fails; 0: none was found
+	number        starlark.Value
+	got           string
+	breaks        string
+	slice         int // the first slice that does not do what it does in a machine one smaller; -1: not known
+}
+
+type oneRun struct {
+	n   starlark.Value
+	nth int // its place among the numbers of the size
+	*ledger
+	bad   string // why there is no ledger
+	got   string // what is read instead of n; "" if n is read
+	ports []port // what read looked at
+	asks  string // what send or read asked for that may go by the size
+}
+
+func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
+	if x.fixed {
+		return x.given, nil
+	}
+	return x.Numbers(size)
+}
+
+// try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
+func (x *expansion) try(least, upto int) error {
+	x.least, x.slice, x.plans, x.runs = least, -1, map[int]*plan{}, map[int][]oneRun{}
+	if err := x.find(least, upto); err != nil {
+		return err
+	}
+	const what = "expandable: sizes"
+	defer x.Env.Tell(what, 1, 1)
+	p := x.sizes
+	for size := least; ; size++ {
+		// A long period takes some of them; and where events change places the slices do not repeat for a while, about as long as at the beginning.
+		end := max(upto, min(x.past(), everySize))
+		if p > 1 && x.crosses == 0 && x.drifts == (when{}) {
+			end = max(end, min(longPeriods*p, everySize))
+		}
+		if size > end {
+			break
+		}
+		x.Env.Tell(what, int64(size-least), int64(end-least+2))
+		whole, ok, err := x.size(size, p > 0)
+		if err != nil {
+			return err
+		}
+		if !ok {
+			return x.diagnose(size)
+		}
+		if !whole {
+			x.partly = size
+		} else {
+			x.tested = size
+		}
+		if p == 0 || size < x.from+2*p {
+			continue
+		}
+		if all, _, err := x.show(size); err != nil {
+			return err
+		} else if all {
+			return x.confirm(size)
+		}
+		if x.partly > 0 && x.classes == nil { // what was left out is shown no more
+			return nil
+		}
+		delete(x.runs, size-2*p)
+	}
+	return x.outlying()
+}
+
+// confirm puts to the test, far out, what was shown.
+func (x *expansion) confirm(size int) error {
+	x.shownFrom, x.why, x.overlap = x.least, "", 1<<30
+	for _, cl := range x.classes {
+		x.shownFrom, x.overlap = max(x.shownFrom, cl.from), min(x.overlap, cl.overlap)
+	}
+	if why, err := x.goesBySize(size); err != nil || why != "" {
+		x.shownFrom, x.why = 0, why
+		return err
+	}
+	if ok, err := x.beyond(2*x.tested, false); err != nil || !ok {
+		x.shownFrom = 0
+		return err
+	}
+	if x.far == 0 {
+		return nil
+	}
+	near := size - ((size-x.far)%x.sizes+x.sizes)%x.sizes
+	small, err := x.numbersOf(near)
+	if err != nil {
+		return err
+	}
+	numbers, err := x.numbersOf(x.far)
+	if err == nil && !x.goOnTo(small, numbers, (x.far-near)/x.sizes) {
+		x.shownFrom, x.why = 0, fmt.Sprintf("the numbers of size %d are not those of smaller sizes and more like them", x.far)
+		return nil
+	}
+	if err == nil && len(numbers) > 2 {
+		numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
+	}
+	ok := true
+	if err == nil {
+		ok, err = x.sends(x.far, numbers, nil)
+	}
+	if x.ends = x.far; err == nil && !ok {
+		err = x.narrow(x.far)
+	}
+	if err != nil || !ok {
+		x.shownFrom = 0
+	}
+	return err
+}
+
+// outlying runs sizes beyond those that were run one after the other, where something points to them.
+func (x *expansion) outlying() error {
+	if x.breakAt > x.tested && (x.OverOf == nil || x.fixed) {
+		// The slice that is odd may come a little later than where it can be seen.
+		for _, size := range []int{x.breakAt, x.breakAt + 1, x.breakAt + 2, x.far} {
+			if ok, err := x.beyond(size, false); err != nil || !ok {
+				return err
+			}
+		}
+	}
+	// Where events change places: there, and for as long as that points on.
+	for range 16 {
+		at, p := x.crosses, x.sizes
+		if at <= x.tested || at > farthest || p == 0 {
+			break
+		}
+		for _, size := range []int{at, at + p, at + 2*p} {
+			if ok, err := x.beyond(size, true); err != nil || !ok {
+				return err
+			}
+		}
+		if _, held, err := x.show(at + 2*p); err != nil {
+			return err
+		} else if held {
+			x.why = fmt.Sprintf("from size %d on it seems to go on for ever, but not all sizes between %d and that were run", at, x.tested)
+			break
+		}
+	}
+	return nil
+}
+
+// past is a size by which what happens where events change places is over.
+func (x *expansion) past() int {
+	if x.crosses == 0 {
+		return 0
+	}
+	return x.crosses + 8*x.near + 16
+}
+
+// How far sizes beyond those asked for are tried: every one, and some.
+const (
+	everySize   = 256
+	longPeriods = 10 // so many periods are run if they are long
+	farthest    = 4096
+)
+
+// beyond runs one size larger than those run so far. If it fails, a smaller one that does is looked for between.
+func (x *expansion) beyond(size int, record bool) (bool, error) {
+	if p, err := x.plan(size); err != nil || p.failed {
+		if err == nil {
+			x.why = p.amiss
+		}
+		return false, err
+	}
+	x.classes = nil
+	_, ok, err := x.size(size, record)
+	if err != nil {
+		return false, err
+	}
+	x.beyonds = append(x.beyonds, size)
+	if !ok {
+		err = x.narrow(size)
+	}
+	return ok, err
+}
+
+// narrow looks for the smallest size that fails, below one that does.
+func (x *expansion) narrow(bad int) error {
+	good := x.tested
+	for _, s := range x.beyonds {
+		if s < bad {
+			good = max(good, s)
+		}
+	}
+	number, got := x.number, x.got
+	for bad-good > 1 {
+		mid := (good + bad) / 2
+		if p, err := x.plan(mid); err != nil || p.failed {
+			if err == nil { // between there are sizes that cannot be built
+				break
+			}
+			return err
+		}
+		numbers := []starlark.Value{number}
+		if x.OverOf != nil && !x.fixed {
+			var err error
+			if numbers, err = x.numbersOf(mid); err != nil {
+				return err
+			}
+			numbers = []starlark.Value{numbers[0], numbers[len(numbers)-1]}
+		}
+		ok, err := x.sends(mid, numbers, nil)
+		switch {
+		case err != nil:
+			return err
+		case ok:
+			good = mid
+		default:
+			bad, number, got = mid, x.number, x.got
+		}
+	}
+	x.number, x.got = number, got
+	return x.diagnose(bad)
+}
+
+// size runs every number at one size that is not shown yet, and reports whether these are all, and whether all were read right.
+func (x *expansion) size(size int, record bool) (whole, ok bool, err error) {
+	numbers, err := x.numbersOf(size)
+	if err != nil {
+		return false, false, err
+	}
+	if len(numbers) == 0 {
+		return false, false, fmt.Errorf("the design %s names no numbers to send at size %d; give some with over=", x.Name, size)
+	}
+	nth := x.open(len(numbers))
+	open := make([]starlark.Value, len(nth))
+	for i, k := range nth {
+		open[i] = numbers[k]
+	}
+	if !record {
+		nth = nil
+	}
+	ok, err = x.sends(size, open, nth)
+	return len(open) == len(numbers), ok, err
+}
+
+// sends runs some numbers at one size. What happens is written down if nth says which these are of all.
+func (x *expansion) sends(size int, numbers []starlark.Value, nth []int) (bool, error) {
+	ran := make([]oneRun, len(numbers))
+	var bad *oneRun
+	delete(x.runs, size)
+	record := nth != nil
+	if record {
+		if _, err := x.plan(size); err != nil {
+			return false, err
+		}
+	}
+	err := x.Each("", len(numbers), func(r *trial.Runner, i int) (err error) {
+		if ran[i], err = x.run(r, size, numbers[i], record); record {
+			ran[i].nth = nth[i]
+		}
+		return err
+	}, func(i int) (bool, error) {
+		x.Trials++
+		if ran[i].got != "" {
+			bad = &ran[i]
+		}
+		return bad == nil, nil
+	})
+	if err == nil && record {
+		x.runs[size] = ran
+	}
+	if err != nil || bad == nil {
+		return err == nil, err
+	}
+	x.number, x.got = bad.n, bad.got
+	return false, nil
+}
+
+// run sends one number at one size, and writes down what happens if it is told to.
+func (x *expansion) run(r *trial.Runner, size int, n starlark.Value, record bool) (run oneRun, err error) {
+	run.n = n
+	t, err := x.Pose(r, size)
+	if err != nil {
+		return run, err
+	}
+	t.Dirty = true
+	b := t.Bench
+	b.Record(engine.RecordAll)
+	b.ForgetEvents()
+	var levels []reached
+	if record {
+		b.OnLevel(func(id engine.ID, level int, cause engine.EventID) {
+			levels = append(levels, reached{b.EventCount(), id, cause, level})
+		})
+		defer b.OnLevel(nil)
+	}
+	stop := asksOf(r, sizelessSend, &run.asks)
+	err = t.Start(n)
+	if stop(); err != nil {
+		return run, err
+	}
+	if err := t.Quiet(); err != nil {
+		if stopped := t.Env.Stopped(); stopped != nil {
+			return run, stopped
+		}
+		run.got, run.bad = "nothing: "+err.Error(), err.Error()
+	}
+	if plan := x.plans[size]; record && run.bad == "" {
+		if run.bad = plan.amiss; run.bad == "" {
+			run.ledger = x.ledger(size, plan, b, levels)
+		}
+	}
+	if run.got == "" {
+		probes := make([]*builtins.Probe, len(t.Probes))
+		for i, s := range t.Probes {
+			s.Probe.ForgetLooks()
+			probes[i] = s.Probe
+		}
+		builtins.ReadAll(b, probes)
+		stop = asksOf(r, sizelessRead, &run.asks)
+		var ok bool
+		if run.got, ok, err = t.Says(n); ok {
+			run.got = ""
+		}
+		stop()
+		run.ports = x.ports(t)
+	}
+	return run, err
+}

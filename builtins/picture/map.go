@@ -1,0 +1,361 @@
+package picture
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+var (
+	LayerParam = builtins.Param{Name: "z", Type: "number", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "only this layer; None: every layer that holds something"}
+	BoxParam   = builtins.Param{Name: "box", Type: "a pair of cells", Default: "None", Optional: true, Keyword: true, Doc: "only what lies between these two corners"}
+	AreaParam  = builtins.Param{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Keyword: true, Doc: "only where the parts of this frame lie; one or a list"}
+)
+
+func mapWords() []builtins.Entry {
+	layer := LayerParam
+	layer.Keyword = false
+	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up: kind, facing and state of each part, with a legend.",
+		Params:  []builtins.Param{layer, BoxParam, AreaParam},
+		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nmap()\nmap(0, box=((0, 0), (2, 0)))",
+		See:     []string{"scope", "state", "parts", "export"}, Call: showMap}}
+}
+
+func showMap(c *builtins.Call) (starlark.Value, error) {
+	m := ChartOf(c, "z", "box", "frame")
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	c.Env.Print(m.Text())
+	return nil, nil
+}
+
+// chart is a bench, or a piece of it, ready to be drawn.
+type chart struct {
+	*builtins.Env
+	layers []layer // from the lowest to the highest
+	xs, ys []place // the columns and rows of all of them, ys from the highest down
+	shelf  []engine.ID
+	crop   bool // a piece only
+	seen   seen
+}
+
+// layer is what has one z.
+type layer struct {
+	z     int32
+	tiles map[engine.Cell]engine.ID
+}
+
+// place is a column or row of a layer, or a fold that stands for so many without anything.
+type place struct {
+	at   int32
+	fold int64
+}
+
+// tile is what is to be seen of one cell.
+type tile struct {
+	id     engine.ID
+	kind   engine.Kind
+	facing engine.Dir
+	engine.State
+	arms [6]bool // a conductor: towards which neighbours it goes on
+}
+
+// everywhere is the first and the last cell of the lattice.
+func everywhere() (lo, hi engine.Cell) {
+	return engine.Cell{X: -engine.Limit, Y: -engine.Limit, Z: -engine.Limit}, engine.Cell{X: engine.Limit, Y: engine.Limit, Z: engine.Limit}
+}
+
+// WholeChart is a map of all that stands on a bench.
+func WholeChart(e *builtins.Env) (*chart, error) {
+	m := &chart{Env: e}
+	return m, m.takeIn(everywhere())
+}
+
+// chart reads the parameters of a map, given by their names, and looks at the bench.
+func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt string) *chart {
+	b := c.Env.Bench
+	lo, hi := everywhere()
+	m := &chart{Env: c.Env}
+	if c.Has(boxAt) {
+		pair, ok := c.Value(boxAt).(starlark.Indexable)
+		if !ok || pair.Len() != 2 {
+			c.Bad(boxAt, builtins.Show(c.Value(boxAt)), "")
+			return m
+		}
+		p, q := c.CellIn(boxAt, pair.Index(0)), c.CellIn(boxAt, pair.Index(1))
+		lo = engine.Cell{X: min(p.X, q.X), Y: min(p.Y, q.Y), Z: min(p.Z, q.Z)}
+		hi = engine.Cell{X: max(p.X, q.X), Y: max(p.Y, q.Y), Z: max(p.Z, q.Z)}
+		m.crop = true
+	}
+	if frames := c.FrameNames(areaAt); len(frames) > 0 && c.Err == nil {
+		p, q, found := boxOf(b, frames)
+		if !found {
+			c.Fail("for parameter %s: no part lies in that frame", c.Spec(areaAt).Name)
+			return m
+		}
+		lo = engine.Cell{X: max(p.X, lo.X), Y: max(p.Y, lo.Y), Z: max(p.Z, lo.Z)}
+		hi = engine.Cell{X: min(q.X, hi.X), Y: min(q.Y, hi.Y), Z: min(q.Z, hi.Z)}
+		m.crop = true
+	}
+	if c.Has(layerAt) && c.Err == nil {
+		n, ok := c.Value(layerAt).(starlark.Int)
+		z, fits := n.Int64()
+		if !ok || !fits || z < -engine.Limit || z > engine.Limit {
+			c.Bad(layerAt, builtins.Show(c.Value(layerAt)), "a whole number, or None")
+			return m
+		}
+		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
+		m.crop = true
+	}
+	if c.Err == nil {
+		c.Wrap(m.takeIn(lo, hi))
+	}
+	return m
+}
+
+// takeIn notes what stands between two cells.
+func (m *chart) takeIn(lo, hi engine.Cell) error {
+	b := m.Bench
+	inside := func(p engine.Cell) bool {
+		return lo.X <= p.X && p.X <= hi.X && lo.Y <= p.Y && p.Y <= hi.Y && lo.Z <= p.Z && p.Z <= hi.Z
+	}
+	of := map[int32]*layer{}
+	put := func(id engine.ID, at engine.Cell) {
+		l := of[at.Z]
+		if l == nil {
+			l = &layer{z: at.Z, tiles: map[engine.Cell]engine.ID{}}
+			of[at.Z] = l
+		}
+		l.tiles[at] = id
+	}
+	n := 0
+	for id := range b.Parts() {
+		if n++; n%(1<<14) == 0 {
+			if err := m.Stopped(); err != nil {
+				return err
+			}
+		}
+		at, onLattice := b.CellOf(id)
+		if !onLattice {
+			if !m.crop {
+				m.shelf = append(m.shelf, id)
+			}
+		} else if inside(at) {
+			put(id, at)
+		}
+	}
+	for id := range b.BareCells() {
+		if at, onLattice := b.CellOf(id); onLattice && inside(at) {
+			if st := b.State(id); st.Seated != engine.NoSlug || st.Awaits || st.Forced {
+				put(id, at)
+			}
+		}
+	}
+	for _, l := range of {
+		m.layers = append(m.layers, *l)
+	}
+	m.axes()
+	slices.SortFunc(m.layers, func(a, b layer) int { return int(a.z) - int(b.z) })
+	return nil
+}
+
+// look is what is to be seen of a part or bare cell.
+func (m *chart) look(id engine.ID) tile {
+	b := m.Bench
+	t := tile{id: id, kind: b.KindOf(id), State: b.State(id)}
+	if builtins.HasFacing(t.kind) {
+		t.facing = b.Thing(id).Facing
+	}
+	if at, onLattice := b.CellOf(id); onLattice && (t.Conduct || t.kind == engine.Wire || t.kind == engine.Jack) {
+		for d := engine.PosX; d <= engine.NegZ; d++ {
+			n, ok := b.PartAt(at.Add(d.Cell()))
+			k := b.KindOf(n)
+			t.arms[d] = ok && (k == engine.Wire || k == engine.Jack) || b.CellState(at.Add(d.Cell())).Conduct
+		}
+	}
+	m.seen.add(&t)
+	return t
+}
+
+// seen is what occurs on a map, for its legend.
+type seen struct {
+	kinds  [len(kindLetters)]bool
+	dirs   [6]bool
+	marks  [len(markTexts)]bool
+	slugs  [4]bool
+	awaits bool
+	many   bool // tokens or a level of more than one digit
+}
+
+func (s *seen) add(t *tile) {
+	s.kinds[t.kind] = true
+	if builtins.HasFacing(t.kind) {
+		s.dirs[t.facing] = true
+	}
+	for i, m := range markTexts {
+		s.marks[i] = s.marks[i] || m[0] == t.mark()
+	}
+	s.slugs[t.Seated] = true
+	s.many = s.many || t.kind == engine.Tray && t.Tokens > 9 || t.kind == engine.Meter && t.Level > 9
+	s.awaits = s.awaits || t.Awaits && t.kind == engine.Bare
+}
+
+// Parts is how many parts and cells the map shows.
+func (m *chart) Parts() int {
+	n := len(m.shelf)
+	for i := range m.layers {
+		n += len(m.layers[i].tiles)
+	}
+	return n
+}
+
+// boxOf is the box around the parts of some frames.
+func boxOf(b *engine.Bench, frames []string) (lo, hi engine.Cell, found bool) {
+	for id := range b.Parts() {
+		at, onLattice := b.CellOf(id)
+		if !onLattice || !builtins.Matches(b, id, nil, frames) {
+			continue
+		}
+		if !found {
+			lo, hi, found = at, at, true
+		}
+		lo = engine.Cell{X: min(lo.X, at.X), Y: min(lo.Y, at.Y), Z: min(lo.Z, at.Z)}
+		hi = engine.Cell{X: max(hi.X, at.X), Y: max(hi.Y, at.Y), Z: max(hi.Z, at.Z)}
+	}
+	return lo, hi, found
+}
+
+// axes finds the columns and rows: the same for all layers, so that what lies above something stands above it on the page.
+// More than three in a row without anything are folded.
+func (m *chart) axes() {
+	var xs, ys []int32
+	for i := range m.layers {
+		for at := range m.layers[i].tiles {
+			xs, ys = append(xs, at.X), append(ys, at.Y)
+		}
+	}
+	m.xs, m.ys = places(xs), places(ys)
+	slices.Reverse(m.ys)
+}
+
+func places(used []int32) (ps []place) {
+	slices.Sort(used)
+	used = slices.Compact(used)
+	for i, at := range used {
+		if i > 0 {
+			switch gap := int64(at) - int64(used[i-1]) - 1; {
+			case gap > 3:
+				ps = append(ps, place{used[i-1] + 1, gap})
+			default:
+				for k := used[i-1] + 1; k < at; k++ {
+					ps = append(ps, place{at: k})
+				}
+			}
+		}
+		ps = append(ps, place{at: at})
+	}
+	return ps
+}
+
+// letters of the kinds. A capital says that the part is on, out, lit or pressed, or holds a token.
+var kindLetters = [...]byte{engine.Bare: '(', engine.Battery: 'b', engine.Key: 'k', engine.Wire: 'w', engine.Jack: 'j', engine.Lamp: 'l', engine.Reed: 'r',
+	engine.Link: 'n', engine.Shuttle: 's', engine.Delay: 'd', engine.Oneshot: 'o', engine.Echo: 'e', engine.Gate: 'g',
+	engine.Bucket: 'u', engine.Tray: 't', engine.Chute: 'c', engine.Meter: 'm'}
+
+// letter is the kind's, a capital while the part is on.
+func (t *tile) letter() rune {
+	r := rune(kindLetters[t.kind])
+	if t.on() {
+		r -= 'a' - 'A'
+	}
+	return r
+}
+
+func (t *tile) on() bool {
+	switch t.kind {
+	case engine.Battery:
+		return true
+	case engine.Chute:
+		return t.Timer
+	case engine.Bare:
+		return false
+	}
+	return t.On
+}
+
+// stateWords of each kind: what its small and its capital letter say.
+func stateWordsOf(k engine.Kind) (off, on string) {
+	switch k {
+	case engine.Wire, engine.Jack:
+		return "dead", "live"
+	case engine.Lamp:
+		return "dark", "lit"
+	case engine.Link, engine.Shuttle:
+		return "home", "out"
+	case engine.Bucket, engine.Tray:
+		return "empty", "holds a token"
+	case engine.Chute:
+		return "idle", "busy"
+	}
+	return "off", "on"
+}
+
+// mark is the sign for what is about to happen at a tile, "" if nothing is.
+func (t *tile) mark() string {
+	switch {
+	case t.Armed:
+		return "!"
+	case t.Queued:
+		return "q"
+	case t.Transit || t.Awaits && t.kind == engine.Jack:
+		return ":"
+	case t.Forced:
+		return "*"
+	case t.Timer:
+		return "@"
+	}
+	return ""
+}
+
+// markTexts explain the marks, in the order in which they are listed.
+var markTexts = [...][2]string{{"!", "armed: the next news sets it off"}, {"q", "its act is queued"}, {":", "a slug is in transit"}, {"*", "forced"}, {"@", "its timer is set"}}
+
+// slugLetter stands for a slug: p, f or b.
+func slugLetter(s engine.Slug) byte { return s.String()[0] }
+
+// digit writes a small number in one column.
+func digit(e *builtins.Env, n int) rune {
+	if n > 9 {
+		return e.Glyph(say.GMany)
+	}
+	return rune('0' + n)
+}
+
+func (l *layer) String() string { return fmt.Sprintf("z = %d", l.z) }
+
+// kindNotes says something of every kind that occurs, given its letter and the words for its states.
+func (m *chart) kindNotes(say func(k engine.Kind, letter rune, off, on string) string) (texts []string) {
+	for _, k := range engine.Kinds() {
+		if m.seen.kinds[k] {
+			off, on := stateWordsOf(k)
+			texts = append(texts, say(k, rune(kindLetters[k]), off, on))
+		}
+	}
+	return texts
+}
+
+// markNotes explains the marks that occur.
+func (m *chart) markNotes() (texts []string) {
+	for i, mark := range markTexts {
+		if m.seen.marks[i] {
+			texts = append(texts, mark[0]+" "+mark[1])
+		}
+	}
+	return texts
+}

@@ -1,0 +1,276 @@
+package picture
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+)
+
+const (
+	tileWidth = 3   // columns of a tile: kind, facing, mark
+	mapRows   = 400 // most rows drawn
+)
+
+// Text draws the map for a terminal. Layers wider than the terminal are cut into bands.
+func (m *chart) Text() string {
+	var out strings.Builder
+	if len(m.layers) == 0 && len(m.shelf) == 0 {
+		if m.crop {
+			return "nothing lies there"
+		}
+		return "the bench is empty"
+	}
+	rows := 0
+	for i := range m.layers {
+		l := &m.layers[i]
+		if i > 0 {
+			out.WriteByte('\n')
+		}
+		head := l.String()
+		if i == 0 {
+			head += "   x to the right, y up"
+		}
+		out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
+		if !m.layerText(&out, l, &rows) {
+			out.WriteString(m.Paint.Apply(say.Warn, fmt.Sprintf("the rest is not shown (%d rows at most): choose with z=, box= or frame=", mapRows)) + "\n")
+			break
+		}
+	}
+	m.shelfText(&out)
+	out.WriteByte('\n')
+	m.legend(&out)
+	return strings.TrimRight(out.String(), "\n")
+}
+
+// foldText is what stands for a fold of columns.
+func (p place) foldText() string { return fmt.Sprintf(" ~%d~ ", p.fold) }
+
+func (p place) width() int {
+	if p.fold > 0 {
+		return len(p.foldText())
+	}
+	return tileWidth
+}
+
+// layerText draws one layer and reports whether all of it had room.
+func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
+	names := 1
+	for _, y := range m.ys {
+		names = max(names, len(fmt.Sprint(y.at)))
+	}
+	room := max(m.Columns()-names-1, tileWidth)
+	for start := 0; start < len(m.xs); {
+		end, used := start, 0
+		for end < len(m.xs) && (used+m.xs[end].width() <= room || end == start) {
+			used += m.xs[end].width()
+			end++
+		}
+		if start > 0 {
+			out.WriteByte('\n')
+		}
+		xs := m.xs[start:end]
+		m.put(out, names, "", xLabels(xs, used))
+		for _, y := range m.rows(xs) {
+			if *rows++; *rows > mapRows {
+				return false
+			}
+			if y.fold > 0 {
+				out.WriteString(strings.Repeat(" ", names+1) + m.Paint.Apply(say.Dim, fmt.Sprintf("~ %s without parts", say.Count(int(y.fold), "row"))) + "\n")
+				continue
+			}
+			row := newLine(used, ' ')
+			at := 0
+			for _, x := range xs {
+				if x.fold == 0 {
+					m.tile(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
+				}
+				at += x.width()
+			}
+			m.put(out, names, fmt.Sprint(y.at), row)
+		}
+		start = end
+	}
+	return true
+}
+
+// rows are the rows of a band: those above the first and below the last that hold something in these columns, in any
+// layer, are left out.
+func (m *chart) rows(xs []place) []place {
+	holds := func(y place) bool {
+		for i := range m.layers {
+			for _, x := range xs {
+				if _, ok := m.layers[i].tiles[engine.Cell{X: x.at, Y: y.at, Z: m.layers[i].z}]; ok && x.fold == 0 && y.fold == 0 {
+					return true
+				}
+			}
+		}
+		return false
+	}
+	first, last := 0, len(m.ys)
+	for first < last && !holds(m.ys[first]) {
+		first++
+	}
+	for first < last && !holds(m.ys[last-1]) {
+		last--
+	}
+	return m.ys[first:last]
+}
+
+func (m *chart) put(out *strings.Builder, names int, head string, l *line) {
+	out.WriteString(m.Paint.Apply(say.Dim, say.Align(head, names, "right", " ")) + " " + l.dressed(m.Paint) + "\n")
+}
+
+// xLabels numbers every fifth column, the first one, and the folds.
+func xLabels(xs []place, width int) *line {
+	l := newLine(width, ' ')
+	at, end := 0, 0
+	for i, x := range xs {
+		text := fmt.Sprint(x.at)
+		switch {
+		case x.fold > 0:
+			l.write(at, x.foldText(), say.Dim)
+			end = at + x.width()
+		case at >= end && (i == 0 || x.at%5 == 0 || xs[i-1].fold > 0):
+			if l.write(at, text, say.Dim) {
+				end = at + len(text) + 1
+			}
+		}
+		at += x.width()
+	}
+	return l
+}
+
+var facingGlyphs = [6]say.Glyph{say.GEast, say.GWest, say.GNorth, say.GSouth, say.GUp, say.GDown}
+
+// tile draws one cell, three columns wide.
+func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
+	id, ok := l.tiles[cell]
+	if !ok {
+		row.set(at+1, m.Glyph(say.GEmpty), say.Dim)
+		return
+	}
+	t := m.look(id)
+	style := say.Plain
+	if t.on() {
+		style = say.Rise
+	}
+	switch t.kind {
+	case engine.Bare:
+		if t.Seated != engine.NoSlug || t.Awaits {
+			row.write(at, "( )", say.Plain)
+			if t.Seated != engine.NoSlug {
+				row.set(at+1, rune(slugLetter(t.Seated)), say.Name)
+			}
+		}
+		if t.Forced {
+			row.set(at+2, '*', say.Rise)
+		}
+		return
+	case engine.Wire, engine.Jack:
+		node, arm := say.GWire, say.GWireArm
+		if t.On {
+			node, arm = say.GLive, say.GLiveArm
+		}
+		row.set(at+1, m.Glyph(node), style)
+		if t.arms[engine.NegX] {
+			row.set(at, m.Glyph(arm), style)
+		}
+		if t.arms[engine.PosX] {
+			row.set(at+2, m.Glyph(arm), style)
+		}
+		if t.kind == engine.Jack {
+			row.set(at+1, t.letter(), style)
+			if t.Seated != engine.NoSlug {
+				row.set(at+2, rune(slugLetter(t.Seated)), say.Name)
+			}
+		}
+		if mark := t.mark(); mark != "" {
+			row.set(at+2, rune(mark[0]), say.Rise)
+		}
+		return
+	}
+	row.set(at, t.letter(), style)
+	switch {
+	case builtins.HasFacing(t.kind):
+		row.set(at+1, m.Glyph(facingGlyphs[t.facing]), style)
+	case t.kind == engine.Tray:
+		row.set(at+1, digit(m.Env, t.Tokens), style)
+	}
+	if mark := t.mark(); mark != "" {
+		s := say.Number
+		if t.Armed {
+			s = say.Armed
+			for k := at; k < at+2; k++ {
+				row.styles[k] = say.Armed
+			}
+		}
+		row.set(at+2, rune(mark[0]), s)
+	} else if t.kind == engine.Meter && t.Level > 0 {
+		row.set(at+2, digit(m.Env, t.Level), style)
+	}
+}
+
+// shelfText lists the parts without a place.
+func (m *chart) shelfText(out *strings.Builder) {
+	if len(m.shelf) == 0 {
+		return
+	}
+	if len(m.layers) > 0 {
+		out.WriteByte('\n')
+	}
+	out.WriteString(m.Paint.Apply(say.Title, "on the shelf") + "\n")
+	var texts []string
+	for i, id := range m.shelf {
+		if i == 60 {
+			texts = append(texts, fmt.Sprintf("and %d more", len(m.shelf)-i))
+			break
+		}
+		t := m.look(id)
+		texts = append(texts, fmt.Sprintf("%c%s %s", t.letter(), t.mark(), m.Label(m.Bench.Label(id), nameRoom(m.Columns()))))
+	}
+	sideBySide(m.Env, out, texts, m.Columns())
+}
+
+// legend explains what occurs.
+func (m *chart) legend(out *strings.Builder) {
+	s := &m.seen
+	texts := m.kindNotes(func(k engine.Kind, letter rune, off, on string) string {
+		capital := letter - 'a' + 'A'
+		switch k {
+		case engine.Battery:
+			return fmt.Sprintf("%c battery", capital)
+		case engine.Wire:
+			letter, capital = m.Glyph(say.GWire), m.Glyph(say.GLive)
+		case engine.Tray:
+			on = "with its tokens"
+		case engine.Meter:
+			off, on = "at 0", "at a level"
+		}
+		return fmt.Sprintf("%c %v %s, %c %s", letter, k, off, capital, on)
+	})
+	for d, used := range s.dirs {
+		if used {
+			texts = append(texts, fmt.Sprintf("%c faces %v", m.Glyph(facingGlyphs[d]), engine.Dir(d)))
+		}
+	}
+	texts = append(texts, m.markNotes()...)
+	for slug := engine.Plug; slug <= engine.Bridge; slug++ {
+		if s.slugs[slug] {
+			texts = append(texts, fmt.Sprintf("(%c) a %v sits here", slugLetter(slug), slug))
+		}
+	}
+	if s.many {
+		texts = append(texts, string(m.Glyph(say.GMany))+" more than 9")
+	}
+	if s.awaits {
+		texts = append(texts, "( ) a slug is on its way here")
+	}
+	if slices.ContainsFunc(m.xs, func(p place) bool { return p.fold > 0 }) {
+		texts = append(texts, "~9~ 9 columns without parts")
+	}
+	sideBySide(m.Env, out, texts, m.Columns())
+}

@@ -1,0 +1,323 @@
+package survey
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"sync"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+func surveyWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere, again and again? Tries it in all 24 orientations and their mirror images, under all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, and travel of 1 to 3 ticks; each case sends every number to one machine, up to 8 of them twice in a row, and the first again at the end. A design with slices is tried as a chain of 4, too. Equivalent cases run once.",
+		Params: []builtins.Param{
+			{Name: "design", Type: "a design", Doc: "what to try"},
+			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
+			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
+			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
+			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc},
+			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"},
+			{Name: "ticks", Type: "number", Unit: "ticks", Default: fmt.Sprint(usualLimits.Ticks), Optional: true, Keyword: true, Doc: "how long after a sending all must be quiet; a case that is not is stopped, which is neither right nor wrong"},
+			{Name: "turns", Type: "number", Unit: "turns", Default: fmt.Sprint(usualLimits.Turns), Optional: true, Keyword: true, Doc: "likewise, how many turns a sending may take"}},
+		Returns: "a survey: print it; .holds (all that was tried reads right), .everywhere (and nothing was left out), .table (what holds, by rules), .runs (transmissions run), .cases (transmissions that they cover), .exhaustive, .n .got (the smallest number that fails, and what was read), .sent (the numbers sent to show it), .sending (which sending of its case fails), .flip (what makes it right), .script (reproduces it)",
+		Example: trial.PlainLine + "s = survey(line)\nexpect(s.everywhere)\nprint(s)",
+		See:     []string{"sweep", "design", "falls"}, Call: survey}}
+}
+
+// UsualTravel are the travel times that a survey goes through unless told otherwise.
+var UsualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
+
+// chainOf is how many slices the chain has as which a design with slices is surveyed.
+const chainOf = 4
+
+func survey(c *builtins.Call) (starlark.Value, error) {
+	m := trial.MachineArg(c, "design")
+	most := c.Int("runs", 500_000, 1)
+	path, over := c.Str("path"), c.Over("replace")
+	c.MayWrite(path, over)
+	size := 1
+	if c.Err == nil {
+		size = trial.SizeOf(c, m, "size", 0)
+	}
+	limit := limits{c.Int("ticks", usualLimits.Ticks, 1), c.Int("turns", usualLimits.Turns, 1)}
+	travel := UsualTravel
+	if c.Has("travel") {
+		travel = c.List("travel")
+	}
+	if c.Err == nil && len(travel) == 0 {
+		c.Bad("travel", "an empty list", "")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	numbers, err := m.NumbersOf(c.Thread, size)
+	if err != nil && !c.Has("over") {
+		return nil, c.Wrap(err)
+	}
+	own := numbers
+	if c.Has("over") {
+		numbers = nil
+		if as, _ := trial.Axes(c, "over", "n"); len(as) > 0 {
+			numbers = as[0].Values
+		}
+	}
+	if c.Err == nil && len(numbers) == 0 {
+		c.Fail("the design %s names no numbers to send; give some with over=", m.Name)
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	w, settings := StartSurvey(c, m, size, numbers, travel)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	defer w.Close()
+	w.limits = limit
+	w.leftOut(own, travel)
+	sh := c.Env.Portion
+	preamble := trial.Preamble(c.Env, m) // before the fence: it shows the session's names as they are
+	var code trial.Script
+	if sh.Count > 0 {
+		code = pinnedAll(c.Env, m)
+	}
+	defer trial.FenceIn(c.Env, m.Functions()...)()
+	if sh.Count > 0 {
+		if err := w.plan(settings, most, preamble); err != nil {
+			return nil, surveyError(c, err)
+		}
+		return surveyPortion(c, w, sh, code)
+	}
+	f, err := w.Whole(settings, most, preamble)
+	if err != nil {
+		return nil, surveyError(c, err)
+	}
+	if path != "" && f.script != "" {
+		if err := c.ToFile(path, over, "the smallest counterexample", stringWriter(f.script)); err != nil {
+			return nil, err
+		}
+	}
+	return f.report(), nil
+}
+
+// pinnedAll is what a survey of a design runs, written out: the functions, and the slice of the chain it is tried as.
+func pinnedAll(e *builtins.Env, m *trial.Machine) trial.Script {
+	code := trial.Pinned(e, m)
+	if m.Slice == nil || m.Sized || code.Why != "" {
+		return code
+	}
+	chain := *m
+	chain.Chained = true
+	slice := trial.Pinned(e, &chain)
+	return trial.Script{Text: code.Text + slice.Text, Why: slice.Why}
+}
+
+// leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
+func (w *surveying) leftOut(own, travel []starlark.Value) {
+	missing := func(all, some []starlark.Value) (vs []starlark.Value) {
+		for _, v := range all {
+			if !slices.ContainsFunc(some, func(x starlark.Value) bool { same, err := starlark.Equal(v, x); return same && err == nil }) {
+				vs = append(vs, v)
+			}
+		}
+		return vs
+	}
+	if vs := missing(own, w.numbers); len(vs) > 0 {
+		w.left = append(w.left, say.Count(len(vs), "other number")+" of the design")
+	}
+	if vs := missing(UsualTravel, travel); len(vs) > 0 {
+		names := make([]string, len(vs))
+		for i, v := range vs {
+			names[i] = v.String()
+		}
+		w.left = append(w.left, "travel "+strings.Join(names, ", "))
+	}
+}
+
+// surveying prepares a survey, and the rules it goes through. close it in the end.
+func StartSurvey(c *builtins.Call, m *trial.Machine, size int, numbers, travel []starlark.Value) (*surveying, []trial.Setting) {
+	numbers = slices.Clone(numbers)
+	slices.SortStableFunc(numbers, builtins.CompareValues)
+	base := trial.PlainSetting(c.Env.Rules())
+	base.Late = c.Env.Late
+	var settings []trial.Setting
+	for _, news := range []engine.News{engine.FIFO, engine.LIFO} {
+		for _, reads := range []engine.Reads{engine.ByTurn, engine.ByStep} {
+			for _, late := range []bool{false, true} {
+				for _, ticks := range travel {
+					s := base
+					if err := s.Set("travel", ticks); err != nil {
+						c.Fail("for parameter travel: %w", err)
+					}
+					s.Rules.News, s.Rules.Reads, s.Late = news, reads, late
+					settings = append(settings, s)
+				}
+			}
+		}
+	}
+	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: base, limits: usualLimits}, settings
+}
+
+// Whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
+func (w *surveying) Whole(settings []trial.Setting, most int64, preamble trial.Script) (*Finding, error) {
+	for {
+		if err := w.plan(settings, most, preamble); err != nil {
+			return nil, err
+		}
+		results, err := w.run(w.units(builtins.Portion{Index: 1, Count: 1}), nil)
+		if err != nil {
+			return nil, err
+		}
+		known := w.asked
+		for _, r := range results {
+			w.asked |= r.Asked
+		}
+		if w.asked == known {
+			f := w.Plan.finish(results)
+			f.prove(func(script string) string { return trial.Shows(w.Env, w.Env.Context(), script) })
+			return f, w.Env.Stopped()
+		}
+	}
+}
+
+func surveyError(c *builtins.Call, err error) error {
+	var stopped *engine.Stopped
+	if errors.As(err, &stopped) {
+		return c.Wrap(&engine.Stopped{At: c.Env.Bench.Now(), Err: stopped.Err})
+	}
+	return c.Wrap(err)
+}
+
+// surveying is a survey under way.
+type surveying struct {
+	*trial.Crew
+	m       *trial.Machine
+	size    int
+	numbers []starlark.Value
+	base    trial.Setting
+	limits  limits
+	left    []string // what of the words of survey is not tried, as far as the call says so
+	Plan    *surveyPlan
+
+	forms   []surveyForm   // as what the design is tried
+	untried []string       // and as what not, and why
+	asked   builtins.Asked // what build, send and read have asked for so far
+	apart   string         // why nothing follows from anything else
+
+	lock sync.Mutex
+	done map[int]surveyResult // of the scouts
+}
+
+// surveyForm is a machine of a design: as build places it, or a chain of its slices.
+type surveyForm struct {
+	m            *trial.Machine
+	size, slices int
+}
+
+func (w *surveying) form(slices int) surveyForm {
+	for _, f := range w.forms {
+		if f.slices == slices {
+			return f
+		}
+	}
+	panic("builtins: no such machine in a survey")
+}
+
+// keep keeps a result for when its turn comes.
+func (w *surveying) keep(r surveyResult) {
+	w.lock.Lock()
+	defer w.lock.Unlock()
+	w.done[r.Unit] = r
+}
+
+// run does units, on all workers. record, if not nil, is told of each, in order.
+func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
+	results := make([]surveyResult, len(units))
+	err := w.Each("survey", len(units), func(r *trial.Runner, i int) error {
+		w.lock.Lock()
+		kept, ok := w.done[units[i]]
+		w.lock.Unlock()
+		if ok {
+			results[i] = kept
+			return nil
+		}
+		var err error
+		results[i], err = w.unit(r, units[i])
+		return err
+	}, func(i int) (bool, error) {
+		if record == nil {
+			return true, nil
+		}
+		return true, record(results[i])
+	})
+	return results, err
+}
+
+// surveyResult is what one unit found.
+type surveyResult struct {
+	Unit   int            `json:"unit"`
+	Runs   int            `json:"runs"`             // sendings of the case
+	Fail   int            `json:"fail"`             // which sending failed or was stopped; -1: none
+	Kind   string         `json:"kind,omitempty"`   // how
+	Got    string         `json:"got,omitempty"`    // what was read, or what happened
+	Asked  builtins.Asked `json:"asked,omitempty"`  // what the functions asked for
+	Unsure int            `json:"unsure,omitempty"` // sendings of which nobody can tell whether they arrived
+
+	Short     []int    `json:"short,omitempty"`  // a short sequence that shows it: numbers, counted from 0
+	ShortKind string   `json:"how,omitempty"`    // how that ends
+	ShortGot  string   `json:"read,omitempty"`   // and what is read then
+	Looked    []string `json:"looked,omitempty"` // unmoved: the cells read looks at, as a script writes them
+}
+
+// unit is one case, and what it takes to show it if it fails.
+func (w *surveying) unit(r *trial.Runner, u int) (surveyResult, error) {
+	out := surveyResult{Unit: u, Fail: -1}
+	s, form := w.Plan.setting(u), w.form(w.Plan.row(u).Slices)
+	t, err := r.Rigged(form.m, s, form.size)
+	if err != nil {
+		if r.Env.Stopped() != nil {
+			return out, err
+		}
+		// Where it stands as it was meant to it can be built; here it cannot.
+		out.Fail, out.Kind, out.Got = 0, unbuilt, say.Clean(builtins.Message(err))
+		out.Short, out.ShortKind, out.ShortGot = []int{0}, out.Kind, out.Got
+		return out, nil
+	}
+	if err := leavesRules(t); err != nil {
+		return out, err
+	}
+	t.Told = 0
+	o, err := w.sequence(t, w.Plan.Sendings, false)
+	if err == nil {
+		err = leavesRules(t)
+	}
+	if err != nil {
+		return out, err
+	}
+	out.Runs, out.Fail, out.Kind, out.Got, out.Unsure = o.runs, o.at, o.kind, o.got, o.unsure
+	if o.at >= 0 && o.kind != stopped {
+		short, last, err := w.shorten(t, w.Plan.Sendings, o.at)
+		if err != nil {
+			return out, err
+		}
+		out.Short, out.ShortKind, out.ShortGot = short, last.kind, last.got
+	}
+	out.Asked = t.Asked | t.Told
+	return out, nil
+}
+
+// leavesRules reports, as an error, a design that changes under what it is tried.
+func leavesRules(t *trial.Rigged) error {
+	got, want := t.Bench.Rules(), t.Setting.Rules
+	if got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel || t.Env.Late != t.Setting.Late {
+		return fmt.Errorf("build, send or read sets order, news, reads or travel, or how pulses fall, so that it cannot be tried under others; leave them to the bench")
+	}
+	return nil
+}

@@ -1,0 +1,64 @@
+package survey
+
+import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/trial"
+
+	"math/rand/v2"
+)
+
+// guards is how many of the cases that are not run, since others stand for them, are run all the same.
+const guards = 32
+
+// guard runs some cases that follow from others, drawn from the seed, and compares: they must do the same, event for event, as the
+// cases that stand for them. It says what is wrong if they do not, "" if all is well.
+func (w *surveying) guard() (why string, err error) {
+	p := w.Plan
+	if p.Apart != "" {
+		return "", nil
+	}
+	type pick struct{ row, orientation, order, unit int }
+	var picks []pick
+	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x6775617264))
+	for range 4 * guards {
+		c := pick{row: rng.IntN(len(p.Rows)), orientation: rng.IntN(48), order: rng.IntN(720)}
+		c.unit = p.find(c.row, c.orientation, allOrders()[c.order])
+		_, pose, order := p.where(c.unit)
+		itself := pose.Stands[0] == c.orientation && pose.order(order).Order == allOrders()[c.order]
+		if len(picks) < guards && !itself && pose.Told != nil {
+			picks = append(picks, c)
+		}
+	}
+	differ, asks := make([]bool, len(picks)), make([]builtins.Asked, len(picks))
+	err = w.Each("", len(picks), func(r *trial.Runner, i int) error {
+		c := picks[i]
+		form, pose := w.form(p.Rows[c.row].Slices), allPoses()[c.orientation]
+		s := p.Rows[c.row].Setting
+		s.X, s.Y, s.Mirror, s.Rules.Order = pose.X, pose.Y, pose.Mirror, allOrders()[c.order]
+		var ran [2]string
+		for k, s := range []trial.Setting{p.setting(c.unit), s} {
+			t, err := r.Rigged(form.m, s, form.size)
+			if err != nil {
+				if w.Env.Stopped() != nil {
+					return err
+				}
+				ran[k] = "it cannot be built"
+				continue
+			}
+			t.Told = 0
+			if ran[k], err = w.ran(t); err != nil {
+				return err
+			}
+			asks[i] |= t.Asked | t.Told
+		}
+		differ[i] = ran[0] != ran[1]
+		return nil
+	}, nil)
+	for i := range picks {
+		w.asked |= asks[i]
+		if differ[i] {
+			why = "a case that was run to check did not do what it should do if it followed from another"
+		}
+	}
+	return why, err
+}

@@ -1,0 +1,243 @@
+package trial
+
+import (
+	"slices"
+	"sort"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// A reading counts only if it is owed to the sending it is to answer. That is found out by reading again, from the same state of
+// the machine, and from that in which it would be now had this not been sent:
+//
+//   - with only those events in the log that lead back to this sending. If that no longer says the number, it was read off events
+//     of other sendings: it is stale, unless without this sending it would not be said.
+//   - with an empty log. If that does not say the number, it was read off what this sending caused: right.
+//   - otherwise it is read off how the machine stands. If it would stand so without this sending, too, nothing tells whether
+//     that arrived: untold. Otherwise it is right.
+//
+// Every sending is marked (rigged.give), and every event leads back to its mark, whatever of it is recorded. An event that two
+// sendings brought about together has one cause, and answers that one only. Where read needs both events and how the machine
+// stands, the events decide.
+
+// verdict is what a reading is worth.
+type verdict uint8
+
+const (
+	Wrong  verdict = iota // it does not say the number
+	Stale                 // it says the number, but owes it to other sendings: this one is not answered
+	Untold                // it says the number, and would have without this sending: whether that arrived cannot be told
+	Right                 // it says the number because of this sending
+)
+
+// Answer is what a machine said to one sending.
+type Answer struct {
+	Verdict verdict
+	Got     starlark.Value // what was read; None if something went wrong
+	Fault   string         // what went wrong in running or reading; "" if nothing
+}
+
+// Says reports whether the number was read and nothing shows that it was not this sending's.
+func (a Answer) Says() bool { return a.Verdict >= Untold }
+
+// String is what was said, as reports write it.
+func (a Answer) String() string {
+	switch {
+	case a.Fault != "":
+		return a.Fault
+	case a.Verdict == Stale:
+		return builtins.Show(a.Got) + ", which would be read without it, too: it is not answered"
+	case a.Verdict == Untold:
+		return builtins.Show(a.Got) + ", as it would be had it not been sent"
+	}
+	return builtins.Show(a.Got)
+}
+
+// IsNumber reports whether what was read is the number.
+func IsNumber(got, n starlark.Value) bool {
+	same, err := starlark.Equal(got, n)
+	return err == nil && same
+}
+
+// sendAndRead sends n to a machine at rest, lets time pass until all is quiet and reads. The machine, having been read once, can
+// go on: the next number finds it as it was left. Faults of sending, running and reading are wrong answers; err means that the
+// design's functions cannot be used, or that all was stopped.
+func (t *Rigged) sendAndRead(n starlark.Value) (Answer, error) {
+	var before Stand
+	if !t.Anew {
+		before = t.Stand()
+	}
+	from := t.Bench.Now().Tick
+	fault, err := t.sendToQuiet(n)
+	if err != nil || fault != "" {
+		return Answer{Got: starlark.None, Fault: fault}, err
+	}
+	took := t.Bench.Now().Tick - from
+	t.Course = append(t.Course, n)
+	return t.Answer(t.Sent, n, func(without bool) error {
+		if !t.Anew {
+			t.To(before) // only without is asked for
+			return t.Ticks(took)
+		}
+		course := t.Course
+		defer func() { t.Course = course }()
+		return t.Follow(course, without, took)
+	})
+}
+
+// Follow builds the machine again and sends all numbers of a course, each to quiet, and reads after each but the last. without:
+// in place of the last so many ticks pass.
+func (t *Rigged) Follow(course []starlark.Value, without bool, ticks int64) error {
+	if err := t.Reset(); err != nil {
+		return err
+	}
+	t.Begin(t.number)
+	last := len(course) - 1
+	for i, n := range course {
+		if i == last && without {
+			return t.Ticks(ticks)
+		}
+		if _, err := t.sendToQuiet(n); err != nil {
+			return err
+		}
+		if i < last {
+			if _, _, err := t.ReadOnce(); err != nil {
+				return err
+			}
+		}
+	}
+	return nil
+}
+
+// Answer reads what the machine says to sending k (from 1, in the order of give), which was of n. again brings it to this moment
+// once more; without: as it would stand had k not been sent. It is asked for the moment itself only if the rig keeps values that
+// change. In the end the machine has been read once and can go on.
+func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error) (Answer, error) {
+	a := Answer{Verdict: Wrong}
+	kept := t.Anew // then only again brings back what the rig holds
+	var before Stand
+	if !kept {
+		before = t.Stand()
+	}
+	var err error
+	if a.Got, a.Fault, err = t.ReadOnce(); err != nil || a.Fault != "" || !IsNumber(a.Got, n) {
+		return a, err
+	}
+	after, printed := t.Stand(), t.out.String()
+	// says reads once more, with only those events in the log that lead back to a mark; all: with all.
+	const all = -1
+	says := func(mark int) (bool, error) {
+		if mark != all {
+			t.forgetOthers(mark)
+		}
+		got, err := t.Reads()
+		if stopped := t.Env.Stopped(); stopped != nil {
+			return false, stopped
+		}
+		return err == nil && IsNumber(got, n), nil
+	}
+	back := func() error {
+		if kept {
+			return again(false)
+		}
+		t.To(before)
+		return nil
+	}
+	a.Verdict, err = func() (verdict, error) {
+		with, otherwise := 0, Untold
+		if after.sent > 1 || t.logged > 0 { // else all in the log is this sending's
+			if err := back(); err != nil {
+				return Wrong, err
+			}
+			if own, err := says(k); err != nil {
+				return Wrong, err
+			} else if !own {
+				with, otherwise = all, Stale
+			}
+		}
+		if otherwise == Untold {
+			if err := back(); err != nil {
+				return Wrong, err
+			}
+			if still, err := says(0); !still {
+				return Right, err
+			}
+		}
+		if err := again(true); err != nil {
+			return Right, t.Env.Stopped() // without it the machine would not even come to this moment
+		}
+		if still, err := says(with); !still {
+			return Right, err
+		}
+		return otherwise, nil
+	}()
+	if err != nil {
+		return a, err
+	}
+	if kept {
+		if err = again(false); err == nil {
+			_, _, err = t.ReadOnce()
+		}
+	} else {
+		t.To(after)
+	}
+	t.Sent = after.sent
+	t.out.Reset()
+	t.out.WriteString(printed)
+	return a, err
+}
+
+// Stand is how a machine stands: its bench, its probes, its random numbers.
+type Stand struct {
+	bench  *engine.Snapshot
+	probes []builtins.ProbeMark
+	random builtins.Random
+	sent   int
+
+	// When it was kept.
+	of      *engine.Bench
+	now     engine.Instant
+	version uint64
+}
+
+// Stand keeps how the machine stands. The last one is given again if nothing has happened since.
+func (t *Rigged) Stand() Stand {
+	now, version, last := t.Bench.Now(), t.Bench.Version(), &t.stood
+	same := last.bench != nil && last.of == t.Bench && last.now == now && last.version == version && last.random == t.Env.Random && last.sent == t.Sent
+	for i := 0; same && i < len(t.Probes); i++ {
+		same = last.probes[i] == t.Probes[i].Probe.Mark()
+	}
+	if same {
+		return *last
+	}
+	s := Stand{bench: t.Bench.Snapshot(), probes: slices.Clone(t.Probes), random: t.Env.Random, sent: t.Sent, of: t.Bench, now: now, version: version}
+	for i := range s.probes {
+		s.probes[i] = s.probes[i].Probe.Mark()
+	}
+	t.stood = s
+	return s
+}
+
+// To brings the machine to where it stood.
+func (t *Rigged) To(s Stand) {
+	t.Bench.Restore(s.bench)
+	for _, p := range s.probes {
+		p.Reset()
+	}
+	t.Env.Bench, t.Env.Random, t.Sent = t.Bench, s.random, s.sent
+}
+
+// forgetOthers empties the log of all that does not lead back to a mark; probes that were cleared still see only what came after.
+func (t *Rigged) forgetOthers(mark int) {
+	were := t.Bench.ForgetOthers(mark)
+	seen := slices.Clone(t.Probes) // a probe may be in it twice
+	for i, p := range seen {
+		seen[i].From = 1 + engine.EventID(sort.Search(len(were), func(i int) bool { return were[i] >= p.Probe.Mark().From }))
+	}
+	for _, p := range seen {
+		p.Reset()
+	}
+}

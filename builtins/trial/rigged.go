@@ -1,0 +1,264 @@
+package trial
+
+import (
+	"errors"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+// Rigged is a design built on a bench of its own under a setting, ready to be tried again and again.
+type Rigged struct {
+	*Runner
+	Recipe
+	Bench  *engine.Bench
+	Rig    starlark.Value
+	posed  *engine.Snapshot
+	Probes []builtins.ProbeMark // of the rig
+	Anew   bool                 // the rig keeps values that change: only building it again brings it back
+	Asked  builtins.Asked       // what of the rules building it wanted to know
+	Told   builtins.Asked       // what send and read wanted to know, since somebody cleared it
+	Dirty  bool
+	Sent   int              // sendings since it was built; the mark of the last
+	Course []starlark.Value // those that sendAndRead made
+	logged int              // events in the log when it was built
+	stood  Stand            // the last that was kept
+}
+
+// Recipe is what is built: the same recipe gives the same rig.
+type Recipe struct {
+	M       *Machine
+	Setting Setting
+	Size    int
+}
+
+// place is the recipe without what a build that does not ask for it cannot depend on, as placing tells nobody: the rules by
+// which news spread and slugs travel, and how pulses fall.
+func (r Recipe) place() Recipe {
+	usual := engine.DefaultRules()
+	r.Setting.Late = false
+	r.Setting.Rules.Order, r.Setting.Rules.News, r.Setting.Rules.Reads, r.Setting.Rules.Travel = usual.Order, usual.News, usual.Reads, usual.Travel
+	return r
+}
+
+// Rigged builds a design, or brings the last one back if it is the same, or copies what another of the crew has built.
+func (r *Runner) Rigged(m *Machine, s Setting, size int) (*Rigged, error) {
+	p := Recipe{m, s, size}
+	if t := r.built; t != nil && t.Recipe == p {
+		return t, t.Reset()
+	}
+	t := &Rigged{Runner: r, Recipe: p}
+	r.built = nil
+	if err := r.Crew.build(t); err != nil {
+		return nil, err
+	}
+	r.built = t
+	return t, nil
+}
+
+func (t *Rigged) build() error {
+	e := t.Env
+	e.Bench, e.Late = engine.New(t.Setting.Rules), t.Setting.Late
+	e.Random = builtins.NewRandom(e.Seed, 0)
+	t.Bench = e.Bench
+	t.Bench.Aside = &e.Inquiry
+	e.Inquiry.Open()
+	rig, err := t.lay()
+	if err != nil {
+		return err
+	}
+	if t.Asked = e.Inquiry.Close(); t.Asked&builtins.Fired != 0 {
+		t.Asked |= builtins.AskedFall // what was built has begun to run
+	}
+	t.Asked &= builtins.AskedRules // where things lie is compared
+	if e.Bench != t.Bench {
+		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
+	}
+	t.keep(rig)
+	return nil
+}
+
+// keep takes down how rig and bench are now, for reset.
+func (t *Rigged) keep(rig starlark.Value) {
+	t.Rig, t.Probes, t.Anew, t.Dirty = rig, nil, false, false
+	t.Sent, t.Course, t.logged, t.stood = 0, nil, t.Bench.EventCount(), Stand{}
+	t.walk(rig, 0)
+	if !t.Anew {
+		rig.Freeze()
+		for i := range t.Probes {
+			t.Probes[i].Probe.Thaw() // reset puts probes back, too
+		}
+		t.posed = t.Bench.Snapshot()
+	}
+}
+
+// lay places the parts and gives the rig.
+func (t *Rigged) lay() (starlark.Value, error) {
+	if t.M.Chained {
+		return t.chain()
+	}
+	f := t.Setting.Frame()
+	f.By = &t.Env.Inquiry
+	args := []starlark.Value{f}
+	if t.M.Sized {
+		args = append(args, starlark.MakeInt(t.Size))
+	}
+	return t.Call(t.M.Build, args...)
+}
+
+// walk finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
+func (t *Rigged) walk(v starlark.Value, depth int) {
+	if depth > 20 {
+		t.Anew = true
+		return
+	}
+	switch v := v.(type) {
+	case *builtins.Probe:
+		if v.Bench() == t.Bench {
+			t.Probes = append(t.Probes, v.Mark())
+		}
+		if v.Bench() != t.Bench || v.Used() {
+			t.Anew = true
+		}
+	case *Chained:
+		t.walk(v.Out, depth+1)
+	case *starlarkstruct.Struct:
+		for _, a := range v.AttrNames() {
+			if x, err := v.Attr(a); err == nil {
+				t.walk(x, depth+1)
+			}
+		}
+	case *starlark.Dict:
+		for k, x := range v.Entries() {
+			t.walk(k, depth+1)
+			t.walk(x, depth+1)
+		}
+	case starlark.Iterable:
+		if _, ok := v.(*builtins.Row); ok {
+			return
+		}
+		for x := range starlark.Elements(v) {
+			t.walk(x, depth+1)
+		}
+	case *starlark.Function:
+		for i := range v.NumFreeVars() {
+			switch _, x := v.FreeVar(i); x := x.(type) {
+			case *starlark.List, *starlark.Dict, *starlark.Set:
+				t.Anew = true
+				t.walk(x, depth+1)
+			case nil:
+			default:
+				t.walk(x, depth+1)
+			}
+		}
+	case *starlark.Builtin:
+		switch x := v.Receiver().(type) {
+		case nil, *builtins.Frame:
+		default:
+			t.Anew = true
+			t.walk(x, depth+1)
+		}
+	}
+}
+
+// Reset brings bench and rig back to what they were when built.
+func (t *Rigged) Reset() error {
+	e := t.Env
+	e.Bench, e.Late = t.Bench, t.Setting.Late
+	switch {
+	case !t.Dirty:
+	case t.Anew:
+		return t.build()
+	default:
+		t.Bench.Restore(t.posed)
+		for _, p := range t.Probes {
+			p.Reset()
+		}
+		t.Dirty, t.Sent, t.Course = false, 0, nil
+	}
+	return nil
+}
+
+// Give sends n; time may pass meanwhile. All that comes of it is marked with how many sendings there were.
+func (t *Rigged) Give(n starlark.Value) error {
+	t.Dirty = true
+	t.Sent++
+	t.Bench.Mark(t.Sent)
+	t.Env.Inquiry.Open()
+	defer func() { t.Told |= t.Env.Inquiry.Close() &^ builtins.Fired }()
+	if rig, ok := t.Rig.(*Chained); ok {
+		return t.fireAt(rig, n)
+	}
+	_, err := t.Call(t.M.Send, t.Rig, n)
+	if err == nil && t.Env.Bench != t.Bench {
+		err = errors.New("send takes a fresh bench")
+	}
+	return err
+}
+
+// Reads reads the rig.
+func (t *Rigged) Reads() (starlark.Value, error) {
+	t.Env.Inquiry.Open()
+	defer func() { t.Told |= t.Env.Inquiry.Close() &^ builtins.Fired }()
+	if rig, ok := t.Rig.(*Chained); ok {
+		return rig.width(), nil
+	}
+	return t.Call(t.M.Read, t.Rig)
+}
+
+// Quiet lets time pass until nothing is left to do.
+func (t *Rigged) Quiet() error { return t.Bench.Run(t.Env.Context(), t.Budget) }
+
+// Once is one trial: as built, n sent, all quiet, read. What went wrong in running or reading is a result, told in
+// words as fault; err means that the design's functions cannot be used.
+func (t *Rigged) Once(i int, n starlark.Value) (got starlark.Value, fault string, err error) {
+	if err := t.Reset(); err != nil {
+		return nil, "", err
+	}
+	t.Begin(i)
+	if fault, err = t.sendToQuiet(n); err != nil || fault != "" {
+		return starlark.None, fault, err
+	}
+	return t.ReadOnce()
+}
+
+// sendToQuiet sends n and lets time pass until nothing is left to do.
+func (t *Rigged) sendToQuiet(n starlark.Value) (fault string, err error) {
+	if err = t.Give(n); err == nil {
+		if err = t.Quiet(); err == nil || t.Env.Stopped() != nil {
+			return "", err
+		}
+		return say.Clean(builtins.Message(err)), nil
+	}
+	if isOutcome(err) {
+		return say.Clean(builtins.Message(err)), nil
+	}
+	return "", err
+}
+
+// ReadOnce reads. What goes wrong in it is a fault; err means that read cannot be used, or that all was stopped.
+func (t *Rigged) ReadOnce() (got starlark.Value, fault string, err error) {
+	got, err = t.Reads()
+	switch {
+	case err == nil:
+		return got, "", nil
+	case t.Env.Stopped() == nil && !strings.Contains(builtins.Message(err), "frozen") && !strings.Contains(builtins.Message(err), "cannot be used in a trial"):
+		return starlark.None, "read: " + say.Clean(builtins.Message(err)), nil
+	case isOutcome(err):
+		return starlark.None, say.Clean(builtins.Message(err)), nil
+	}
+	return nil, "", err
+}
+
+// isOutcome reports whether an error is something that the bench did, rather than a mistake of the script.
+func isOutcome(err error) bool {
+	var away *engine.Runaway
+	var restless *engine.Restless
+	var failure *builtins.Failure
+	return errors.As(err, &away) || errors.As(err, &restless) || errors.As(err, &failure)
+}

@@ -1,0 +1,55 @@
+package trial
+
+import (
+	"bytes"
+	"context"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// Runner makes trials one after the other, in a world of its own. Many work at once.
+type Runner struct {
+	Env    *builtins.Env
+	Crew   *Crew
+	thread *starlark.Thread
+	out    bytes.Buffer // what the trial prints
+	Budget engine.Budget
+	built  *Rigged // the last one, to be used again
+	number int     // of the trial
+	Trials int64   // posed so far
+	stop   func() bool
+}
+
+// NewRunner gives the world of a trial: nothing of the session but its seed. close it in the end.
+func NewRunner(e *builtins.Env) *Runner {
+	r := &Runner{Env: &builtins.Env{Ctx: e.Ctx, Seed: e.Seed, Width: e.Width, ASCII: e.ASCII, Workers: 1, Source: e.Source, Library: e.Library, Try: e.Try, Trial: true}, thread: &starlark.Thread{Name: "trial"}}
+	r.Env.Out = &r.out
+	r.thread.Print = func(_ *starlark.Thread, msg string) { r.out.WriteString(say.OneLine(msg) + "\n") }
+	r.Env.Attach(r.thread)
+	r.stop = context.AfterFunc(e.Context(), func() { r.thread.Cancel("stopped") })
+	return r
+}
+
+func (r *Runner) close() { r.stop() }
+
+// Call calls a function of a trial.
+func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (starlark.Value, error) {
+	return starlark.Call(r.thread, fn, args, nil)
+}
+
+// fresh gives the runner an empty bench, and the random numbers of trial i.
+func (r *Runner) fresh(rules engine.Rules, i int) {
+	r.Env.Bench = engine.New(rules)
+	r.Begin(i)
+}
+
+func (r *Runner) Begin(i int) {
+	r.number = i
+	r.Env.Random = builtins.NewRandom(r.Env.Seed, uint64(i)+1)
+	r.Env.Log, r.Env.Watch = nil, nil
+	r.out.Reset()
+}

@@ -1,0 +1,16 @@
+// Package words joins the words of all packages below builtins into the one table. Whoever runs scripts imports it, so that no
+// word is missing; nobody else does.
+package words
+
+import (
+	"pulsewright/builtins"
+	"pulsewright/builtins/measure"
+	"pulsewright/builtins/picture"
+	"pulsewright/builtins/survey"
+	"pulsewright/builtins/trial"
+	"pulsewright/builtins/wave"
+)
+
+func init() {
+	builtins.Join(picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words())
+}
