@@ -62,6 +62,9 @@ func (q *Inquiry) Close() Asked {
 	return q.Asked
 }
 
+// All reports whether a word was called that looks at all there is.
+func (q *Inquiry) All() bool { return q.Asked&askedAll == askedAll }
+
 // want notes that something was asked for.
 func (q *Inquiry) want(a Asked) {
 	if q != nil {

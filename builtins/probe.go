@@ -19,14 +19,19 @@ type Probe struct {
 	name   string
 	frozen bool
 
-	mu    sync.Mutex // trials may look at a probe of the session
+	mu     sync.Mutex    // trials may look at a probe of the session
+	looked atomic.Uint32 // what a script has looked at
+	Sight
+}
+
+// Sight is what a probe has seen so far.
+type Sight struct {
 	From  engine.EventID
 	next  engine.EventID // where to read on; 0: nothing read yet
 	last  engine.Event   // the event before next, to notice that time was turned back
 	edges []Edge
 
-	live, forced bool          // of a bare cell, at next
-	looked       atomic.Uint32 // what a script has looked at
+	live, forced bool // of a bare cell, at next
 }
 
 // Looked is what a script looks at of a probe.
@@ -52,7 +57,7 @@ func NewProbe(b *engine.Bench, t engine.Target, name string) (*Probe, error) {
 	if err := b.Watch(t); err != nil {
 		return nil, err
 	}
-	return &Probe{bench: b, target: t, name: name, From: 1}, nil
+	return &Probe{bench: b, target: t, name: name, Sight: Sight{From: 1}}, nil
 }
 
 // Name is what the probe is called: its own name, else its target's.
@@ -77,11 +82,11 @@ func (p *Probe) GivenName() string { return p.name }
 
 // On is the same probe on a copy of its bench on which nothing has run.
 func (p *Probe) On(b *engine.Bench) *Probe {
-	return &Probe{bench: b, target: p.target, name: p.name, From: 1}
+	return &Probe{bench: b, target: p.target, name: p.name, Sight: Sight{From: 1}}
 }
 
 // Used reports whether the probe has read any of the log.
-func (p *Probe) Used() bool { return p.edges != nil }
+func (p *Probe) Used() bool { return len(p.edges) > 0 }
 
 // Thaw lets a frozen probe be cleared again: the trial that owns it brings it back by its mark.
 func (p *Probe) Thaw() { p.frozen = false }
@@ -97,8 +102,7 @@ func (p *Probe) Mark() ProbeMark { return ProbeMark{p, p.From} }
 
 // Reset brings the probe back to the mark: it has read nothing yet.
 func (m ProbeMark) Reset() {
-	p := m.Probe
-	p.From, p.next, p.edges, p.last, p.live, p.forced = m.From, 0, nil, engine.Event{}, false, false
+	m.Probe.Sight = Sight{From: m.From, edges: m.Probe.edges[:0]}
 }
 
 // LookedAt is what a script has looked at since forgetLooks.
@@ -204,6 +208,19 @@ func (p *Probe) Pulses() []Pulse {
 	return ps
 }
 
+// LastPulse is the last of Pulses, if there is any.
+func (p *Probe) LastPulse() (last Pulse, ok bool) {
+	es := p.Edges()
+	n := len(es)
+	switch {
+	case n > 0 && es[n-1].Up:
+		return Pulse{Rise: es[n-1].At, of: p}, true
+	case n > 1: // rises and falls take turns
+		return Pulse{Rise: es[n-2].At, Fall: es[n-1].At, Done: true, of: p}, true
+	}
+	return last, false
+}
+
 // current reports whether a pulse may be the doing of the last stimulus: it was not over when that was given.
 func (p *Probe) current(pulse Pulse) bool {
 	return !pulse.Done || p.bench.LastGiven().Before(pulse.Fall)
@@ -273,9 +290,8 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.NewList(vs), nil
 	case "width":
-		ps := p.Pulses()
-		if n := len(ps); n > 0 && p.current(ps[n-1]) {
-			return ps[n-1].WidthValue(), nil
+		if last, ok := p.LastPulse(); ok && p.current(last) {
+			return last.WidthValue(), nil
 		}
 		return starlark.None, nil
 	case "widths":

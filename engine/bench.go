@@ -1,5 +1,7 @@
 package engine
 
+import "slices"
+
 // Bench is a lattice with parts on it, their state, and its log. Use it from one
 // goroutine at a time.
 type Bench struct {
@@ -10,6 +12,7 @@ type Bench struct {
 	cordOn []bool  // one a cord: whether its reading is live
 	ext    []extra // what only some parts need
 	clock          // where in time, and what is due
+	slots  [256][]timer
 	log            // the events
 	mark   EventID // of the stimuli given now; 0: none
 	counts Counters
@@ -30,8 +33,10 @@ type Bench struct {
 	lower   []int32
 	raise   []raised
 	walked  []int32
+	roots   []EventID
 	first   []timer
 	broken  error // a turn that could not be finished; only Restore mends it
+	refused bool  // it was to go on all the same
 	slow    bool  // no short cuts in delivering
 	heard   func(hearer, teller int32, cause EventID)
 	levels  func(id ID, level int, cause EventID)
@@ -126,7 +131,9 @@ func (b *Bench) SetRules(r Rules) error {
 	b.rules = r
 	b.quicken()
 	if order {
-		b.own()
+		if b.shared { // of the topology nothing else depends on the order
+			b.site = slices.Clone(b.site)
+		}
 		for s := range b.site {
 			b.site[s].ears = 0
 		}

@@ -35,9 +35,10 @@ type TickCost struct {
 
 // tickCosts keeps the cost of each tick while all events are recorded.
 type tickCosts struct {
-	tick  int64
-	start Counters
-	rows  []TickCost
+	tick   int64
+	start  Counters
+	rows   []TickCost
+	shared bool // a snapshot knows some of the rows
 }
 
 func (t *tickCosts) begin(tick int64, c Counters) { t.tick, t.start = tick, c }
@@ -51,5 +52,33 @@ func (t *tickCosts) end(b *Bench) {
 	}
 }
 
+// share tells the costs that a snapshot knows them, and returns what it knows.
+func (t *tickCosts) share() tickCosts {
+	t.shared = t.shared || len(t.rows) > 0
+	s := *t
+	s.rows = s.rows[:len(s.rows):len(s.rows)] // appending copies
+	return s
+}
+
+// rejoin makes the costs what they were at a snapshot. Rows that no snapshot knows are written over: fresh memory costs more than writing to it.
+func (t *tickCosts) rejoin(s tickCosts) {
+	room := t.room()
+	*t = s
+	if len(s.rows) == 0 {
+		t.rows, t.shared = room, false
+	}
+}
+
+// room is what the rows may be written to again.
+func (t *tickCosts) room() []TickCost {
+	if t.shared {
+		return nil
+	}
+	return t.rows[:0]
+}
+
 // TickCosts returns what each tick cost that ended while all events were recorded, oldest first.
-func (b *Bench) TickCosts() []TickCost { return b.costs.rows }
+func (b *Bench) TickCosts() []TickCost {
+	b.costs.shared = true
+	return b.costs.rows
+}

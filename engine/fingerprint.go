@@ -56,9 +56,11 @@ func (b *Bench) Fingerprint() uint64 {
 	for _, t := range later {
 		due(t.timer, t.tick-b.tick)
 	}
-	for d := int64(0); d < 256; d++ {
-		for _, t := range b.slots[(b.tick+d)&255] {
-			due(t, d)
+	if b.some != (slotSet{}) {
+		for d := int64(0); d < 256; d++ {
+			for _, t := range b.slots[(b.tick+d)&255] {
+				due(t, d)
+			}
 		}
 	}
 	for _, a := range b.cur[min(b.head, len(b.cur)):] {

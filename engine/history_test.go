@@ -40,7 +40,7 @@ func TestBackAfterALongRun(t *testing.T) {
 func TestHistoryIsThinned(t *testing.T) {
 	b := ring(1, 0)
 	b.KeepHistory(true)
-	b.LimitHistory(20 * 10_000)
+	b.LimitHistory(20 * 2_500)
 	b.Run(bg, engine.Budget{Turns: 5_000_000})
 	b.Record(engine.RecordNone)
 	at := b.HistoryTurns()

@@ -92,6 +92,17 @@ func (l *log) drop() {
 	l.chunks, l.n, l.known = l.chunks[:0], 0, 0
 }
 
+// Inherit takes over the memory of the log of another bench, which loses its events and what its ticks cost.
+func (b *Bench) Inherit(o *Bench) {
+	o.ForgetEvents()
+	if len(b.costs.rows) == 0 {
+		b.costs.rows = o.costs.room()
+	}
+	o.costs.rows = nil
+	b.spare = append(b.spare, o.spare...)
+	o.spare = nil
+}
+
 // rejoin makes the log what it was at a snapshot.
 func (l *log) rejoin(s *log) {
 	l.drop()

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"context"
+	"slices"
 	"testing"
 )
 
@@ -104,6 +105,32 @@ func TestForgetOthers(t *testing.T) {
 		}
 		if want := map[bool]int{true: 1, false: 0}[mark <= 300]; lit != want {
 			t.Errorf("mark %d: lit %d times, want %d", mark, lit, want)
+		}
+		b.Restore(full)
+		sifted, back := b.Sift(mark)
+		for id, e := range b.Events(1) {
+			if e != got[id] {
+				t.Errorf("mark %d: sifted, event %d is %v, want %v", mark, id, e, got[id])
+			}
+		}
+		if b.EventCount() != len(got) || !slices.Equal(sifted, were) {
+			t.Errorf("mark %d: sifted, %d events are left, %v; want %d, %v", mark, b.EventCount(), sifted, len(got), were)
+		}
+		if err := b.Press(key, 0); err != nil {
+			t.Fatal(err)
+		}
+		if err := b.Run(context.Background(), Budget{}); err == nil {
+			t.Error("time passes on a sifted log")
+		}
+		if !back() {
+			t.Error("nothing was refused")
+		}
+		_, back = b.Sift(mark)
+		if back() {
+			t.Error("something was refused")
+		}
+		if b.EventCount() != all {
+			t.Fatalf("mark %d: %d events came back of %d", mark, b.EventCount(), all)
 		}
 		b.Restore(full)
 		if b.EventCount() != all {

@@ -50,7 +50,7 @@ func (b *Bench) nothingDue() bool {
 // Turn runs exactly one turn. ok is false if there was none.
 func (b *Bench) Turn() (ok bool, err error) {
 	if b.broken != nil {
-		return false, b.broken
+		return false, b.refuse()
 	}
 	b.past.before(b)
 	if !b.ready(math.MaxInt64) {
@@ -64,7 +64,7 @@ func (b *Bench) Turn() (ok bool, err error) {
 // ok is false if there was none.
 func (b *Bench) Step(ctx context.Context, limit Budget) (ok bool, err error) {
 	if b.broken != nil {
-		return false, b.broken
+		return false, b.refuse()
 	}
 	b.past.before(b)
 	if !b.ready(math.MaxInt64) {
@@ -102,10 +102,16 @@ func (b *Bench) RunTicks(ctx context.Context, n int64, limit Budget) error {
 	return nil
 }
 
+// refuse says why nothing can be run.
+func (b *Bench) refuse() error {
+	b.refused = true
+	return b.broken
+}
+
 // loop runs turns up to the end of tick last, or of the step that is ready.
 func (b *Bench) loop(ctx context.Context, limit Budget, last int64, oneStep bool) error {
 	if b.broken != nil {
-		return b.broken
+		return b.refuse()
 	}
 	if limit.Turns == 0 {
 		limit.Turns = DefaultTurns

@@ -10,6 +10,7 @@ type Snapshot struct {
 	cordOn []bool
 	ext    []extra
 	clock  clock
+	slots  [][]timer // those of the wheel that may hold any
 	log    log
 	counts Counters
 	costs  tickCosts
@@ -21,9 +22,12 @@ type Snapshot struct {
 // 16 bytes a site and what is queued; the next edit copies the topology.
 func (b *Bench) Snapshot() *Snapshot {
 	b.shared = true
-	s := &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), clock{},
-		b.log.share(), b.counts, b.costs.clone(), slices.Clone(b.news[b.nhead:]), b.past.marks}
+	s := &Snapshot{b.rules, b.topo, slices.Clone(b.st), slices.Clone(b.cordOn), cloneExt(b.ext), clock{}, nil,
+		b.log.share(), b.counts, b.costs.share(), slices.Clone(b.news[b.nhead:]), b.past.marks}
 	s.clock.copy(&b.clock)
+	for i := range b.some.each {
+		s.slots = append(s.slots, slices.Clone(b.slots[i]))
+	}
 	return s
 }
 
@@ -38,9 +42,18 @@ func (b *Bench) restore(s *Snapshot) {
 	b.st = append(b.st[:0], s.st...)
 	b.cordOn = append(b.cordOn[:0], s.cordOn...)
 	b.ext = cloneExt(s.ext)
+	for i := range b.some.each {
+		b.slots[i] = b.slots[i][:0]
+	}
 	b.clock.copy(&s.clock)
+	k := 0
+	for i := range b.some.each {
+		b.slots[i] = append(b.slots[i][:0], s.slots[k]...)
+		k++
+	}
 	b.log.rejoin(&s.log)
-	b.counts, b.costs = s.counts, s.costs.clone()
+	b.counts = s.counts
+	b.costs.rejoin(s.costs)
 	b.news, b.nhead = append(b.news[:0], s.news...), 0
 	b.was = slices.Grow(b.was[:0], len(b.st))[:len(b.st)]
 	b.broken = nil
@@ -63,7 +76,11 @@ func (s *Snapshot) Unrun() bool { return s.clock.turns == 0 && s.log.n == 0 }
 
 // Size is about how many bytes the snapshot keeps that no other does.
 func (s *Snapshot) Size() int {
-	return 16*len(s.st) + 16*(len(s.clock.cur)+len(s.clock.next)+len(s.clock.due)+len(s.news)) + len(s.cordOn) + 48*len(s.ext) + 8192
+	waiting := 0
+	for _, slot := range s.slots {
+		waiting += 24 + 16*len(slot)
+	}
+	return waiting + 16*len(s.st) + 16*(len(s.clock.cur)+len(s.clock.next)+len(s.clock.due)+len(s.news)) + len(s.cordOn) + 48*len(s.ext) + 2048
 }
 
 func cloneExt(x []extra) []extra {
@@ -85,17 +102,6 @@ func (c *clock) copy(s *clock) {
 	c.cur, c.next, c.due = append(own.cur[:0], s.cur...), append(own.next[:0], s.next...), append(own.due[:0], s.due...)
 	c.looks, c.edges, c.stims = append(own.looks[:0], s.looks...), append(own.edges[:0], s.edges...), append(own.stims[:0], s.stims...)
 	c.later = append(own.later[:0], s.later...)
-	for i := range c.slots {
-		c.slots[i] = own.slots[i][:0]
-		if len(s.slots[i]) > 0 {
-			c.slots[i] = append(c.slots[i], s.slots[i]...)
-		}
-	}
-}
-
-func (t tickCosts) clone() tickCosts {
-	t.rows = t.rows[:len(t.rows):len(t.rows)] // appending copies
-	return t
 }
 
 // quicken notes whether news may take its short cuts.

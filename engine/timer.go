@@ -24,12 +24,25 @@ type timer struct {
 }
 
 // wheel holds the timers of the next 256 ticks, a slot a tick, and later ones in a heap.
-// Those in the heap were set before any in the slot of the same tick.
+// Those in the heap were set before any in the slot of the same tick. The slots are the bench's own: a snapshot keeps those alone that hold any.
 type wheel struct {
-	slots [256][]timer
-	some  [4]uint64 // bit t: slot t holds any
+	some  slotSet // those that may hold any; no other does
 	later laterHeap
 	seq   uint64
+}
+
+// slotSet is a set of slots: bit t for slot t.
+type slotSet [4]uint64
+
+// each gives the slots of the set, lowest first.
+func (set *slotSet) each(yield func(int) bool) {
+	for i, w := range set {
+		for ; w != 0; w &= w - 1 {
+			if !yield(i<<6 + bits.TrailingZeros64(w)) {
+				return
+			}
+		}
+	}
 }
 
 type laterTimer struct {

@@ -59,9 +59,12 @@ func startCourse(l *trial.Bay, w *trial.Runner, size int) (*underWay, error) {
 	return u, nil
 }
 
+// mostDeeds is how many deeds must have been done before a machine at which a glance is enough is kept to go back to.
+const mostDeeds = 64
+
 // give sends a number. It takes effect from the next tick on.
 func (u *underWay) give(n starlark.Value) error {
-	if len(u.waiting) == 0 && len(u.deeds) > 0 && !u.Anew {
+	if len(u.waiting) == 0 && !u.Anew && (len(u.deeds) >= mostDeeds || len(u.deeds) > 0 && u.Careful()) {
 		u.base, u.deeds = u.Stand(), nil
 	}
 	err := u.Start(n)

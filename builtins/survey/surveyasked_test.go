@@ -162,6 +162,24 @@ s = survey(design("one in sixty", build, send, read, range(1, 61)), travel=[2])
 	}
 }
 
+// TestSurveyOfTheReach: a design that sets how far its wires carry has its own reach in every case, not that of the bench.
+func TestSurveyOfTheReach(t *testing.T) {
+	_, r := surveyed(t, `
+def build(f):
+    rules(reach = 60)
+    w = f.wire((0, 0), (39, 0))
+    return struct(input = w.first, out = probe(w.last))
+def send(rig, n):
+    fire(rig.input, n)
+def read(rig):
+    return rig.out.width
+s = survey(design("far", build, send, read, [1, 2]), travel=[2])
+`)
+	if fieldOf(t, r, "holds") != "True" {
+		t.Error(r.String())
+	}
+}
+
 // TestSurveySets: a design that changes under what it is tried is refused, wherever it does.
 func TestSurveySets(t *testing.T) {
 	for _, c := range []struct{ build, send, read string }{

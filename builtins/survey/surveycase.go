@@ -115,12 +115,24 @@ func passes(t *trial.Rigged, n starlark.Value, l limits) (kind, how string, err 
 	return failing, "send" + errorIn + say.Clean(builtins.Message(err)), nil
 }
 
-// sequence sends numbers one after another to the machine as built, up to the first sending that does not read right. all: with
+// errUnsure is that of a case in which what a sending is owed cannot be told at a glance.
+var errUnsure = errors.New("it cannot be told without going back")
+
+// sequence is course, which is run once more if at first nothing was kept to go back to and that turns out to be needed.
+func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (outcome, error) {
+	o, err := w.course(t, seq, all)
+	if err == errUnsure {
+		o, err = w.course(t, seq, all)
+	}
+	return o, err
+}
+
+// course sends numbers one after another to the machine as built, up to the first sending that does not read right. all: with
 // everything in the log.
 //
 // The machine is at rest when it is read and when the next number is sent; so if it then reads otherwise, that is the sending's doing.
 // Where it reads as before it must be found out whether it would have without the sending.
-func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (o outcome, err error) {
+func (w *surveying) course(t *trial.Rigged, seq []int, all bool) (o outcome, err error) {
 	if err = t.Reset(); err != nil {
 		return o, err
 	}
@@ -137,13 +149,12 @@ func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (o outcome, e
 	for i, k := range seq {
 		n := w.numbers[k]
 		o.runs++
-		var before *trial.Stand
+		var before trial.Stand
 		seen := engine.EventID(t.Bench.EventCount())
-		if chain == nil && (said == nil || trial.IsNumber(said, n)) {
-			before = new(trial.Stand)
-			if !t.Anew {
-				*before = t.Stand()
-			}
+		asks := chain == nil && (said == nil || trial.IsNumber(said, n))
+		careful := t.Anew || t.Careful()
+		if asks && careful && !t.Anew {
+			before = t.Stand()
 		}
 		from := t.Bench.Now().Tick
 		kind, how, err := passes(t, n, w.limits)
@@ -155,7 +166,7 @@ func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (o outcome, e
 			return o, nil
 		}
 		t.Course = append(t.Course, n)
-		a, err := answered(t, n, before, t.Bench.Now().Tick-from)
+		a, err := answered(t, n, asks, careful, before, t.Bench.Now().Tick-from)
 		if chain != nil && a.Verdict == trial.Right {
 			if es := chain.Out.Edges(); len(es) < 2 || es[len(es)-2].From <= seen {
 				a.Verdict = trial.Stale // the last pulse rose before it was sent
@@ -182,17 +193,25 @@ func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (o outcome, e
 	return o, nil
 }
 
-// answered reads what the machine says to n, which has just been sent. before is how it stood then; nil: it did not read n.
-func answered(t *trial.Rigged, n starlark.Value, before *trial.Stand, took int64) (a trial.Answer, err error) {
-	if before == nil {
+// answered reads what the machine says to n, which has just been sent. asks: it may have read so before. careful: before is how it stood then, if
+// that can be kept; else the answer must be told at a glance.
+func answered(t *trial.Rigged, n starlark.Value, asks, careful bool, before trial.Stand, took int64) (a trial.Answer, err error) {
+	switch {
+	case !asks:
 		if a.Got, a.Fault, err = t.ReadOnce(); err == nil && a.Fault == "" && trial.IsNumber(a.Got, n) {
 			a.Verdict = trial.Right
+		}
+		return a, err
+	case !careful:
+		a, sure, err := t.Glance(t.Sent, n)
+		if err == nil && !sure {
+			err = errUnsure
 		}
 		return a, err
 	}
 	return t.Answer(t.Sent, n, func(without bool) error {
 		if !t.Anew {
-			t.To(*before) // only without is asked for
+			t.To(before) // only without is asked for
 			return t.Ticks(took)
 		}
 		course := t.Course

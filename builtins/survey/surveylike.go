@@ -1,7 +1,9 @@
 package survey
 
 import (
+	"cmp"
 	"fmt"
+	"reflect"
 	"slices"
 	"sync"
 
@@ -186,11 +188,22 @@ func (w *surveying) layout(f surveyForm, base trial.Setting) (l surveyLayout, er
 type likeness struct {
 	setting trial.Setting
 	rig     starlark.Value
-	parts   []string
+	parts   []partSeen
+	others  string // cords and rules
 	ran     string
 	asked   builtins.Asked
 	down    bool
 	masks   []int // directions that lead somewhere, of every cell that matters
+}
+
+// partSeen is a part as seen in the frame of its machine.
+type partSeen struct {
+	cell   engine.Cell
+	facing engine.Dir
+	pads   []engine.Cell
+	name   string
+	thing  engine.Thing // and what else is known of it
+	state  engine.State
 }
 
 // likeness builds a machine in an orientation, under the order turned alike, and sends all that a case sends.
@@ -252,7 +265,9 @@ func (l *likeness) describe(b *engine.Bench, f *builtins.Frame) {
 			pads[i] = f.Local(c)
 		}
 		if th.Pads == nil {
-			slices.SortFunc(pads, func(a, b engine.Cell) int { return slices.Compare([]int32{a.X, a.Y, a.Z}, []int32{b.X, b.Y, b.Z}) })
+			slices.SortFunc(pads, func(a, b engine.Cell) int {
+				return cmp.Or(cmp.Compare(a.X, b.X), cmp.Compare(a.Y, b.Y), cmp.Compare(a.Z, b.Z))
+			})
 		}
 		cell := f.Local(th.Cell)
 		if th.Shelf {
@@ -264,9 +279,9 @@ func (l *likeness) describe(b *engine.Bench, f *builtins.Frame) {
 		if !builtins.HasFacing(th.Kind) || th.Shelf {
 			facing = 0
 		}
-		l.parts = append(l.parts, fmt.Sprint(cell, facing, pads, th, st, name))
+		l.parts = append(l.parts, partSeen{cell, facing, pads, name, th, st})
 	}
-	l.parts = append(l.parts, fmt.Sprint(b.Cords(), b.Rules().Reach, b.Rules().Run, b.Recording()))
+	l.others = fmt.Sprint(b.Cords(), b.Rules().Reach, b.Rules().Run, b.Recording())
 }
 
 // look notes which directions lead somewhere, at every cell that matters and all beside them.
@@ -303,7 +318,7 @@ func (l *likeness) look(b *engine.Bench) {
 }
 
 func (l *likeness) same(o *likeness) bool {
-	return l.ran == o.ran && slices.Equal(l.parts, o.parts) && sameRig(l.rig, o.rig, l.setting.Frame(), o.setting.Frame(), 0)
+	return l.ran == o.ran && l.others == o.others && reflect.DeepEqual(l.parts, o.parts) && sameRig(l.rig, o.rig, l.setting.Frame(), o.setting.Frame(), 0)
 }
 
 // orders are the neighbour orders to be run in this orientation: those that some cell can tell apart.

@@ -2,7 +2,6 @@ package trial
 
 import (
 	"slices"
-	"sort"
 
 	"pulsewright/builtins"
 	"pulsewright/engine"
@@ -77,10 +76,14 @@ func (t *Rigged) sendAndRead(n starlark.Value) (Answer, error) {
 	}
 	took := t.Bench.Now().Tick - from
 	t.Course = append(t.Course, n)
-	return t.Answer(t.Sent, n, func(without bool) error {
+	return t.Answer(t.Sent, n, func(without bool) (err error) {
 		if !t.Anew {
-			t.To(before) // only without is asked for
-			return t.Ticks(took)
+			t.To(before)
+			if without {
+				return t.Ticks(took)
+			}
+			_, err = t.sendToQuiet(n)
+			return err
 		}
 		course := t.Course
 		defer func() { t.Course = course }()
@@ -114,10 +117,18 @@ func (t *Rigged) Follow(course []starlark.Value, without bool, ticks int64) erro
 
 // Answer reads what the machine says to sending k (from 1, in the order of give), which was of n. again brings it to this moment
 // once more; without: as it would stand had k not been sent. It is asked for the moment itself only if the rig keeps values that
-// change. In the end the machine has been read once and can go on.
+// change, or once for a design that cannot be told at a glance. In the end the machine has been read once and can go on.
 func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error) (Answer, error) {
 	a := Answer{Verdict: Wrong}
 	kept := t.Anew // then only again brings back what the rig holds
+	if !kept && !t.Careful() {
+		if a, sure, err := t.Glance(k, n); sure || err != nil {
+			return a, err
+		}
+		if err := again(false); err != nil {
+			return a, err
+		}
+	}
 	var before Stand
 	if !kept {
 		before = t.Stand()
@@ -190,35 +201,106 @@ func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error)
 	return a, err
 }
 
-// Stand is how a machine stands: its bench, its probes, its random numbers.
-type Stand struct {
-	bench  *engine.Snapshot
-	probes []builtins.ProbeMark
-	random builtins.Random
-	sent   int
+// Careful reports whether the readings of this design must be able to go back: one of them could not be told at a glance.
+func (t *Rigged) Careful() bool { return t.Runner.doubted == t.M }
 
-	// When it was kept.
+// Glance is Answer where no going back is needed: reading looks at what is traced and changes nothing, and with an empty log the number is not
+// said. sure reports whether it could be told so; if not, the machine is perhaps not what it was, and from now on one must be careful.
+func (t *Rigged) Glance(k int, n starlark.Value) (a Answer, sure bool, err error) {
+	at, unread := t.condition(), t.out.Len()
+	if a.Got, a.Fault, err = t.ReadOnce(); err != nil || a.Fault != "" || !IsNumber(a.Got, n) {
+		return a, true, err
+	}
+	printed := t.out.Len()
+	// says reads with only the events that lead back to a mark.
+	says := func(mark int) (says, same bool) {
+		back := t.sift(mark)
+		got, err := t.Reads()
+		idle := !back()
+		t.out.Truncate(printed)
+		return err == nil && IsNumber(got, n), idle && t.condition().same(at) && t.Env.Stopped() == nil
+	}
+	sure = t.condition().same(at) && !t.Env.Inquiry.All()
+	if sure && (t.Sent > 1 || t.logged > 0) { // else all in the log is this sending's
+		own, same := says(k)
+		sure = own && same
+	}
+	if sure {
+		still, same := says(0)
+		sure = !still && same
+	}
+	if !sure {
+		t.out.Truncate(unread)
+		t.Runner.doubted = t.M
+	}
+	a.Verdict = Right
+	return a, sure, t.Env.Stopped()
+}
+
+// sift takes all events out of the log that do not lead back to a mark, until back is called; probes that were cleared still see only what came after.
+// back reports whether time was to pass meanwhile, which it cannot.
+func (t *Rigged) sift(mark int) (back func() (refused bool)) {
+	were, logBack := t.Bench.Sift(mark)
+	saw := make([]builtins.Sight, len(t.Probes))
+	for i, p := range t.Probes {
+		saw[i] = p.Probe.Sight
+	}
+	for i, p := range t.Probes {
+		p.Probe.Sight = builtins.Sight{From: nowFrom(were, saw[i].From)}
+	}
+	return func() bool {
+		for i, p := range t.Probes {
+			p.Probe.Sight = saw[i]
+		}
+		return logBack()
+	}
+}
+
+// nowFrom is from where a probe sees events if only these are left.
+func nowFrom(were []engine.EventID, from engine.EventID) engine.EventID {
+	i, _ := slices.BinarySearch(were, from)
+	return 1 + engine.EventID(i)
+}
+
+// condition tells how a machine stands without keeping it: as long as it is the same, so is the machine.
+type condition struct {
 	of      *engine.Bench
 	now     engine.Instant
 	version uint64
+	random  builtins.Random
+	sent    int
+	from    []engine.EventID // what each probe sees
+}
+
+func (t *Rigged) condition() condition {
+	m := condition{of: t.Bench, now: t.Bench.Now(), version: t.Bench.Version(), random: t.Env.Random, sent: t.Sent, from: make([]engine.EventID, len(t.Probes))}
+	for i, p := range t.Probes {
+		m.from[i] = p.Probe.From
+	}
+	return m
+}
+
+func (m condition) same(o condition) bool {
+	return m.of == o.of && m.now == o.now && m.version == o.version && m.random == o.random && m.sent == o.sent && slices.Equal(m.from, o.from)
+}
+
+// Stand is how a machine stands: its bench, its probes, its random numbers.
+type Stand struct {
+	condition
+	bench  *engine.Snapshot
+	probes []builtins.ProbeMark
 }
 
 // Stand keeps how the machine stands. The last one is given again if nothing has happened since.
 func (t *Rigged) Stand() Stand {
-	now, version, last := t.Bench.Now(), t.Bench.Version(), &t.stood
-	same := last.bench != nil && last.of == t.Bench && last.now == now && last.version == version && last.random == t.Env.Random && last.sent == t.Sent
-	for i := 0; same && i < len(t.Probes); i++ {
-		same = last.probes[i] == t.Probes[i].Probe.Mark()
+	at := t.condition()
+	if t.stood.bench == nil || !t.stood.same(at) {
+		t.stood = Stand{at, t.Bench.Snapshot(), slices.Clone(t.Probes)}
+		for i := range at.from {
+			t.stood.probes[i].From = at.from[i]
+		}
 	}
-	if same {
-		return *last
-	}
-	s := Stand{bench: t.Bench.Snapshot(), probes: slices.Clone(t.Probes), random: t.Env.Random, sent: t.Sent, of: t.Bench, now: now, version: version}
-	for i := range s.probes {
-		s.probes[i] = s.probes[i].Probe.Mark()
-	}
-	t.stood = s
-	return s
+	return t.stood
 }
 
 // To brings the machine to where it stood.
@@ -235,7 +317,7 @@ func (t *Rigged) forgetOthers(mark int) {
 	were := t.Bench.ForgetOthers(mark)
 	seen := slices.Clone(t.Probes) // a probe may be in it twice
 	for i, p := range seen {
-		seen[i].From = 1 + engine.EventID(sort.Search(len(were), func(i int) bool { return were[i] >= p.Probe.Mark().From }))
+		seen[i].From = nowFrom(were, p.Probe.From)
 	}
 	for _, p := range seen {
 		p.Reset()

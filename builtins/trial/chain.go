@@ -72,8 +72,8 @@ func (t *Rigged) fireAt(rig *Chained, n starlark.Value) error {
 // width is that of the last pulse, None if there was none.
 func (rig *Chained) width() starlark.Value {
 	rig.Out.Looks(builtins.AtAll | builtins.AtWidth)
-	if ps := rig.Out.Pulses(); len(ps) > 0 {
-		return ps[len(ps)-1].WidthValue()
+	if last, ok := rig.Out.LastPulse(); ok {
+		return last.WidthValue()
 	}
 	return starlark.None
 }

@@ -9,11 +9,11 @@ import (
 )
 
 // Copy makes t what o is, on a copy of o's bench and under t's own rules, without building it. It reports false if that
-// cannot be: time has passed in building, which a copy would not know of, building asked for rules that are others now,
-// or the rig holds something that belongs to its bench and cannot be carried over. o may be at work meanwhile: only what
+// cannot be: time has passed in building, which a copy would not know of, building set rules or asked for some that are others
+// now, or the rig holds something that belongs to its bench and cannot be carried over. o may be at work meanwhile: only what
 // stays as built is looked at.
 func (t *Rigged) Copy(o *Rigged) bool {
-	if o.Anew || !o.posed.Unrun() || o.Asked != 0 && o.Recipe != t.Recipe {
+	if o.Anew || o.sets || !o.posed.Unrun() || o.Asked != 0 && o.Recipe != t.Recipe {
 		return false
 	}
 	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, done: map[starlark.Value]starlark.Value{}}

@@ -21,6 +21,7 @@ type Rigged struct {
 	posed  *engine.Snapshot
 	Probes []builtins.ProbeMark // of the rig
 	Anew   bool                 // the rig keeps values that change: only building it again brings it back
+	sets   bool                 // building it set rules, or how pulses fall
 	Asked  builtins.Asked       // what of the rules building it wanted to know
 	Told   builtins.Asked       // what send and read wanted to know, since somebody cleared it
 	Dirty  bool
@@ -46,20 +47,31 @@ func (r Recipe) place() Recipe {
 	return r
 }
 
-// Rigged builds a design, or brings the last one back if it is the same, or copies what another of the crew has built.
+// Rigged builds a design, or brings the last one back if it is the same or differs in rules that building did not ask for, or copies what another
+// of the crew has built.
 func (r *Runner) Rigged(m *Machine, s Setting, size int) (*Rigged, error) {
 	p := Recipe{m, s, size}
 	if t := r.built; t != nil && t.Recipe == p {
 		return t, t.Reset()
+	} else if t != nil && t.free() && t.place() == p.place() && t.Reset() == nil && t.Bench.SetRules(s.Rules) == nil {
+		t.Recipe, t.Env.Late = p, s.Late
+		t.keep(t.Rig)
+		return t, nil
 	}
 	t := &Rigged{Runner: r, Recipe: p}
+	last := r.built
 	r.built = nil
 	if err := r.Crew.build(t); err != nil {
 		return nil, err
 	}
-	r.built = t
+	if r.built = t; last != nil {
+		t.Bench.Inherit(last.Bench)
+	}
 	return t, nil
 }
+
+// free reports whether what was built would be the same under other rules, and nothing has run in it yet.
+func (t *Rigged) free() bool { return !t.Anew && !t.sets && t.Asked == 0 && t.posed.Unrun() }
 
 func (t *Rigged) build() error {
 	e := t.Env
@@ -86,6 +98,7 @@ func (t *Rigged) build() error {
 // keep takes down how rig and bench are now, for reset.
 func (t *Rigged) keep(rig starlark.Value) {
 	t.Rig, t.Probes, t.Anew, t.Dirty = rig, nil, false, false
+	t.sets = t.Bench.Rules() != t.Setting.Rules || t.Env.Late != t.Setting.Late
 	t.Sent, t.Course, t.logged, t.stood = 0, nil, t.Bench.EventCount(), Stand{}
 	t.walk(rig, 0)
 	if !t.Anew {

@@ -13,15 +13,16 @@ import (
 
 // Runner makes trials one after the other, in a world of its own. Many work at once.
 type Runner struct {
-	Env    *builtins.Env
-	Crew   *Crew
-	thread *starlark.Thread
-	out    bytes.Buffer // what the trial prints
-	Budget engine.Budget
-	built  *Rigged // the last one, to be used again
-	number int     // of the trial
-	Trials int64   // posed so far
-	stop   func() bool
+	Env     *builtins.Env
+	Crew    *Crew
+	thread  *starlark.Thread
+	out     bytes.Buffer // what the trial prints
+	Budget  engine.Budget
+	built   *Rigged  // the last one, to be used again
+	doubted *Machine // the last of which answers could not be told at a glance
+	number  int      // of the trial
+	Trials  int64    // posed so far
+	stop    func() bool
 }
 
 // NewRunner gives the world of a trial: nothing of the session but its seed. close it in the end.
