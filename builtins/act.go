@@ -25,7 +25,7 @@ func actWords() []Entry {
 				{Name: "steps", Type: "number", Unit: "steps", Default: "None", Optional: true, Doc: "how wide; if not given: 1, or 0 where ticks is given; a pulse of 0 steps falls right after it rose"},
 				{Name: "ticks", Type: "number", Unit: "ticks", Default: "0", Optional: true, Doc: "how many ticks later it falls, in step steps of that tick"},
 				{Name: "fall", Type: "string", Default: "None", Optional: true, Allowed: []string{"early", "late"}, Doc: "whether it falls before the first or after the last turn of its step; if not given: as falls() says, early unless it was told otherwise",
-					now: func(e *Env) string { return fallName(e.Late) }},
+					Now: func(e *Env) string { return fallName(e.Late) }},
 				tickParam},
 			Example: "w = wire((0, 0), (4, 0))\nfire((0, 0), 3)\nrun()\nexpect_equal(probe(w.last).width, 3)", See: []string{"press", "nudge", "probe"}, Call: fire},
 		{Name: "nudge", Topic: "acting", Sentence: "Lets a part hear news, with no power behind it, at step 0 of the next tick.",

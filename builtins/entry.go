@@ -24,12 +24,12 @@ type Entry struct {
 	Example  string // a script on an empty bench, run by the tests
 	See      []string
 
-	forms      []string // ways to call it, if one list of parameters does not tell
+	Forms      []string // ways to call it, if one list of parameters does not tell
 	Call       func(*Call) (starlark.Value, error)
 	shape      func(*Call) // moves positional arguments of a word with several forms to their parameters
 	method     bool        // exists as a method of a frame only
 	framed     bool        // exists as a method of a frame, too
-	places     engine.Kind // the kind of part it places
+	Places     engine.Kind // the kind of part it places
 	positional int         // how many parameters may be given by position
 	builtin    *starlark.Builtin
 }
@@ -46,7 +46,7 @@ type Param struct {
 	Variadic bool // takes all further arguments by position; or, with Keyword, by name
 	Keyword  bool // by name only
 
-	now func(e *Env) string         // what it is at present if it is not given, where another word can change that
+	Now func(e *Env) string         // what it is at present if it is not given, where another word can change that
 	set func(c *Call, param string) // placing words: reads the argument into c.part
 }
 
@@ -54,8 +54,8 @@ type Param struct {
 // below this package are added by Join.
 func words() []Entry {
 	return slices.Concat(placeWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
-		logWords(), probeWords(), eventWords(), stateWords(), armedWords(), whyWords(), whynotWords(), watchWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
-		fallWords(), randomWords(), keepWords(), helpWords())
+		logWords(), probeWords(), eventWords(), stateWords(), watchWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
+		fallWords(), randomWords(), keepWords())
 }
 
 // rooms are the words of other packages.
@@ -67,8 +67,14 @@ func Join(words ...[]Entry) { rooms = append(rooms, words...) }
 // topics in the order in which help lists them.
 var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "tests", "text and numbers", "keeping", "help"}
 
+// GlossaryTopic is the topic that lists all terms.
+const GlossaryTopic = "glossary"
+
+// WordTopics lists the topics that words belong to, in the order of help.
+func WordTopics() []string { return slices.Clone(topics) }
+
 // Topics lists the topics of help, in its order.
-func Topics() []string { return append(slices.Clone(topics), glossaryTopic) }
+func Topics() []string { return append(slices.Clone(topics), GlossaryTopic) }
 
 // table is the finished table. It is made once, on first use, and never changes.
 var table struct {
@@ -199,8 +205,8 @@ func Predeclared() starlark.StringDict {
 
 // Usage is the way to call the word, as a user would type it.
 func (e Entry) Usage() string {
-	if len(e.forms) > 0 {
-		return strings.Join(e.forms, "  or  ")
+	if len(e.Forms) > 0 {
+		return strings.Join(e.Forms, "  or  ")
 	}
 	var ps []string
 	for _, p := range e.Params {

@@ -263,7 +263,7 @@ func framePorts(c *Call) (starlark.Value, error) {
 	ports := make([]starlark.Tuple, len(c.kwargs))
 	for i, kv := range c.kwargs {
 		ports[i] = kv
-		if p, ok := kv[1].(Part); ok && !p.valid() {
+		if p, ok := kv[1].(Part); ok && !p.Valid() {
 			return nil, c.Fail("the port %s is a part that is no longer there; it was removed or undone", kv[0].(starlark.String))
 		}
 		if cell, ok := AsCell(kv[1]); ok {

@@ -20,8 +20,8 @@ var (
 	_ starlark.Comparable = Part{}
 )
 
-// valid reports whether the part still lies on its bench: it may have been removed, or its placing undone.
-func (p Part) valid() bool {
+// Valid reports whether the part still lies on its bench: it may have been removed, or its placing undone.
+func (p Part) Valid() bool {
 	if cell, onLattice := p.Bench.CellOf(p.ID); onLattice {
 		id, ok := p.Bench.IDAt(cell)
 		return ok && id == p.ID
@@ -44,7 +44,7 @@ func Describe(b *engine.Bench, id engine.ID) string {
 
 func (p Part) String() string {
 	inquiryOf(p.Bench).want(AskedPlace)
-	if !p.valid() {
+	if !p.Valid() {
 		return "a part that is no longer there"
 	}
 	return Describe(p.Bench, p.ID)
@@ -72,7 +72,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	if !slices.Contains(partAttrs, name) {
 		return nil, nil
 	}
-	if !p.valid() {
+	if !p.Valid() {
 		return nil, fmt.Errorf("part.%s: that part is no longer there; it was removed or undone", name)
 	}
 	kind := p.Bench.KindOf(p.ID)

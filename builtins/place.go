@@ -42,7 +42,7 @@ func padParams(k engine.Kind) (ps []Param) {
 	}
 	if t.Far != engine.NoFar {
 		ps = append(ps, Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames,
-			Doc: "the way to its far pad, a cell two off that it reads but does not hear; if not given: " + farSides[t.Far],
+			Doc: "the way to its far pad, a cell two off that it reads but does not hear; if not given: " + FarSides[t.Far],
 			set: func(c *Call, param string) { c.part.Far, c.part.FarSet = c.Dir(param), true }})
 	}
 	return ps
@@ -69,7 +69,7 @@ func number(name, unit, byDefault string, least int64, doc string, to func(*engi
 // placing is the entry of a word that places one part.
 func placing(kind engine.Kind, sentence, example string, see []string, params ...Param) Entry {
 	return Entry{Name: kind.String(), Topic: "placing", Sentence: sentence, Example: example, See: see, Returns: "the part",
-		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), Call: placeOne, framed: true, places: kind}
+		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), Call: placeOne, framed: true, Places: kind}
 }
 
 func placeWords() []Entry {
@@ -144,7 +144,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if HasFacing(e.places) && !c.Has("facing") {
+	if HasFacing(e.Places) && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
 	id := c.place(at)
@@ -157,7 +157,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 // readPart reads every argument that says what to place.
 func (c *Call) readPart() {
 	e := c.entry
-	c.part = engine.Part{Kind: e.places}
+	c.part = engine.Part{Kind: e.Places}
 	for i := range e.Params {
 		if p := &e.Params[i]; p.set != nil && c.Has(p.Name) {
 			p.set(c, p.Name)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
 )
 
 // Report is what an experiment found: a text for people, and fields for scripts. It cannot be changed.
@@ -37,4 +38,9 @@ func (r *Report) Attr(name string) (starlark.Value, error) {
 		return v, nil
 	}
 	return nil, nil
+}
+
+// StructOf makes a struct with a name of its own.
+func StructOf(name string, d starlark.StringDict) starlark.Value {
+	return starlarkstruct.FromStringDict(starlark.String(name), d)
 }

@@ -92,15 +92,15 @@ func rowWords() []Entry {
 	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
 	return []Entry{
 		{Name: "wire", Topic: "placing", Sentence: "Places a wire, or a row of them: a conductor, live while a feed is within reach cells.",
-			Params: []Param{atParam, to, path, name}, forms: []string{"wire(at, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
+			Params: []Param{atParam, to, path, name}, Forms: []string{"wire(at, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
-			See:     []string{"jack", "reed", "rules"}, Call: placeRow, framed: true, places: engine.Wire},
+			See:     []string{"jack", "reed", "rules"}, Call: placeRow, framed: true, Places: engine.Wire},
 		{Name: "reed", Topic: "placing", Sentence: "Places a reed, or a row of them: it flips in zero steps when told, and a fed one holds those of its line up to run cells away.",
-			Params: slices.Concat([]Param{atParam, to, facingParam, onParam}, padParams(engine.Reed), []Param{name}), forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
+			Params: slices.Concat([]Param{atParam, to, facingParam, onParam}, padParams(engine.Reed), []Param{name}), Forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "k = key((0, 0))\nline = reed((1, 0), (6, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(line.last.state, \"on\")",
-			See:     []string{"wire", "link", "rules"}, Call: placeRow, shape: reedShape, framed: true, places: engine.Reed},
+			See:     []string{"wire", "link", "rules"}, Call: placeRow, shape: reedShape, framed: true, Places: engine.Reed},
 	}
 }
 
@@ -114,9 +114,9 @@ func reedShape(c *Call) {
 
 // placeRow places one part, or all parts of a row, or none.
 func placeRow(c *Call) (starlark.Value, error) {
-	isPath := c.entry.places == engine.Wire && c.Has("path")
+	isPath := c.entry.Places == engine.Wire && c.Has("path")
 	if !isPath && !c.Has("to") {
-		if c.entry.places == engine.Reed && c.Has("at") && !c.Has("facing") {
+		if c.entry.Places == engine.Reed && c.Has("at") && !c.Has("facing") {
 			return nil, c.missing("facing")
 		}
 		return placeCell(c)
@@ -128,7 +128,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 	if c.readPart(); c.Err != nil {
 		return nil, c.Err
 	}
-	if c.entry.places == engine.Reed && !c.Has("facing") {
+	if c.entry.Places == engine.Reed && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
 	row := &Row{Bench: c.Env.Bench, name: c.part.Name}
@@ -222,7 +222,7 @@ func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 	}
 	for i := 1; i < len(corners) && c.Err == nil; i++ {
 		if _, ok := straight(corners[i-1], corners[i]); !ok {
-			if c.entry.places == engine.Reed {
+			if c.entry.Places == engine.Reed {
 				hint = ""
 			}
 			c.Fail("%v to %v is not a straight line%s", corners[i-1], corners[i], hint)

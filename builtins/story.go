@@ -48,8 +48,8 @@ func Plural(noun string) string {
 	return noun + "s"
 }
 
-// list joins words: a, b and c; of many, the first and how many more.
-func list(words []string, most int, joint string) string {
+// List joins words: a, b and c; of many, the first and how many more.
+func List(words []string, most int, joint string) string {
 	more := 0
 	if len(words) > most {
 		more = len(words) - most
@@ -67,5 +67,5 @@ func list(words []string, most int, joint string) string {
 
 // Paragraph breaks a sentence of a story to the width of the screen; what follows the first line is set in.
 func (e *Env) Paragraph(text, indent string) string {
-	return indent + strings.TrimPrefix(e.wrap(text, indent+"  "), indent+"  ")
+	return indent + strings.TrimPrefix(e.Wrap(text, indent+"  "), indent+"  ")
 }

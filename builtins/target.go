@@ -48,7 +48,7 @@ func (c *Call) TargetOf(param string, v starlark.Value) engine.Target {
 			c.Fail("for parameter %s: that part lies on another bench than this one: fresh() came between, or another trial made it", c.Spec(param).Name)
 			return engine.Target{}
 		}
-		if !v.valid() {
+		if !v.Valid() {
 			c.Fail("for parameter %s: that part is no longer there; it was removed or undone", c.Spec(param).Name)
 			return engine.Target{}
 		}
@@ -58,7 +58,7 @@ func (c *Call) TargetOf(param string, v starlark.Value) engine.Target {
 			c.Fail("for parameter %s: the probe looks at another bench than this one", c.Spec(param).Name)
 			return engine.Target{}
 		}
-		if id := v.target.ID; id != 0 && !(Part{b, id}).valid() {
+		if id := v.target.ID; id != 0 && !(Part{b, id}).Valid() {
 			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.Spec(param).Name, v.Name())
 			return engine.Target{}
 		}

@@ -212,7 +212,7 @@ func takenBack(b *engine.Bench, es []late) string {
 	if n > 6 {
 		return fmt.Sprintf(": %d events taken back, the last %s", n, gone[len(gone)-1])
 	}
-	return ": no longer " + list(gone, 6, ", ")
+	return ": no longer " + List(gone, 6, ", ")
 }
 
 func now(c *Call) (starlark.Value, error) { return Instant{c.Env.Bench.Now()}, nil }

@@ -30,7 +30,7 @@ type watched struct {
 	engine.Target
 }
 
-func (w watched) there() bool { return w.ID == 0 || (Part{w.bench, w.ID}).valid() }
+func (w watched) there() bool { return w.ID == 0 || (Part{w.bench, w.ID}).Valid() }
 
 func (w watched) state() engine.State {
 	if w.ID != 0 {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"io"
+	"pulsewright/builtins/help"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -23,7 +24,7 @@ func (s *Session) help(ctx context.Context, t text, what string) error {
 				return nil
 			}
 		}
-		text, err := s.env.Help(x)
+		text, err := help.On(s.env, x)
 		if err != nil {
 			return &Error{Msg: err.Error(), cause: err}
 		}

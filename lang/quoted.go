@@ -10,6 +10,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/help"
 	"pulsewright/scripts"
 )
 
@@ -40,7 +41,7 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		for _, t := range builtins.Topics() {
 			list = append(list, Candidate{Name: t, Note: "topic"})
 		}
-		terms, texts := builtins.Terms()
+		terms, texts := help.Terms()
 		for i, t := range terms {
 			list = append(list, Candidate{Name: t, Note: texts[i]})
 		}

@@ -4,13 +4,15 @@ package words
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/help"
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/survey"
 	"pulsewright/builtins/trial"
 	"pulsewright/builtins/wave"
+	"pulsewright/builtins/why"
 )
 
 func init() {
-	builtins.Join(picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words())
 }

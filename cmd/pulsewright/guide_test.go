@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/help"
 	"pulsewright/lang"
 )
 
@@ -60,7 +61,7 @@ func readPage(t *testing.T, path string) string {
 func TestGuideTables(t *testing.T) {
 	for _, table := range []struct{ path, what, made string }{
 		{"../../builtins/guide/words.md", "words", builtins.Markdown()},
-		{"../../engine/guide/medium.md", "kinds", builtins.KindTable()},
+		{"../../engine/guide/medium.md", "kinds", help.KindTable()},
 	} {
 		text := readPage(t, table.path)
 		from, to := "<!-- "+table.what+": made by go test ./cmd/pulsewright -run Guide -update -->\n", "<!-- end of "+table.what+" -->"

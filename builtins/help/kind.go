@@ -1,29 +1,16 @@
-package builtins
+package help
 
 import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // What help and the guide say of a kind of part: which cells it reads, where its far pad is, who can tell it, when it reacts
 // and what it feeds. All that the engine's table of kinds knows is read from there.
-
-var (
-	padSides = map[engine.Pads]string{
-		engine.NoPads:    "none",
-		engine.BackPad:   "its back",
-		engine.SidePads:  "the four cells that are neither its front nor its back",
-		engine.RearPads:  "the five neighbours that are not its front",
-		engine.AroundPad: "its six neighbours",
-	}
-	farSides = map[engine.FarPad]string{
-		engine.FarBack: "two cells behind it",
-		engine.FarDown: "two cells below it (-z)",
-	}
-)
 
 // kindNotes are what the table of kinds does not know. A test holds reacts to what parts do.
 var kindNotes = map[engine.Kind]struct{ reads, told, reacts, while, feeds string }{
@@ -51,12 +38,12 @@ type kindFact struct{ about, text string }
 // kindFacts are the lines on a kind, the same for all of them.
 func kindFacts(k engine.Kind) []kindFact {
 	t, n := k.Trait(), kindNotes[k]
-	reads, far, told := padSides[t.Pads], "none", "nobody"
+	reads, far, told := builtins.PadSides[t.Pads], "none", "nobody"
 	if n.reads != "" {
-		reads = strings.TrimPrefix(reads+", "+n.reads, padSides[engine.NoPads]+", ")
+		reads = strings.TrimPrefix(reads+", "+n.reads, builtins.PadSides[engine.NoPads]+", ")
 	}
 	if t.Far != engine.NoFar {
-		far = farSides[t.Far] + "; it hears nothing from there"
+		far = builtins.FarSides[t.Far] + "; it hears nothing from there"
 	}
 	switch t.Hears {
 	case engine.HearsLazily, engine.HearsAtOnce:
@@ -77,22 +64,13 @@ func kindFacts(k engine.Kind) []kindFact {
 	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.reacts}, {"feeds", feeds}}
 }
 
-// usualPads is what a kind reads unless it is told otherwise.
-func usualPads(t engine.Trait) string {
-	s := padSides[t.Pads]
-	if t.Far != engine.NoFar {
-		s += ", and its far pad"
-	}
-	return s
-}
-
 // kindHelp is the lines on a kind as help shows them.
-func (e *Env) kindHelp(k engine.Kind) string {
+func kindHelp(e *builtins.Env, k engine.Kind) string {
 	var s strings.Builder
 	s.WriteString("\n" + e.Paint.Apply(say.Title, "cells") + "\n")
 	for _, f := range kindFacts(k) {
 		indent := strings.Repeat(" ", 11)
-		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.wrap(f.text, indent), indent) + "\n")
+		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.text, indent), indent) + "\n")
 	}
 	return s.String()
 }
@@ -112,7 +90,7 @@ func KindTable() string {
 		for _, f := range kindFacts(k) {
 			s.WriteString(" " + f.text + " |")
 		}
-		entry, _ := Lookup(k.String())
+		entry, _ := builtins.Lookup(k.String())
 		var defaults []string
 		for _, p := range entry.Params {
 			switch p.Default {

@@ -1,19 +1,20 @@
-package builtins
+package why
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-func whyWords() []Entry {
-	return []Entry{{Name: "why", Topic: "seeing", Sentence: "Tells why a part last changed, or why an event happened: the chain of causes back to the stimulus, repeats folded.",
-		Params: []Param{
+func whyWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "why", Topic: "seeing", Sentence: "Tells why a part last changed, or why an event happened: the chain of causes back to the stimulus, repeats folded.",
+		Params: []builtins.Param{
 			{Name: "target", Type: "a part, its name, its cell, or an event", Doc: "whose last change; or which event"},
 			showParam},
 		Returns: "the chain, latest first: a list of steps with .event .part .what .at .told_by .count .first .last .again .times; the chain has .event .part .count .stimulus .events .steps .text, too",
@@ -22,10 +23,10 @@ func whyWords() []Entry {
 }
 
 // showParam keeps a word that tells a story silent.
-var showParam = Param{Name: "show", Type: "bool", Default: "True", Optional: true, Doc: "False: only gives the value and prints nothing"}
+var showParam = builtins.Param{Name: "show", Type: "bool", Default: "True", Optional: true, Doc: "False: only gives the value and prints nothing"}
 
-func why(c *Call) (starlark.Value, error) {
-	id, of := c.eventOrChange("target")
+func why(c *builtins.Call) (starlark.Value, error) {
+	id, of := eventOrChange(c, "target")
 	show := c.Bool("show", true)
 	if c.Err != nil {
 		return nil, c.Err
@@ -39,9 +40,9 @@ func why(c *Call) (starlark.Value, error) {
 }
 
 // eventOrChange reads an event, or a part or cell: then its last change, which may be another part's event.
-func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
+func eventOrChange(c *builtins.Call, param string) (id engine.EventID, of engine.ID) {
 	b := c.Env.Bench
-	if e, ok := c.Value(param).(*Event); ok {
+	if e, ok := c.Value(param).(*builtins.Event); ok {
 		switch {
 		case e.Bench != b:
 			c.Fail("for parameter %s: that event happened on another bench than this one", c.Spec(param).Name)
@@ -58,7 +59,7 @@ func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
 	if t.ID == 0 {
 		t.ID, _ = b.IDAt(t.Cell)
 	} else {
-		name = say.Clean(Describe(b, t.ID))
+		name = say.Clean(builtins.Describe(b, t.ID))
 	}
 	last := engine.EventID(0)
 	if t.ID != 0 {
@@ -70,7 +71,7 @@ func (c *Call) eventOrChange(param string) (id engine.EventID, of engine.ID) {
 			hint = "; whynot() tells why it did not"
 		}
 		if b.Recording() != engine.RecordAll {
-			hint += fmt.Sprintf("; but only %s events are recorded now", recordNames[b.Recording()])
+			hint += fmt.Sprintf("; but only %s events are recorded now", builtins.RecordNames[b.Recording()])
 		}
 		c.Fail("%s has not changed yet%s", name, hint)
 	}
@@ -92,10 +93,10 @@ var (
 	_ starlark.HasAttrs  = (*Why)(nil)
 	_ starlark.Indexable = (*Why)(nil)
 	_ starlark.Sequence  = (*Why)(nil)
-	_ Shown              = (*Why)(nil)
+	_ builtins.Shown     = (*Why)(nil)
 )
 
-func newWhy(e *Env, id engine.EventID, of engine.ID) *Why {
+func newWhy(e *builtins.Env, id engine.EventID, of engine.ID) *Why {
 	w := &Why{bench: e.Bench, spans: e.Bench.Why(id), of: of}
 	for _, s := range w.spans {
 		w.count += s.N
@@ -108,7 +109,7 @@ func newWhy(e *Env, id engine.EventID, of engine.ID) *Why {
 // Limits of a story: of a long one the beginning and the end are told.
 const storyHead, storyTail = 24, 16
 
-func (w *Why) story(e *Env) string {
+func (w *Why) story(e *builtins.Env) string {
 	b := w.bench
 	var lines []string
 	for i, s := range w.spans {
@@ -125,9 +126,9 @@ func (w *Why) story(e *Env) string {
 		text, indent := "because "+w.line(e, i), "  "
 		if i == 0 {
 			last := b.Event(s.Last)
-			head := Told(b, last)
+			head := builtins.Told(b, last)
 			if w.of != 0 && w.of != last.ID {
-				head = Who(b, w.of) + " changed when " + head
+				head = builtins.Who(b, w.of) + " changed when " + head
 			}
 			if s.N == 1 {
 				text, indent = head, ""
@@ -145,7 +146,7 @@ func (w *Why) story(e *Env) string {
 }
 
 // line tells one span.
-func (w *Why) line(e *Env, i int) string {
+func (w *Why) line(e *builtins.Env, i int) string {
 	b, s := w.bench, w.spans[i]
 	first, last := b.Event(s.First), b.Event(s.Last)
 	switch {
@@ -156,11 +157,11 @@ func (w *Why) line(e *Env, i int) string {
 		}
 		return fmt.Sprintf("the same %s came %s before%s, back to %v", say.Count(s.Again, "line"), times(s.Times), others, first.At())
 	case s.N == 1:
-		return Told(b, last)
+		return builtins.Told(b, last)
 	}
-	verb := Past(b, first)
+	verb := builtins.Past(b, first)
 	if first.ID == last.ID {
-		return fmt.Sprintf("%s %s %d times, %s, from %v to %v", Who(b, first.ID), verb, s.N, pace(s), first.At(), last.At())
+		return fmt.Sprintf("%s %s %d times, %s, from %v to %v", builtins.Who(b, first.ID), verb, s.N, pace(s), first.At(), last.At())
 	}
 	verb = strings.Replace(verb, "was ", "were ", 1)
 	return fmt.Sprintf("%d %s %s, %s, from %v to %v", s.N, e.Those(b, first.ID, last.ID), verb, pace(s), first.At(), last.At())
@@ -196,7 +197,7 @@ func (w *Why) ending() string {
 	b := w.bench
 	e := b.Event(w.root)
 	switch {
-	case Hand(b, e) != "":
+	case builtins.Hand(b, e) != "":
 		return ": the stimulus"
 	case b.Stimulus(e):
 		return ": by hand, or so it was posed"
@@ -250,7 +251,7 @@ func (w *Why) Attr(name string) (starlark.Value, error) {
 	case "events":
 		all := make([]starlark.Value, 0, w.count)
 		for id, e := range w.bench.Causes(w.spans[0].Last) {
-			all = append(all, &Event{w.bench, id, e})
+			all = append(all, &builtins.Event{Bench: w.bench, ID: id, Event: e})
 		}
 		return starlark.NewList(all), nil
 	}
@@ -270,7 +271,7 @@ func (s *WhyStep) Type() string          { return "step" }
 func (s *WhyStep) Freeze()               {}
 func (s *WhyStep) Truth() starlark.Bool  { return starlark.True }
 func (s *WhyStep) Hash() (uint32, error) { return uint32(s.span.Last), nil }
-func (s *WhyStep) String() string        { return s.why.line(&Env{ASCII: true}, s.i) }
+func (s *WhyStep) String() string        { return s.why.line(&builtins.Env{ASCII: true}, s.i) }
 
 var whyStepAttrs = []string{"again", "at", "count", "event", "first", "last", "part", "pace", "times", "told_by", "what"}
 
@@ -291,7 +292,7 @@ func (s *WhyStep) Attr(name string) (starlark.Value, error) {
 	case "what":
 		return starlark.String(last.What.String()), nil
 	case "at":
-		return Instant{last.At()}, nil
+		return builtins.Instant{Instant: last.At()}, nil
 	case "told_by":
 		return eventValue(b, b.Event(s.span.First).Cause), nil
 	case "count":
@@ -311,7 +312,7 @@ func (s *WhyStep) Attr(name string) (starlark.Value, error) {
 
 // eventValue is an event as a script sees it; None if there is none.
 func eventValue(b *engine.Bench, id engine.EventID) starlark.Value {
-	if e := NewEvent(b, id); e != nil {
+	if e := builtins.NewEvent(b, id); e != nil {
 		return e
 	}
 	return starlark.None
@@ -323,10 +324,10 @@ func partValue(b *engine.Bench, id engine.ID) starlark.Value {
 		return starlark.None
 	}
 	if b.KindOf(id) != engine.Bare {
-		return Part{b, id}
+		return builtins.Part{Bench: b, ID: id}
 	}
 	cell, _ := b.CellOf(id)
-	return CellValue(cell)
+	return builtins.CellValue(cell)
 }
 
 // indexIterator iterates over what can be indexed.

@@ -1,8 +1,9 @@
-package builtins
+package why
 
 import (
 	"fmt"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -11,7 +12,7 @@ func (w *WhyNot) tokens() string {
 	b := w.bench
 	by := "something"
 	if w.By != 0 {
-		by = Who(b, w.By)
+		by = builtins.Who(b, w.By)
 	}
 	switch kind := b.KindOf(w.ID); {
 	case kind == engine.Bucket && w.Hit != nil:
@@ -91,7 +92,7 @@ func (w *WhyNot) unfed() []string {
 			if line = ""; !s.Powered {
 				line = fmt.Sprintf("nothing fed it from %v on", s.At)
 				if s.By != 0 {
-					line += ": " + Told(b, b.Event(s.By))
+					line += ": " + builtins.Told(b, b.Event(s.By))
 				}
 			}
 		}
@@ -101,12 +102,12 @@ func (w *WhyNot) unfed() []string {
 	}
 	var feeds []string
 	for _, id := range w.couldFeed() {
-		feeds = append(feeds, fmt.Sprintf("%s (%s)", Who(b, id), Text(StateValue(b.KindOf(id), b.State(id)))))
+		feeds = append(feeds, fmt.Sprintf("%s (%s)", builtins.Who(b, id), builtins.Text(builtins.StateValue(b.KindOf(id), b.State(id)))))
 	}
 	if len(feeds) == 0 {
 		return append(lines, "no part that could feed it stands where it reads; fire() does")
 	}
-	return append(lines, "it would be fed by "+list(feeds, 6, " or "))
+	return append(lines, "it would be fed by "+builtins.List(feeds, 6, " or "))
 }
 
 // couldFeed lists the parts that a part reads and that feed it while they are on.

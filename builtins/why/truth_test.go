@@ -1,4 +1,4 @@
-package builtins
+package why
 
 import (
 	"context"
@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -62,7 +63,7 @@ func TestSentencesAreTrue(t *testing.T) {
 	for seed := range uint64(150) {
 		dice := rand.New(rand.NewPCG(seed, 3))
 		b := benchAtRandom(dice)
-		env := &Env{Bench: engine.New(engine.DefaultRules()), Seed: 1}
+		env := &builtins.Env{Bench: engine.New(engine.DefaultRules()), Seed: 1}
 		env.Bench, env.Width = b, 4000
 		listed := (&ArmedList{bench: b}).of(env)
 		for id := range b.Parts() {
@@ -95,7 +96,7 @@ func TestSentencesAreTrue(t *testing.T) {
 				return true
 			}
 			first, _, _ := strings.Cut(w.text, "\n")
-			state := Text(StateValue(kind, s))
+			state := builtins.Text(builtins.StateValue(kind, s))
 			if says("armed but untold") != (s.Armed && still.Reason == engine.Untold && kind != engine.Chute) {
 				wrong("armed is said wrongly")
 			}
@@ -149,7 +150,7 @@ func TestSentencesAreTrue(t *testing.T) {
 				for _, teller := range still.Tellers {
 					last := b.LastChange(teller, 0)
 					quiet := last == 0 || !since.Before(b.Event(last).At())
-					if line := lineOf(w.text, "    "+Who(b, teller)+","); line != "" && strings.Contains(line, "last changed when") == quiet {
+					if line := lineOf(w.text, "    "+builtins.Who(b, teller)+","); line != "" && strings.Contains(line, "last changed when") == quiet {
 						wrong("its teller changed otherwise: " + line)
 					}
 				}

@@ -1,9 +1,10 @@
-package builtins
+package why
 
 import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -16,7 +17,7 @@ func (w *WhyNot) details() (lines []string) {
 		if t := w.Took; t != nil {
 			line := fmt.Sprintf("its power changed %s earlier, at %v", say.Count(int(w.Earlier), "turn"), t.At)
 			if t.By != 0 {
-				line = fmt.Sprintf("%s, which changed its power %s earlier", Told(b, b.Event(t.By)), say.Count(int(w.Earlier), "turn"))
+				line = fmt.Sprintf("%s, which changed its power %s earlier", builtins.Told(b, b.Event(t.By)), say.Count(int(w.Earlier), "turn"))
 			}
 			lines = append(lines, line)
 		}
@@ -24,7 +25,7 @@ func (w *WhyNot) details() (lines []string) {
 		if n := len(w.Heard); n > 0 && w.Reason == engine.Unready || n > 0 && w.found(engine.Agreed) == n {
 			h := w.Heard[n-1]
 			if h.Cause != 0 {
-				lines = append(lines, fmt.Sprintf("told last at %v, because %s", h.At, Told(b, b.Event(h.Cause))))
+				lines = append(lines, fmt.Sprintf("told last at %v, because %s", h.At, builtins.Told(b, b.Event(h.Cause))))
 			}
 		}
 		if w.Reason == engine.Agreed {
@@ -151,12 +152,12 @@ func (w *WhyNot) windows() (lines []string) {
 		}
 		line += " from " + s.At.String()
 		if s.By != 0 {
-			line += " (" + Told(b, b.Event(s.By)) + ")"
+			line += " (" + builtins.Told(b, b.Event(s.By)) + ")"
 		}
 		if i+1 < len(w.Swings) {
 			line += " to " + end.At.String()
 			if end.By != 0 {
-				line += " (" + Told(b, b.Event(end.By)) + ")"
+				line += " (" + builtins.Told(b, b.Event(end.By)) + ")"
 			}
 		}
 		lines = append(lines, line+", but nothing told it then")
@@ -186,7 +187,7 @@ func (w *WhyNot) closed() (lines []string) {
 		}
 		line := fmt.Sprintf("it did conduct from %v", s.At)
 		if s.By != 0 {
-			line += " (" + Told(w.bench, w.bench.Event(s.By)) + ")"
+			line += " (" + builtins.Told(w.bench, w.bench.Event(s.By)) + ")"
 		}
 		if i+1 < len(w.Swings) {
 			line += fmt.Sprintf(" to %v", w.Swings[i+1].At)
@@ -220,16 +221,16 @@ func (w *WhyNot) whoTells() []string {
 			lines = append(lines, fmt.Sprintf("  and %d more", len(w.Tellers)-most))
 			break
 		}
-		line := "  " + Who(b, id)
+		line := "  " + builtins.Who(b, id)
 		if b.KindOf(id) == engine.Bare {
 			if seat := seatOf(b, id); seat != "" {
 				line += ", a seat of " + seat
 			}
 		} else {
-			line += ", " + Text(StateValue(b.KindOf(id), b.State(id)))
+			line += ", " + builtins.Text(builtins.StateValue(b.KindOf(id), b.State(id)))
 		}
 		if last := b.LastChange(id, 0); last != 0 && w.Since.Before(b.Event(last).At()) {
-			line += ": last changed when " + Told(b, b.Event(last))
+			line += ": last changed when " + builtins.Told(b, b.Event(last))
 		} else if k := b.KindOf(id); (k == engine.Wire || k == engine.Jack) && b.State(id).On {
 			line += ": neither live nor dead anew " + w.sinceText() // its level may have changed
 		} else {
@@ -244,19 +245,19 @@ func (w *WhyNot) whoTells() []string {
 func (w *WhyNot) whoBrings() string {
 	var from []string
 	for _, id := range w.Tellers {
-		from = append(from, Who(w.bench, id))
+		from = append(from, builtins.Who(w.bench, id))
 	}
 	if len(from) == 0 {
 		return "nothing beside it could bring one; fill() does"
 	}
-	return "one would come from " + list(from, 6, " or ")
+	return "one would come from " + builtins.List(from, 6, " or ")
 }
 
 // seatOf names the shuttle that has a seat in a bare cell.
 func seatOf(b *engine.Bench, id engine.ID) string {
 	cell, _ := b.CellOf(id)
 	if sh, _ := shuttleOfSeat(b, cell); sh != 0 {
-		return Who(b, sh)
+		return builtins.Who(b, sh)
 	}
 	return ""
 }
@@ -287,9 +288,9 @@ func (w *WhyNot) netLines() (lines []string) {
 	names := func(ids []engine.ID, joint string, more func(i int) string) string {
 		var all []string
 		for i, id := range ids {
-			all = append(all, Who(b, id)+more(i))
+			all = append(all, builtins.Who(b, id)+more(i))
 		}
-		return list(all, 6, joint)
+		return builtins.List(all, 6, joint)
 	}
 	least := ""
 	if !n.Whole {
@@ -303,9 +304,9 @@ func (w *WhyNot) netLines() (lines []string) {
 			id := n.Feeds[i]
 			k := b.KindOf(id)
 			if k == engine.Shuttle {
-				return " with its feed beside it (now it is " + Text(StateValue(k, b.State(id))) + ")"
+				return " with its feed beside it (now it is " + builtins.Text(builtins.StateValue(k, b.State(id))) + ")"
 			}
-			return " (" + Text(StateValue(k, b.State(id))) + ")"
+			return " (" + builtins.Text(builtins.StateValue(k, b.State(id))) + ")"
 		}))
 	}
 	if len(n.Open) > 0 {
@@ -313,7 +314,7 @@ func (w *WhyNot) netLines() (lines []string) {
 			if n.Openers[i] == 0 {
 				return ""
 			}
-			return ", opened by the slug of " + Who(b, n.Openers[i])
+			return ", opened by the slug of " + builtins.Who(b, n.Openers[i])
 		}))
 	}
 	if len(n.Bridges) > 0 {

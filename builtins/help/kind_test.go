@@ -1,10 +1,11 @@
-package builtins
+package help
 
 import (
 	"context"
 	"strings"
 	"testing"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -46,7 +47,7 @@ func TestKindFacts(t *testing.T) {
 		if w, ok := words[len(pads)]; ok != (len(pads) > 0) || !strings.HasPrefix(facts["reads"], w) {
 			t.Errorf("%v reads %q; it has %d pads beside it", k, facts["reads"], len(pads))
 		}
-		help, err := (&Env{Width: 200}).Help(starlark.String(k.String()))
+		help, err := On((&builtins.Env{Width: 200}), starlark.String(k.String()))
 		if err != nil {
 			t.Fatal(err)
 		}

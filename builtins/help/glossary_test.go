@@ -1,4 +1,4 @@
-package builtins
+package help
 
 import (
 	"slices"
@@ -7,6 +7,7 @@ import (
 
 	"go.starlark.net/starlark"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -18,9 +19,9 @@ recovery, power, pose, shelf, cord, holder, pads, fed, stimulus, pitch, reach, i
 data sheet, glossary, token, neighbour, transit, travel, quiet, event, port, orientation, transmission, portion`
 
 func TestVocabulary(t *testing.T) {
-	e := &Env{}
+	e := &builtins.Env{}
 	for _, word := range strings.Split(strings.Join(strings.Fields(vocabulary), " "), ", ") {
-		text, err := e.Help(starlark.String(word))
+		text, err := On(e, starlark.String(word))
 		if err != nil {
 			t.Error(err)
 			continue
@@ -30,7 +31,7 @@ func TestVocabulary(t *testing.T) {
 		}
 	}
 	for _, builtin := range []string{"print", "fail"} {
-		if text, err := e.Help(starlark.Universe[builtin]); err != nil || !strings.Contains(text, builtin+"(") {
+		if text, err := On(e, starlark.Universe[builtin]); err != nil || !strings.Contains(text, builtin+"(") {
 			t.Errorf("help(%s): %q, %v", builtin, text, err)
 		}
 	}
@@ -53,7 +54,7 @@ func TestGlossary(t *testing.T) {
 			t.Errorf("%s explains itself by itself", term.word)
 		}
 	}
-	if _, err := (&Env{}).Help(starlark.String("stimulos")); err == nil || !strings.HasSuffix(err.Error(), "did you mean stimulus?") {
+	if _, err := On((&builtins.Env{}), starlark.String("stimulos")); err == nil || !strings.HasSuffix(err.Error(), "did you mean stimulus?") {
 		t.Errorf("got %v", err)
 	}
 }
@@ -75,7 +76,7 @@ func TestGlossaryOfKinds(t *testing.T) {
 
 // TestHelpOfWordAndTerm: armed is a word of the language and a term.
 func TestHelpOfWordAndTerm(t *testing.T) {
-	text, err := (&Env{}).Help(starlark.String("armed"))
+	text, err := On((&builtins.Env{}), starlark.String("armed"))
 	if err != nil || !strings.Contains(text, "armed()") || !strings.Contains(text, "nothing has told it yet") {
 		t.Errorf("%v:\n%s", err, text)
 	}

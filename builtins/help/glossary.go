@@ -1,6 +1,7 @@
-package builtins
+package help
 
 import (
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 
 	"slices"
@@ -81,9 +82,6 @@ var glossary = []term{
 	{"fail", nil, "fail(\"why\") ends the script with an error."},
 }
 
-// glossaryTopic is the topic that lists all terms.
-const glossaryTopic = "glossary"
-
 // lookupTerm finds a term by any of its forms.
 func lookupTerm(word string) (term, bool) {
 	for _, t := range glossary {
@@ -111,19 +109,19 @@ func termNames() (names []string) {
 }
 
 // termHelp is what help says of a term.
-func (e *Env) termHelp(t term) string {
-	s := e.Paint.Apply(say.Word, t.word) + "\n" + e.wrap(t.text, "")
+func termHelp(e *builtins.Env, t term) string {
+	s := e.Paint.Apply(say.Word, t.word) + "\n" + e.Wrap(t.text, "")
 	if len(t.also) > 0 {
-		s += "\n" + e.wrap("also: "+strings.Join(t.also, ", "), "")
+		s += "\n" + e.Wrap("also: "+strings.Join(t.also, ", "), "")
 	}
 	return s
 }
 
 // glossaryHelp is all terms.
-func (e *Env) glossaryHelp() string {
-	s := e.Paint.Apply(say.Title, glossaryTopic)
+func glossaryHelp(e *builtins.Env) string {
+	s := e.Paint.Apply(say.Title, builtins.GlossaryTopic)
 	for _, t := range glossary {
-		s += "\n" + e.Paint.Apply(say.Word, t.word) + "\n" + e.wrap(t.text, "    ")
+		s += "\n" + e.Paint.Apply(say.Word, t.word) + "\n" + e.Wrap(t.text, "    ")
 	}
 	return s
 }

@@ -1,19 +1,19 @@
-package builtins
+package why
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
-	"go.starlark.net/starlarkstruct"
 )
 
-func whynotWords() []Entry {
-	return []Entry{{Name: "whynot", Topic: "seeing", Sentence: "Tells why a part did not act: never told, told but power and state agreed, lapsed, blocked, in transit and so on.",
-		Params: []Param{
+func whynotWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "whynot", Topic: "seeing", Sentence: "Tells why a part did not act: never told, told but power and state agreed, lapsed, blocked, in transit and so on.",
+		Params: []builtins.Param{
 			{Name: "target", Type: "part", Doc: "which part"},
 			{Name: "since", Type: "an instant", Default: "None", Optional: true, Doc: "looks at what came after it, such as now() before a run; a number: from that tick on; None: since something was last placed or given"},
 			showParam},
@@ -22,12 +22,12 @@ func whynotWords() []Entry {
 		See:     []string{"why", "armed"}, Call: whynot}}
 }
 
-func whynot(c *Call) (starlark.Value, error) {
+func whynot(c *builtins.Call) (starlark.Value, error) {
 	id, show := c.Part("target"), c.Bool("show", true)
 	b := c.Env.Bench
 	since := lastGiven(b)
 	if c.Has("since") && c.Err == nil {
-		since = c.after("since")
+		since = after(c, "since")
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -46,12 +46,12 @@ func whynot(c *Call) (starlark.Value, error) {
 }
 
 // after reads an instant; a tick stands for the end of the one before.
-func (c *Call) after(param string) engine.Instant {
-	if v, ok := c.Value(param).(Instant); ok {
+func after(c *builtins.Call, param string) engine.Instant {
+	if v, ok := c.Value(param).(builtins.Instant); ok {
 		return v.Instant
 	}
 	if _, ok := c.Value(param).(starlark.Int); !ok {
-		c.Bad(param, Show(c.Value(param)), "an instant such as now(), or a tick")
+		c.Bad(param, builtins.Show(c.Value(param)), "an instant such as now(), or a tick")
 		return engine.Instant{}
 	}
 	return beforeTick(c.Int(param, 0, 0))
@@ -90,7 +90,7 @@ type WhyNot struct {
 
 var (
 	_ starlark.HasAttrs = (*WhyNot)(nil)
-	_ Shown             = (*WhyNot)(nil)
+	_ builtins.Shown    = (*WhyNot)(nil)
 )
 
 func (w *WhyNot) Shown() bool           { return w.shown }
@@ -116,7 +116,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 	case "next":
 		return partValue(b, w.next()), nil
 	case "since":
-		return Instant{w.Since}, nil
+		return builtins.Instant{Instant: w.Since}, nil
 	case "known":
 		return starlark.Bool(w.Known), nil
 	case "told":
@@ -129,7 +129,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 	case "heard":
 		all := make([]starlark.Value, len(w.Heard))
 		for i, h := range w.Heard {
-			all[i] = StructOf("hearing", starlark.StringDict{"at": Instant{h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
+			all[i] = builtins.StructOf("hearing", starlark.StringDict{"at": builtins.Instant{Instant: h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
 				"found": starlark.String(h.Found.String()), "powered": starlark.Bool(h.Powered)})
 		}
 		return starlark.NewList(all), nil
@@ -175,7 +175,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 }
 
 func (w *WhyNot) swing(s *engine.Swing) starlark.Value {
-	return StructOf("swing", starlark.StringDict{"at": Instant{s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
+	return builtins.StructOf("swing", starlark.StringDict{"at": builtins.Instant{Instant: s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
 }
 
 func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
@@ -184,9 +184,4 @@ func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
 		all[i] = partValue(w.bench, id)
 	}
 	return starlark.NewList(all)
-}
-
-// StructOf makes a struct with a name of its own.
-func StructOf(name string, d starlark.StringDict) starlark.Value {
-	return starlarkstruct.FromStringDict(starlark.String(name), d)
 }

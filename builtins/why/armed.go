@@ -1,10 +1,11 @@
-package builtins
+package why
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -12,20 +13,20 @@ import (
 	"go.starlark.net/syntax"
 )
 
-func armedWords() []Entry {
-	return []Entry{
+func armedWords() []builtins.Entry {
+	return []builtins.Entry{
 		{Name: "armed", Topic: "seeing", Sentence: "Lists the parts that are armed, with what would tell them: their power calls for another state, and the next news sets them off.",
 			Returns: "a list of parts, that has .rows, too: for each .part .state .wants .tellers",
 			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nwire((2, 0))\nexpect_equal(list(armed()), [l])\nexpect_equal((armed().rows[0].wants, armed().rows[0].tellers), (\"out\", parts(\"wire\")))", See: []string{"state", "nudge", "whynot"}, Call: listArmed},
 	}
 }
 
-func listArmed(c *Call) (starlark.Value, error) {
+func listArmed(c *builtins.Call) (starlark.Value, error) {
 	return (&ArmedList{bench: c.Env.Bench}).of(c.Env), nil
 }
 
 // of looks which parts are armed now.
-func (a *ArmedList) of(e *Env) *ArmedList {
+func (a *ArmedList) of(e *builtins.Env) *ArmedList {
 	b := a.bench
 	for id := range b.Parts() {
 		if b.State(id).Armed {
@@ -61,7 +62,7 @@ const armedFold = 3
 // situation is what armed parts told in one line have in common.
 type situation struct{ kind, state, wants, tellers string }
 
-func (a *ArmedList) describe(e *Env) string {
+func (a *ArmedList) describe(e *builtins.Env) string {
 	if len(a.ids) == 0 {
 		return "no part is armed"
 	}
@@ -107,7 +108,7 @@ func armedRow(b *engine.Bench, id engine.ID) starlark.Value {
 	for _, t := range b.Tellers(id) {
 		from = append(from, partValue(b, t))
 	}
-	return StructOf("armed", starlark.StringDict{"part": Part{b, id}, "state": StateValue(b.KindOf(id), s),
+	return builtins.StructOf("armed", starlark.StringDict{"part": builtins.Part{Bench: b, ID: id}, "state": builtins.StateValue(b.KindOf(id), s),
 		"wants": starlark.String(wanted(b, id, s)), "tellers": starlark.NewList(from)})
 }
 
@@ -121,7 +122,7 @@ func (a *ArmedList) situation(id engine.ID) situation {
 		}
 	}
 	slices.Sort(from)
-	return situation{kind.String(), Text(StateValue(kind, s)), wanted(b, id, s), list(from, 6, " or ")}
+	return situation{kind.String(), builtins.Text(builtins.StateValue(kind, s)), wanted(b, id, s), builtins.List(from, 6, " or ")}
 }
 
 func (a *ArmedList) line(id engine.ID) string {
@@ -129,17 +130,17 @@ func (a *ArmedList) line(id engine.ID) string {
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
 	for _, t := range b.Tellers(id) {
-		from = append(from, Who(b, t))
+		from = append(from, builtins.Who(b, t))
 	}
 	by := "nothing beside it could tell it; nudge() does"
 	if len(from) > 0 {
-		by = "told by a change of " + list(from, 6, " or ")
+		by = "told by a change of " + builtins.List(from, 6, " or ")
 	}
-	state := fmt.Sprintf("is %s, wants %s", Text(StateValue(kind, s)), wanted(b, id, s))
+	state := fmt.Sprintf("is %s, wants %s", builtins.Text(builtins.StateValue(kind, s)), wanted(b, id, s))
 	if kind == engine.Chute {
 		state = "has a token behind it and room in front"
 	}
-	return fmt.Sprintf("%s %s; %s", Who(b, id), state, by)
+	return fmt.Sprintf("%s %s; %s", builtins.Who(b, id), state, by)
 }
 
 // wanted is the state that what a part reads calls for, if it is armed.
@@ -156,7 +157,7 @@ func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
 		}
 	}
 	s.On = !s.On
-	return Text(StateValue(kind, s))
+	return builtins.Text(builtins.StateValue(kind, s))
 }
 
 func (a *ArmedList) Type() string         { return "armed" }
@@ -169,7 +170,7 @@ func (a *ArmedList) String() string { return a.text }
 func (a *ArmedList) Len() int       { return len(a.ids) }
 
 // Index gives one of the parts.
-func (a *ArmedList) Index(i int) starlark.Value { return Part{a.bench, a.ids[i]} }
+func (a *ArmedList) Index(i int) starlark.Value { return builtins.Part{Bench: a.bench, ID: a.ids[i]} }
 
 // Iterate goes through the parts.
 func (a *ArmedList) Iterate() starlark.Iterator { return &indexIterator{of: a} }
@@ -179,7 +180,7 @@ func (a *ArmedList) Binary(op syntax.Token, y starlark.Value, side starlark.Side
 	if op != syntax.IN || side != starlark.Right {
 		return nil, nil
 	}
-	p, ok := y.(Part)
+	p, ok := y.(builtins.Part)
 	return starlark.Bool(ok && p.Bench == a.bench && slices.Contains(a.ids, p.ID)), nil
 }
 

@@ -1,7 +1,8 @@
-package builtins_test
+package help_test
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/help"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/stage"
 
@@ -24,8 +25,8 @@ func TestPaint(t *testing.T) {
 	}
 	strip := strings.NewReplacer("\x1b[35m", "", "\x1b[0m", "")
 	for _, e := range builtins.Entries() {
-		a, _ := plain.Help(starlark.String(e.Name))
-		b, _ := dressed.Help(starlark.String(e.Name))
+		a, _ := help.On(plain, starlark.String(e.Name))
+		b, _ := help.On(dressed, starlark.String(e.Name))
 		if a == b || a != strip.Replace(b) {
 			t.Errorf("help of %s differs in more than colour", e.Name)
 		}
@@ -93,7 +94,7 @@ func TestHelpOfWordAndTopic(t *testing.T) {
 			continue
 		}
 		both++
-		text, err := (&builtins.Env{Width: 500}).Help(starlark.String(topic))
+		text, err := help.On((&builtins.Env{Width: 500}), starlark.String(topic))
 		if err != nil {
 			t.Fatal(err)
 		}

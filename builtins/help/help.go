@@ -1,4 +1,4 @@
-package builtins
+package help
 
 import (
 	"fmt"
@@ -8,18 +8,19 @@ import (
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
-func helpWords() []Entry {
-	return []Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() lists them.",
-		Params:  []Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
+func helpWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() lists them.",
+		Params:  []builtins.Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
 		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, Call: help}}
 }
 
-func help(c *Call) (starlark.Value, error) {
-	text, err := c.Env.Help(c.Value("about"))
+func help(c *builtins.Call) (starlark.Value, error) {
+	text, err := On(c.Env, c.Value("about"))
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -29,37 +30,37 @@ func help(c *Call) (starlark.Value, error) {
 
 // Help explains a value: a word (itself or as a string), a topic, a function of the script, or any other value by its
 // type. nil or None lists the topics. The text ends without a newline.
-func (e *Env) Help(about starlark.Value) (string, error) {
+func On(e *builtins.Env, about starlark.Value) (string, error) {
 	switch v := about.(type) {
 	case nil, starlark.NoneType:
-		return e.topicsHelp(), nil
+		return topicsHelp(e), nil
 	case starlark.String:
-		return e.wordHelp(string(v))
+		return wordHelp(e, string(v))
 	case *starlark.Builtin:
 		name := v.Name()
-		if _, ok := v.Receiver().(*Frame); ok {
+		if _, ok := v.Receiver().(*builtins.Frame); ok {
 			name = "frame." + name
 		}
-		if entry, ok := Lookup(name); ok {
-			return e.entryHelp(entry), nil
+		if entry, ok := builtins.Lookup(name); ok {
+			return entryHelp(e, entry), nil
 		}
 		if t, ok := lookupTerm(name); ok {
-			return e.termHelp(t), nil
+			return termHelp(e, t), nil
 		}
 		return name + " belongs to the language itself", nil
 	case *starlark.Function:
-		return e.functionHelp(v), nil
+		return functionHelp(e, v), nil
 	case *starlarkstruct.Module:
 		return "module " + v.Name + ": " + strings.Join(v.AttrNames(), " "), nil
 	}
 	s := describeValue(about)
 	if has, ok := about.(starlark.HasAttrs); ok {
-		s += "\n" + e.wrap("it has ."+strings.Join(has.AttrNames(), " ."), "  ")
+		s += "\n" + e.Wrap("it has ."+strings.Join(has.AttrNames(), " ."), "  ")
 	}
 	// A part is explained by the word that places its kind.
-	if p, ok := about.(Part); ok && p.valid() {
-		if entry, ok := Lookup(p.Bench.KindOf(p.ID).String()); ok {
-			s += "\n\n" + e.entryHelp(entry)
+	if p, ok := about.(builtins.Part); ok && p.Valid() {
+		if entry, ok := builtins.Lookup(p.Bench.KindOf(p.ID).String()); ok {
+			s += "\n\n" + entryHelp(e, entry)
 		}
 	}
 	return s, nil
@@ -73,75 +74,75 @@ func describeValue(v starlark.Value) string {
 	return say.Article(v.Type()) + ": " + s
 }
 
-func (e *Env) topicsHelp() string {
+func topicsHelp(e *builtins.Env) string {
 	var s strings.Builder
-	for _, t := range topics {
+	for _, t := range builtins.WordTopics() {
 		var names []string
-		for _, w := range entries() {
+		for _, w := range builtins.Entries() {
 			if w.Topic == t {
 				names = append(names, w.Name)
 			}
 		}
 		if len(names) > 0 {
-			s.WriteString(e.Paint.Apply(say.Title, t) + "\n" + e.wrap(strings.Join(names, " "), "  ") + "\n")
+			s.WriteString(e.Paint.Apply(say.Title, t) + "\n" + e.Wrap(strings.Join(names, " "), "  ") + "\n")
 		}
 	}
 	terms, _ := Terms()
-	s.WriteString(e.Paint.Apply(say.Title, glossaryTopic) + "\n" + e.wrap(strings.Join(terms, ", "), "  ") + "\n")
-	s.WriteString("\n" + e.wrap(`help("fire") explains a word, help("acting") a topic, help("armed") a term of the glossary, help(x) anything you have`, ""))
+	s.WriteString(e.Paint.Apply(say.Title, builtins.GlossaryTopic) + "\n" + e.Wrap(strings.Join(terms, ", "), "  ") + "\n")
+	s.WriteString("\n" + e.Wrap(`help("fire") explains a word, help("acting") a topic, help("armed") a term of the glossary, help(x) anything you have`, ""))
 	return s.String()
 }
 
 // wordHelp explains a name: as a word of the language, as a topic, as a term of the glossary, or as several of these.
-func (e *Env) wordHelp(name string) (string, error) {
+func wordHelp(e *builtins.Env, name string) (string, error) {
 	var found []string
-	if entry, ok := Lookup(name); ok {
-		found = append(found, e.entryHelp(entry))
+	if entry, ok := builtins.Lookup(name); ok {
+		found = append(found, entryHelp(e, entry))
 	}
-	if slices.Contains(topics, name) {
-		found = append(found, e.Paint.Apply(say.Title, "topic")+" "+e.topicHelp(name))
+	if slices.Contains(builtins.WordTopics(), name) {
+		found = append(found, e.Paint.Apply(say.Title, "topic")+" "+topicHelp(e, name))
 	}
 	if t, ok := lookupTerm(name); ok {
-		found = append(found, e.termHelp(t))
+		found = append(found, termHelp(e, t))
 	}
-	if name == glossaryTopic {
-		found = append(found, e.glossaryHelp())
+	if name == builtins.GlossaryTopic {
+		found = append(found, glossaryHelp(e))
 	}
 	if len(found) > 0 {
 		return strings.Join(found, "\n\n"), nil
 	}
-	names := append(append(slices.Clone(topics), glossaryTopic), termNames()...)
-	for _, w := range entries() {
+	names := append(append(builtins.WordTopics(), builtins.GlossaryTopic), termNames()...)
+	for _, w := range builtins.Entries() {
 		names = append(names, w.Name)
 	}
 	return "", fmt.Errorf("no word, topic or term %q%s", name, say.DidYouMean(name, names))
 }
 
 // topicHelp lists the words of a topic with what they do.
-func (e *Env) topicHelp(topic string) string {
+func topicHelp(e *builtins.Env, topic string) string {
 	var s strings.Builder
 	s.WriteString(e.Paint.Apply(say.Title, topic))
-	for _, w := range entries() {
+	for _, w := range builtins.Entries() {
 		if w.Topic == topic {
-			s.WriteString("\n" + e.Paint.Apply(say.Word, w.Usage()) + "\n" + e.wrap(w.Sentence, "    "))
+			s.WriteString("\n" + e.Paint.Apply(say.Word, w.Usage()) + "\n" + e.Wrap(w.Sentence, "    "))
 		}
 	}
 	return s.String()
 }
 
-func (e *Env) entryHelp(w Entry) string {
+func entryHelp(e *builtins.Env, w builtins.Entry) string {
 	var s strings.Builder
-	usages := w.forms
+	usages := w.Forms
 	if len(usages) == 0 {
 		usages = []string{w.Usage()}
 	}
 	for _, u := range usages {
-		s.WriteString(e.paintEach(e.wrap(u, ""), say.Word) + "\n")
+		s.WriteString(paintEach(e, e.Wrap(u, ""), say.Word) + "\n")
 	}
-	if w.places != engine.Bare {
-		s.WriteString(e.wrap("or without a cell, to be joined by patch(): "+w.shelved(), "") + "\n")
+	if w.Places != engine.Bare {
+		s.WriteString(e.Wrap("or without a cell, to be joined by patch(): "+shelved(w), "") + "\n")
 	}
-	s.WriteString(e.wrap(w.Sentence, "") + "\n")
+	s.WriteString(e.Wrap(w.Sentence, "") + "\n")
 	if len(w.Params) > 0 {
 		s.WriteString("\n")
 	}
@@ -152,13 +153,13 @@ func (e *Env) entryHelp(w Entry) string {
 	for _, p := range w.Params {
 		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(p.Name, wide, "left", " ")) + "  ")
 		indent := strings.Repeat(" ", wide+4)
-		s.WriteString(strings.TrimPrefix(e.wrap(e.explain(p), indent), indent) + "\n")
+		s.WriteString(strings.TrimPrefix(e.Wrap(explain(e, p), indent), indent) + "\n")
 	}
-	if w.places != engine.Bare {
-		s.WriteString(e.kindHelp(w.places))
+	if w.Places != engine.Bare {
+		s.WriteString(kindHelp(e, w.Places))
 	}
 	if w.Returns != "" {
-		s.WriteString("\n" + e.wrap("gives "+w.Returns, "") + "\n")
+		s.WriteString("\n" + e.Wrap("gives "+w.Returns, "") + "\n")
 	}
 	if w.Example != "" {
 		s.WriteString("\n" + e.Paint.Apply(say.Title, "example") + "\n")
@@ -173,7 +174,7 @@ func (e *Env) entryHelp(w Entry) string {
 }
 
 // shelved is how a part is placed on the shelf: with what it cannot do without, but no cell and no facing.
-func (w Entry) shelved() string {
+func shelved(w builtins.Entry) string {
 	var ps []string
 	for _, p := range w.Params {
 		if !p.Optional {
@@ -184,7 +185,7 @@ func (w Entry) shelved() string {
 }
 
 // explain is what help says of a parameter: what it takes, in which unit, its default, what it is for.
-func (e *Env) explain(p Param) string {
+func explain(e *builtins.Env, p builtins.Param) string {
 	kind := p.Type
 	if p.Unit != "" && p.Unit != kind+"s" {
 		kind += ", in " + p.Unit
@@ -196,19 +197,19 @@ func (e *Env) explain(p Param) string {
 	if p.Default != "" && p.Default != "None" && !p.Variadic {
 		s += "; default " + p.Default
 	}
-	if p.now != nil {
-		s += "; at present " + p.now(e)
+	if p.Now != nil {
+		s += "; at present " + p.Now(e)
 	}
 	return s
 }
 
 // functionHelp is the signature and docstring of a function of the user's.
-func (e *Env) functionHelp(f *starlark.Function) string {
+func functionHelp(e *builtins.Env, f *starlark.Function) string {
 	s := e.Paint.Apply(say.Word, Signature(f))
 	if doc := dedent(f.Doc()); doc != "" {
 		return s + "\n" + doc
 	}
-	return s + "\n" + e.wrap("(no docstring: a string as the first line of the function would stand here)", "")
+	return s + "\n" + e.Wrap("(no docstring: a string as the first line of the function would stand here)", "")
 }
 
 // Signature is how a function of the user's is called: mast(frame, n=5, *rest).
@@ -266,26 +267,7 @@ func dedent(doc string) string {
 	return strings.Join(lines, "\n")
 }
 
-// wrap breaks text at blanks to the width of the screen, each line indented.
-func (e *Env) wrap(text, indent string) string {
-	room := max(e.Columns()-len(indent), 20)
-	var lines []string
-	line := ""
-	for _, w := range strings.Fields(text) {
-		switch {
-		case line == "":
-			line = w
-		case say.Columns(line)+1+say.Columns(w) > room:
-			lines = append(lines, indent+line)
-			line = w
-		default:
-			line += " " + w
-		}
-	}
-	return strings.Join(append(lines, indent+line), "\n")
-}
-
-func (e *Env) paintEach(text string, style say.Style) string {
+func paintEach(e *builtins.Env, text string, style say.Style) string {
 	lines := strings.Split(text, "\n")
 	for i, l := range lines {
 		lines[i] = e.Paint.Apply(style, l)

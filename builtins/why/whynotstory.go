@@ -1,15 +1,16 @@
-package builtins
+package why
 
 import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // story tells in a few lines why the part did not act: first what it did, then the reason, then what it would have needed.
-func (w *WhyNot) story(e *Env) string {
+func (w *WhyNot) story(e *builtins.Env) string {
 	lines := []string{e.Paragraph(w.headline(), "")}
 	for _, l := range w.details() {
 		in := len(l) - len(strings.TrimLeft(l, " "))
@@ -18,7 +19,7 @@ func (w *WhyNot) story(e *Env) string {
 	return strings.Join(lines, "\n")
 }
 
-func (w *WhyNot) name() string { return Who(w.bench, w.ID) }
+func (w *WhyNot) name() string { return builtins.Who(w.bench, w.ID) }
 
 // since says from when on the story counts.
 func (w *WhyNot) sinceText() string {
@@ -39,7 +40,7 @@ func (w *WhyNot) state() string {
 	case engine.Meter:
 		return fmt.Sprintf("at level %d", w.State.Level)
 	}
-	return Text(StateValue(w.bench.KindOf(w.ID), w.State))
+	return builtins.Text(builtins.StateValue(w.bench.KindOf(w.ID), w.State))
 }
 
 func tokensHeld(tokens int) string {
@@ -62,7 +63,7 @@ func (w *WhyNot) last() string {
 	if w.Event == 0 {
 		return ""
 	}
-	return Told(w.bench, w.bench.Event(w.Event))
+	return builtins.Told(w.bench, w.bench.Event(w.Event))
 }
 
 func (w *WhyNot) headline() string {
@@ -89,13 +90,13 @@ func (w *WhyNot) did() string {
 		if e.What == engine.Forced || e.What == engine.Freed || e.What == engine.Nudged {
 			continue // done to it
 		}
-		did = append(did, fmt.Sprintf("%s at %v", Past(w.bench, e), e.At()))
+		did = append(did, fmt.Sprintf("%s at %v", builtins.Past(w.bench, e), e.At()))
 	}
 	if n := len(did); n > most {
 		more := fmt.Sprintf("%d events more", n-most)
 		did = append(append(did[:most-2:most-2], more), did[n-2:]...)
 	}
-	return list(did, len(did), " and ")
+	return builtins.List(did, len(did), " and ")
 }
 
 // still says what keeps the part still, as a sentence about it.
@@ -142,11 +143,11 @@ func (w *WhyNot) still() string {
 	case engine.Unfed:
 		return "is dead: no feed reaches it"
 	case engine.TooFar:
-		return fmt.Sprintf("is too far from the feed: the level falls by one a cell, and %s is the last conductor that is live", Who(b, w.By))
+		return fmt.Sprintf("is too far from the feed: the level falls by one a cell, and %s is the last conductor that is live", builtins.Who(b, w.By))
 	case engine.Opened:
 		by := ""
 		if w.By != 0 {
-			by = " of " + Who(b, w.By)
+			by = " of " + builtins.Who(b, w.By)
 		}
 		return fmt.Sprintf("does not conduct: the slug%s sits in it", by)
 	case engine.Deaf:
@@ -235,7 +236,7 @@ func (w *WhyNot) armedBy() string {
 	case w.Took.By == 0:
 		return fmt.Sprintf(", since the bench was changed by hand at %v", w.Took.At)
 	}
-	return ", since " + Told(w.bench, w.bench.Event(w.Took.By))
+	return ", since " + builtins.Told(w.bench, w.bench.Event(w.Took.By))
 }
 
 func (w *WhyNot) untold() string {
