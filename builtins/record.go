@@ -11,7 +11,7 @@ var RecordNames = []string{"all", "some", "none"}
 func recordWords() []Entry {
 	return []Entry{{Name: "record", Topic: "seeing", Sentence: "Chooses which events are kept from now on: fewer makes long experiments faster. Probes keep working: what they watch is kept.",
 		Params: []Param{
-			{Name: "what", Type: "string", Default: `"all"`, Optional: true, Allowed: RecordNames, Doc: "some: only of parts and cells that a probe watches, or that are in of; none: nothing, until a probe is made"},
+			{Name: "what", Type: "string", Default: `"all"`, Optional: true, Allowed: RecordNames, Doc: "some: only of parts and cells that a probe watches, or that are in of; none: nothing, but what is watched, by a probe or as one of of, is kept on"},
 			{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Doc: "with some: these as well"}},
 		Example: "w = wire((0, 0), (9, 0))\nrecord(\"some\", of=[(3, 0)])\nfire((0, 0), 2)\nrun()\nexpect_equal(len(events()), 2)",
 		See:     []string{"probe", "events", "log"}, Call: record}}
@@ -35,6 +35,9 @@ func record(c *Call) (starlark.Value, error) {
 		if err := c.Env.Bench.Watch(engine.Target{Cell: cell}); err != nil {
 			return nil, c.Wrap(err)
 		}
+	}
+	if mode == engine.RecordNone && c.Env.Bench.Watches() {
+		mode = engine.RecordSome // a probe that is not told of a pulse would say that there was none
 	}
 	c.Env.Bench.Record(mode)
 	return nil, nil

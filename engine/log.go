@@ -1,6 +1,9 @@
 package engine
 
-import "iter"
+import (
+	"iter"
+	"slices"
+)
 
 // Recording says which events are kept.
 type Recording uint8
@@ -136,6 +139,11 @@ func (b *Bench) Watch(t Target) error {
 		b.st[s].flags |= fRec
 	}
 	return err
+}
+
+// Watches reports whether any part or cell is given to Watch. It looks at all of them.
+func (b *Bench) Watches() bool {
+	return slices.ContainsFunc(b.st, func(s state) bool { return s.flags&fRec != 0 })
 }
 
 // Unwatch takes a Watch back.
