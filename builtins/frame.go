@@ -142,8 +142,8 @@ func frameWords() []Entry {
 			Params: []Param{
 				{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where its (0, 0, 0) lies"},
 				{Name: "x", Type: "string", Default: `"+x"`, Optional: true, Allowed: dirNames, Doc: "where its +x points"},
-				{Name: "y", Type: "string", Default: `"+y"`, Optional: true, Allowed: dirNames, Doc: "where its +y points; if not given, z stays upright, or where x itself goes up or down, y is +y"},
-				{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; with y not given y runs the other way, else z does"},
+				{Name: "y", Type: "string", Default: "None", Optional: true, Allowed: dirNames, Doc: "where its +y points; None: z stays upright, or where x itself goes up or down, y is +y"},
+				{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; y runs the other way if y is None and x lies level, else z does"},
 				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
 			Returns: "the frame; frames nest: f.frame(...)",
 			Example: inFrame + "port = mast(frame(at=(10, 4), x=\"+y\", name=\"r1\"))\npress(\"r1.k\")\nrun()\nexpect_equal(port.lamp.at, (10, 5))\nexpect_equal(port.lamp.state, \"lit\")",
