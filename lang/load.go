@@ -235,16 +235,17 @@ func (l *loader) missing(key, name string, err error) error {
 		return errors.New(why(err))
 	}
 	prefix := name[:len(name)-len(path.Base(name))]
-	var have []string
-	for _, n := range l.list(path.Dir(key), isEmbedded(key)) {
-		have = append(have, prefix+n)
+	have := l.list(path.Dir(key), isEmbedded(key))
+	near := say.Nearest(path.Base(name), have)
+	for i, n := range have {
+		have[i] = prefix + n
 	}
 	what := "there is no such file beside the script"
 	if isEmbedded(key) {
 		what = "there is no such file in the library"
 	}
-	if near := say.Nearest(name, have); near != "" {
-		return fmt.Errorf("%s; did you mean %q?", what, near)
+	if near != "" {
+		return fmt.Errorf("%s; did you mean %q?", what, prefix+near)
 	}
 	if len(have) == 0 {
 		return errors.New(what)

@@ -98,7 +98,7 @@ func (x *expansion) goesOn(size, nth, by int) bool {
 			x.why = run.bad
 			return false
 		case run.asks != "":
-			x.why = fmt.Sprintf("send or read asks for %s(…), which may go by the size", run.asks)
+			x.why = fmt.Sprintf("send or read asks for %s(...), which may go by the size", run.asks)
 			return false
 		}
 	}

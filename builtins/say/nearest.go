@@ -1,12 +1,16 @@
 package say
 
+import "strings"
+
 // Nearest returns the word in among that is most like word, or "" if none is like enough: at most one slip (a letter
-// wrong, missing, too many, or two swapped) for every three letters, at least one. Of equals the first wins.
+// wrong, missing, too many, or two swapped) for every three letters, at least one. Of equals the first wins. That names of scripts end alike is no likeness.
 func Nearest(word string, among []string) string {
 	if word == "" {
 		return ""
 	}
-	w := []rune(word)
+	const script = ".star"
+	name, isScript := strings.CutSuffix(word, script)
+	w := []rune(name)
 	best, found := len(w)/3+1, ""
 	if best > 4 {
 		best = 4
@@ -14,6 +18,9 @@ func Nearest(word string, among []string) string {
 	best++
 	for _, a := range among {
 		r := []rune(a)
+		if isScript {
+			r = []rune(strings.TrimSuffix(a, script))
+		}
 		if a == word || len(r)-len(w) >= best || len(w)-len(r) >= best {
 			continue
 		}
