@@ -49,6 +49,9 @@ what they are about.`,
 			if !ok {
 				return usage("guide: there is no page %q, want one of %s%s", args[0], oneOf(guidePages), meant(args[0], guidePages, ""))
 			}
+			if a.plainGlyphs() {
+				text = asciiPage(text)
+			}
 			w, _ := size(a.out.w, a.getenv)
 			heading := func(text string) string { return text }
 			if a.colored(a.out) {

@@ -162,10 +162,12 @@ func TestGuideChecks(t *testing.T) {
 }
 
 // conversation says again what the user says in a block and returns the whole of it.
-func conversation(t *testing.T, block string) string {
+func conversation(t *testing.T, block string) string { return conversationIn(t, block, false) }
+
+func conversationIn(t *testing.T, block string, ascii bool) string {
 	t.Helper()
 	var out strings.Builder
-	s, err := lang.New(lang.Config{Out: &out, Dir: t.TempDir()})
+	s, err := lang.New(lang.Config{Out: &out, Dir: t.TempDir(), ASCII: ascii})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -180,6 +182,37 @@ func conversation(t *testing.T, block string) string {
 		}
 	}
 	return out.String()
+}
+
+// TestGuideInASCII: with --ascii a page has no other letters, and a conversation in it is what the shell shows then.
+func TestGuideInASCII(t *testing.T) {
+	shown := 0
+	for _, name := range guidePages {
+		page, _ := guidePage(name)
+		for line := range strings.Lines(asciiPage(page)) {
+			if strings.ContainsFunc(line, func(r rune) bool { return r > '~' }) {
+				t.Errorf("%s: %s", name, line)
+			}
+		}
+		blocks := strings.Split(page, "```\n")
+		for i := 1; i < len(blocks); i += 2 {
+			if !strings.HasPrefix(blocks[i], "0.0 » ") {
+				continue
+			}
+			want := promptMark.ReplaceAllString(conversationIn(t, blocks[i], true), "$1 |>")
+			if got := asciiPage(blocks[i]); got != want {
+				t.Errorf("%s: got\n%s\nwant\n%s", name, got, want)
+			}
+			shown++
+		}
+	}
+	if shown == 0 {
+		t.Error("no conversation is shown")
+	}
+	const column = "run FILE [name=value…]     a script\ntest…  a\n"
+	if got := asciiPage(column); got != "run FILE [name=value...]   a script\ntest...  a\n" {
+		t.Errorf("%q", got)
+	}
 }
 
 // endOfScript runs the script of a block and returns the block with the end of its output: from the last line on that begins
