@@ -13,6 +13,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is, and every
@@ -136,7 +137,11 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if cut := 20_000; len(str) > cut {
 		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
 	}
-	fmt.Fprintln(s.env.Out, printable(str))
+	str = printable(str)
+	if _, ok := v.(*builtins.Report); ok {
+		str = s.folded(str)
+	}
+	fmt.Fprintln(s.env.Out, str)
 }
 
 // byLine writes a list of a few long things that does not fit on a line, one a line; of numbers and short words it is str.
@@ -253,7 +258,15 @@ func (s *Session) thread(name string) *starlark.Thread {
 }
 
 func (s *Session) print(_ *starlark.Thread, msg string) {
-	fmt.Fprintln(s.env.Out, printable(msg))
+	fmt.Fprintln(s.env.Out, s.folded(printable(msg)))
+}
+
+// folded is a text as it is printed: a terminal would break it anywhere.
+func (s *Session) folded(text string) string {
+	if !s.cfg.Fold {
+		return text
+	}
+	return say.Fold(text, s.width())
 }
 
 // errMemory is the cause of a stop by the watch over memory.

@@ -27,3 +27,42 @@ func Align(s string, width int, how, fill string) string {
 	}
 	return s + strings.Repeat(fill, room)
 }
+
+// Fold breaks the lines of a text that are wider than so many columns, at blanks; what goes on stands two columns further in than its
+// line. A word that is too wide by itself stays whole.
+func Fold(text string, width int) string {
+	if width <= 0 || Columns(text) <= width && !strings.Contains(text, "\n") {
+		return text
+	}
+	lines := strings.Split(text, "\n")
+	for i, line := range lines {
+		if Columns(line) > width {
+			lines[i] = foldLine(line, width)
+		}
+	}
+	return strings.Join(lines, "\n")
+}
+
+func foldLine(line string, width int) string {
+	rest := strings.TrimLeft(line, " ")
+	indent := line[:len(line)-len(rest)]
+	next := "\n" + indent + "  "
+	var out strings.Builder
+	out.WriteString(indent)
+	at, blanks := len(indent), ""
+	for rest != "" {
+		word, _, _ := strings.Cut(rest, " ")
+		if wide := len(blanks) + Columns(word); blanks != "" && at+wide > width {
+			out.WriteString(next)
+			at = len(next) - 1 + Columns(word)
+		} else {
+			out.WriteString(blanks)
+			at += wide
+		}
+		out.WriteString(word)
+		tail := rest[len(word):]
+		rest = strings.TrimLeft(tail, " ")
+		blanks = tail[:len(tail)-len(rest)]
+	}
+	return out.String()
+}

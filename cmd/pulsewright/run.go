@@ -178,7 +178,7 @@ func (a *app) config() lang.Config {
 		Portion: a.portion.Portion,
 	}
 	if a.out.terminal {
-		cfg.Page = a.page
+		cfg.Page, cfg.Fold = a.page, true
 	}
 	if a.err.terminal && a.getenv("TERM") != "dumb" {
 		cfg.Progress = a.progress.update
