@@ -67,6 +67,10 @@ func run(c *Call) (starlark.Value, error) {
 		err = b.Run(c.Env.Context(), limit)
 	}
 	c.Env.passed()
+	var restless *engine.Restless
+	if errors.As(err, &restless) {
+		return nil, c.Fail("%w; give a number of ticks to run", err)
+	}
 	return nil, c.ran(err)
 }
 

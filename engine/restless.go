@@ -40,7 +40,7 @@ func (r *Restless) Error() string {
 	default:
 		s += some(r.due, 3)
 	}
-	return s + "; give a number of ticks to run"
+	return s
 }
 
 // some joins the first few of some texts.

@@ -161,18 +161,12 @@ func costs(l *trial.Bay, r *trial.Runner, n starlark.Value, size int) (s sending
 		return s, t.Env.Stopped()
 	}
 	if _, err := t.Rest(); err != nil {
-		s.restless, s.trouble = true, "it does not come to rest: "+unrest(err)
+		s.restless, s.trouble = true, "it does not come to rest: "+say.Clean(builtins.Message(err))
 		return s, t.Env.Stopped()
 	}
 	s.spent = t.Bench.Counters().Sub(before)
 	s.trouble, s.right, err = heard(t, n)
 	return s, err
-}
-
-// unrest says why a run ended before all was quiet, without what could be typed instead.
-func unrest(err error) string {
-	what, _, _ := strings.Cut(say.Clean(builtins.Message(err)), "; give a number of ticks")
-	return what
 }
 
 // heard reads the machine as says does. If it does not say n, trouble tells what it says instead, or that it cannot be read.
@@ -254,7 +248,7 @@ func speedOf(l *trial.Bay, right []starlark.Value, size int) ([]figure, *recover
 	if err != nil {
 		return nil, nil, err
 	}
-	rec.how = fmt.Sprintf("%s in any order, at every gap from rest down to the first at which one is not answered", say.Count(len(right), "number"))
+	rec.how = anyOrder(right) + ", at every gap from rest down to the first at which one is not answered"
 	switch rec.value, rec.number = fmt.Sprint(r.ticks), r.ticks; {
 	case r.ticks == 0:
 		rec.value, rec.number, rec.bare, rec.told = "none", math.MaxInt64, true, true

@@ -15,7 +15,7 @@ import (
 const holdsRuns = 20_000
 
 var runsParam = builtins.Param{Name: "runs", Type: "number", Default: fmt.Sprint(holdsRuns), Optional: true, Keyword: true,
-	Doc: "most transmissions to run to find out where a design holds, as in survey"}
+	Doc: "of the survey that finds out where a design holds: " + survey.RunsDoc}
 
 // holds is where a design holds, as survey finds it. A design that cannot be surveyed has no such figure; how says why.
 func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *survey.Finding, error) {
@@ -24,6 +24,7 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 	if err != nil {
 		return fig, nil, err
 	}
+	numbers = trial.Once(numbers)
 	w, settings := survey.StartSurvey(l.C, l.Machine, size, numbers, survey.UsualTravel)
 	defer w.Close()
 	f, err := w.Whole(settings, runs, preamble)
@@ -34,17 +35,21 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 		fig.how = "no survey can be made: " + builtins.Message(err)
 		return fig, nil, nil
 	}
-	hold, cases := 0, 0
+	hold, stopped, cases := 0, 0, 0
 	for _, r := range f.Rows {
-		hold, cases = hold+r.Hold, cases+r.Cases
+		hold, stopped, cases = hold+r.Hold, stopped+r.Stopped, cases+r.Cases
 	}
 	fig.value, fig.number, fig.bare = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases), true
 	fig.basis = basis{numbers: listed(numbers), sizes: say.Count(cases, "case")}
-	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; with all %s; %d transmissions run", starlark.Tuple(survey.UsualTravel), say.Count(len(numbers), "number"), f.Runs)
+	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; with all %s; %d transmissions run", starlark.Tuple(survey.UsualTravel), say.CountValues(trial.Nouns(numbers)), f.Runs)
 	if f.Plan.Sample > 0 {
 		fig.value += " drawn"
 		fig.better, fig.unranked = 0, "cases were drawn by lot, and another lot may find what this did not"
 		fig.how += fmt.Sprintf(", the cases drawn by lot with seed %d", f.Plan.Seed)
+	}
+	if stopped > 0 {
+		fig.value += fmt.Sprintf(", %d stopped", stopped)
+		fig.better, fig.unranked = 0, "some cases were stopped, which is neither right nor wrong"
 	}
 	return fig, f, nil
 }

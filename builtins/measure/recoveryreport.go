@@ -3,6 +3,7 @@ package measure
 import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 
 	"fmt"
 	"strings"
@@ -53,15 +54,31 @@ func (s *lines) say(word, format string, args ...any) {
 	fmt.Fprintf(s, "%-10s %s", word, fmt.Sprintf(format, args...))
 }
 
+// sends are what was sent, in the order given.
+func (r *recovered) sends() []starlark.Value {
+	vs := make([]starlark.Value, len(r.alone))
+	for i := range r.alone {
+		vs[i] = r.alone[i].n
+	}
+	return vs
+}
+
+// anyOrder says what courses are made of.
+func anyOrder(vs []starlark.Value) string {
+	if len(vs) == 1 {
+		return builtins.Show(vs[0]) + ", again and again"
+	}
+	return say.CountValues(trial.Nouns(vs)) + " in any order"
+}
+
 func (r *recovered) report() *builtins.Report {
 	var s lines
-	n := len(r.alone)
 	gap := func(ticks int64) string { return say.Count(int(ticks), "tick") }
 	switch {
 	case r.ticks > 0 && !r.told():
 		s.say("recovery", "cannot be told: every second number is read as it would be had it not been sent")
 	case r.ticks > 0:
-		s.say("recovery", "%s from one start to the next or more, for %s in any order", gap(r.ticks), say.Count(n, "number"))
+		s.say("recovery", "%s from one start to the next or more, for %s", gap(r.ticks), anyOrder(r.sends()))
 		if k := r.states(); k > 0 {
 			s.say("sustained", "without end: at this gap, as at every longer one, each number was sent in each state of the machine (%s)", say.Count(k, "state"))
 			s.say("assumed", "send and read look at no clock and do not count; gaps stay the same")
@@ -160,7 +177,7 @@ func (r *recovered) sayResidue(s *lines) *starlark.List {
 		s.say("residue", "none: after each number alone all is as it was built")
 		return starlark.NewList(left)
 	}
-	s.say("residue", "after %d of %s alone something is not as it was built:", len(left), say.Count(len(r.alone), "number"))
+	s.say("residue", "after %d of %s alone something is not as it was built:", len(left), say.CountValues(trial.Nouns(r.sends())))
 	for i := range r.alone {
 		if a := &r.alone[i]; len(a.left) > 0 {
 			shown := a.left[:min(len(a.left), 4)]

@@ -21,7 +21,7 @@ func surveyWords() []builtins.Entry {
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
-			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: "most transmissions to run; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"},
+			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: RunsDoc},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc},
 			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"},
@@ -31,6 +31,9 @@ func surveyWords() []builtins.Entry {
 		Example: trial.PlainLine + "s = survey(line)\nexpect(s.everywhere)\nprint(s)",
 		See:     []string{"sweep", "design", "falls"}, Call: survey}}
 }
+
+// RunsDoc is what the parameter runs of a survey means, here and wherever a survey is made.
+const RunsDoc = "most transmissions to run, in whole cases, yet at least one case for each row of the table; what is sent to plan, to check and to shorten a counterexample comes on top; if all cases need more, orientations and orders are drawn by lot from the seed, and a bound is stated"
 
 // UsualTravel are the travel times that a survey goes through unless told otherwise.
 var UsualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), starlark.MakeInt(3)}
@@ -58,22 +61,14 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	numbers, err := m.NumbersOf(c.Thread, size)
-	if err != nil && !c.Has("over") {
-		return nil, c.Wrap(err)
+	numbers := m.Values(c, "over", size)
+	if c.Err != nil {
+		return nil, c.Err
 	}
 	own := numbers
 	if c.Has("over") {
-		numbers = nil
-		if as, _ := trial.Axes(c, "over", "n"); len(as) > 0 {
-			numbers = as[0].Values
-		}
-	}
-	if c.Err == nil && len(numbers) == 0 {
-		c.Fail("the design %s names no numbers to send; give some with over=", m.Name)
-	}
-	if c.Err != nil {
-		return nil, c.Err
+		own, _ = m.NumbersOf(c.Thread, size) // a design that cannot name its own leaves none out
+		own = trial.Once(own)
 	}
 	w, settings := StartSurvey(c, m, size, numbers, travel)
 	if c.Err != nil {
@@ -130,7 +125,7 @@ func (w *surveying) leftOut(own, travel []starlark.Value) {
 		return vs
 	}
 	if vs := missing(own, w.numbers); len(vs) > 0 {
-		w.left = append(w.left, say.Count(len(vs), "other number")+" of the design")
+		w.left = append(w.left, say.Count(len(vs), "other "+say.Values(trial.Nouns(vs)))+" of the design")
 	}
 	if vs := missing(UsualTravel, travel); len(vs) > 0 {
 		names := make([]string, len(vs))

@@ -28,7 +28,7 @@ type Finding struct {
 // findingRow is one row of the plan.
 type findingRow struct {
 	surveyRow
-	Cases, Hold, stopped int           // orientations and orders that were tried
+	Cases, Hold, Stopped int           // orientations and orders that were tried
 	untried              int           // and that were not, since all that were tried were stopped
 	least                *surveyResult // the one that fails first; nil: none
 	runs                 int64
@@ -53,11 +53,16 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 		count := func(r *surveyResult, cases int) {
 			row.Cases += cases
 			row.runs += int64(r.Runs)
+			covers := cases
+			if p.Sample > 0 { // drawn by lot, it stands for itself
+				covers = 1
+			}
+			f.cases += int64(covers) * int64(r.Runs) // up to where it failed or was stopped
 			switch {
 			case r.Fail < 0:
 				row.Hold += cases
 			case r.Kind == stopped:
-				row.stopped += cases
+				row.Stopped += cases
 				if f.stopped == nil {
 					f.stopped = r
 				}
@@ -83,11 +88,10 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 		if row.Only != nil {
 			row.untried = all - row.Cases
 			if p.Sample > 0 {
-				row.Cases, row.stopped = len(row.Only), len(row.Only)
+				row.Cases, row.Stopped = len(row.Only), len(row.Only)
 				row.untried = p.Sample - row.Cases
 			}
 		}
-		f.cases += int64(row.Cases) * int64(len(p.Sendings))
 		f.Rows = append(f.Rows, row)
 	}
 	f.counterexample(results)
@@ -135,7 +139,7 @@ func says(kind, got string) string {
 func (f *Finding) table() *builtins.Table {
 	chains, stops := false, false
 	for _, r := range f.Rows {
-		chains, stops = chains || r.Slices > 0, stops || r.stopped > 0
+		chains, stops = chains || r.Slices > 0, stops || r.Stopped > 0
 	}
 	t := &builtins.Table{Head: []string{"news", "reads", "fall", "travel", "holds"}}
 	if chains {
@@ -145,7 +149,7 @@ func (f *Finding) table() *builtins.Table {
 		t.Head = append(t.Head, "stopped")
 	}
 	t.Head = append(t.Head, "cases", "fails at sending", "read")
-	if f.Plan.Sample > 0 {
+	if f.bounded() {
 		t.Head = append(t.Head, "at most % do not hold, one-sided")
 	}
 	for _, r := range f.Rows {
@@ -156,14 +160,14 @@ func (f *Finding) table() *builtins.Table {
 		row = append(row, starlark.String(builtins.NewsNames[r.Rules.News]), starlark.String(builtins.ReadsNames[r.Rules.Reads]), starlark.String(r.Fall()),
 			starlark.MakeInt(r.Rules.Travel), starlark.MakeInt(r.Hold))
 		if stops {
-			row = append(row, starlark.MakeInt(r.stopped))
+			row = append(row, starlark.MakeInt(r.Stopped))
 		}
 		fails, got := starlark.Value(starlark.None), starlark.Value(starlark.None)
 		if r.least != nil {
 			fails, got = starlark.String(f.Plan.sending(f.Plan.Sendings, r.least.Fail)), starlark.String(says(r.least.Kind, r.least.Got))
 		}
 		row = append(row, starlark.MakeInt(r.Cases), fails, got)
-		if f.Plan.Sample > 0 {
+		if f.bounded() {
 			bound := starlark.Value(starlark.None) // those that were not drawn by lot bound nothing
 			if r.Only == nil {
 				bound = starlark.String(fmt.Sprintf("%.3g", 100*atMost(r.Cases-r.Hold, r.Cases)))
@@ -216,7 +220,12 @@ func (f *Finding) Text() string {
 	if p.Size > 0 {
 		fmt.Fprintf(&b, ", size %d", p.Size)
 	}
-	fmt.Fprintf(&b, ": %s, from %s to %s\n%s\n", say.Count(len(p.Numbers), "number"), p.Numbers[0], p.Numbers[len(p.Numbers)-1], f.table())
+	fmt.Fprintf(&b, ": %s, ", say.CountValues(p.Numbers))
+	if last := len(p.Numbers) - 1; last > 0 {
+		fmt.Fprintf(&b, "from %s to %s\n%s\n", p.Numbers[0], p.Numbers[last], f.table())
+	} else {
+		fmt.Fprintf(&b, "%s\n%s\n", p.Numbers[0], f.table())
+	}
 	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every sending reads right\n")
 	b.WriteString("it sends one after another to one machine, each at rest: " + p.sends() + "\n")
 	b.WriteString(f.ran())
@@ -231,45 +240,9 @@ func (p *surveyPlan) sends() string {
 	case len(p.Numbers) == 1:
 		return fmt.Sprintf("%s, three times", p.Numbers[0])
 	case twice == len(p.Numbers):
-		return fmt.Sprintf("every number twice in a row, and %s again at the end", p.Numbers[0])
+		return fmt.Sprintf("every %s twice in a row, and %s again at the end", say.Values(p.Numbers), p.Numbers[0])
 	}
-	return fmt.Sprintf("every number, %d of them twice in a row, and %s again at the end", twice, p.Numbers[0])
-}
-
-// ran says what was run, and what it covers.
-func (f *Finding) ran() string {
-	p := f.Plan
-	var b strings.Builder
-	units, most, orientations := 0, 0, 0
-	for k := range p.Rows {
-		units += len(p.unitsOf(k))
-		l := p.Layouts[p.Rows[k].Layout]
-		most, orientations = max(most, l.units()), max(orientations, len(l))
-	}
-	fmt.Fprintf(&b, "run: %s under %d settings, %s, each case up to its first failure\n", say.Count(units, "case"), len(p.Rows), say.Count(int(f.Runs), "transmission"))
-	if p.Sample > 0 {
-		fmt.Fprintf(&b, "by lot: %s for each row, drawn with seed %d; the last column is the one-sided upper bound of Clopper and Pearson (Biometrika 26, 1934) at 95 %%\n",
-			say.Count(p.Sample, "case"), p.Seed)
-	}
-	switch {
-	case p.Apart != "":
-		fmt.Fprintf(&b, "no case follows from another: %s\n", p.Apart)
-	case f.doubt == "":
-		var how string
-		switch {
-		case orientations == len(allPoses()) && p.Asked&builtins.AskedPlace != 0:
-			how = "no orientation follows from another, since send or read asks where something lies"
-		case orientations == len(allPoses()):
-			how = "no orientation follows from another: the design is another in each"
-		case p.Down:
-			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns about the vertical, since tokens drop, part for part and event for event", orientations)
-		default:
-			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns and mirror images, part for part and event for event", orientations)
-		}
-		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, of neighbour orders that some cell can tell apart\n", f.cases, how, say.Count(most, "case"))
-		fmt.Fprintf(&b, "checked: up to %d cases that follow were run all the same, and did the same\n", guards)
-	}
-	return b.String()
+	return fmt.Sprintf("every %s, %d of them twice in a row, and %s again at the end", say.Values(p.Numbers), twice, p.Numbers[0])
 }
 
 // verdict says what holds, and what does not.

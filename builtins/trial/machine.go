@@ -248,26 +248,69 @@ func (m *Machine) NumbersOf(thread *starlark.Thread, size int) ([]starlark.Value
 	return slices.Collect(starlark.Elements(it)), nil
 }
 
-// Values reads a parameter that narrows the numbers; otherwise what the design says.
-func (l *Bay) Values(param string, size int) []starlark.Value {
-	c := l.C
-	var vs []starlark.Value
-	if c.Has(param) {
-		it, ok := c.Value(param).(starlark.Iterable)
-		if !ok {
-			c.Bad(param, builtins.Show(c.Value(param)), "")
-			return nil
-		}
-		vs = slices.Collect(starlark.Elements(it))
-	} else {
-		var err error
-		if vs, err = l.Numbers(size); err != nil {
+// Values reads a parameter that narrows the numbers of a design; otherwise they are what the design says. Each is there once. That
+// there are none is an error.
+func (m *Machine) Values(c *builtins.Call, param string, size int) (vs []starlark.Value) {
+	if !c.Has(param) {
+		vs, err := m.NumbersOf(c.Thread, size)
+		if err != nil {
 			c.Wrap(err)
 			return nil
 		}
+		return m.some(c, "", Once(vs))
 	}
-	if len(vs) == 0 {
-		c.Fail("the design %s names no numbers to send; give some with over=", l.Name)
+	v := c.Value(param)
+	it, ok := v.(starlark.Iterable)
+	if _, isDict := v.(*starlark.Dict); isDict || !ok {
+		c.Bad(param, builtins.Show(v), "")
+		return nil
+	}
+	if n := starlark.Len(v); n > maxTrials {
+		c.Bad(param, say.Count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+		return nil
+	}
+	vs = slices.Collect(starlark.Elements(it))
+	for _, v := range vs {
+		v.Freeze()
+	}
+	return m.some(c, param, Once(vs))
+}
+
+// some sees that there is something to send. given is the parameter that named it; "": the design did.
+func (m *Machine) some(c *builtins.Call, given string, vs []starlark.Value) []starlark.Value {
+	switch {
+	case len(vs) > 0:
+	case given != "":
+		c.Bad(given, "no numbers to send", "at least one, or None for those of the design")
+	default:
+		c.Fail("the design %s names no numbers to send; give some with over=", m.Name)
 	}
 	return vs
+}
+
+// Once leaves each value once, where it came first. What is named twice is no second number: all experiments that use it send
+// each more than once anyway. A value that cannot be a key stays.
+func Once(vs []starlark.Value) []starlark.Value {
+	seen := new(starlark.Set)
+	return slices.DeleteFunc(slices.Clone(vs), func(v starlark.Value) bool {
+		has, err := seen.Has(v)
+		if err == nil && !has {
+			err = seen.Insert(v)
+		}
+		return err == nil && has
+	})
+}
+
+// Nouns are values as say.Values counts them.
+func Nouns(vs []starlark.Value) []string {
+	texts := make([]string, len(vs))
+	for i, v := range vs {
+		texts[i] = builtins.Show(v)
+	}
+	return texts
+}
+
+// Values are what Machine.Values reads.
+func (l *Bay) Values(param string, size int) []starlark.Value {
+	return l.Machine.Values(l.C, param, size)
 }

@@ -327,10 +327,19 @@ func designTrial(c *builtins.Call, m *Machine) ([]variable, func(*Runner, int) (
 		vs, err := m.NumbersOf(c.Thread, size)
 		if err != nil {
 			c.Wrap(err)
-		} else if len(vs) == 0 {
-			c.Fail("the design %s names no numbers to send; give some with over=", m.Name)
+		} else {
+			m.some(c, "", vs)
 		}
 		numbers, as = len(as), append(as, variable{"n", vs})
+	}
+	for k, a := range as {
+		switch {
+		case c.Err != nil || len(a.Values) > 0:
+		case k == numbers:
+			m.some(c, "over", nil)
+		default:
+			c.Bad("over", fmt.Sprintf("no values of %q", a.name), "at least one")
+		}
 	}
 	base := PlainSetting(c.Env.Rules())
 	base.Late = c.Env.Late

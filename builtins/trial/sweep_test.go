@@ -332,3 +332,41 @@ plot(t, x="a", y="b", z="result", path="h.svg")
 		t.Errorf("%d marks, want 4; %s", n, picture)
 	}
 }
+
+// TestNothingToSend: no experiment makes a table or a report of nothing, and all say so alike.
+func TestNothingToSend(t *testing.T) {
+	for call, want := range map[string]string{
+		`sweep(line, over=[])`:                       "sweep: for parameter over: got no numbers to send, want at least one, or None for those of the design",
+		`sweep(line, over={"n": []})`:                "sweep: for parameter over: got no numbers to send, want at least one, or None for those of the design",
+		`sweep(line, over={"n": [1], "news": []})`:   `sweep: for parameter over: got no values of "news", want at least one`,
+		`survey(line, over=[])`:                      "survey: for parameter over: got no numbers to send, want at least one, or None for those of the design",
+		`recovery(line, over=[])`:                    "recovery: for parameter over: got no numbers to send, want at least one, or None for those of the design",
+		`sweep(design("e", build, send, read, []))`:  "sweep: the design e names no numbers to send; give some with over=",
+		`survey(design("e", build, send, read, []))`: "survey: the design e names no numbers to send; give some with over=",
+	} {
+		s := stage.New()
+		stage.MustSession(t, s, PlainLine)
+		if got := s.Do(call); got != want {
+			t.Errorf("%s: %s, want %s", call, got, want)
+		}
+	}
+}
+
+// TestRestlessTrial: a run to quiet that does not end is told in a trial without advice that goes with the word run alone.
+func TestRestlessTrial(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, `
+def build(f):
+    f.wire((0, 0))
+    d = f.delay((1, 0), "+x", ticks=1)
+    g = f.gate((2, 0), "+x", "not")
+    patch(d, g)
+    patch(g, d)
+    return struct(into=f.part((0, 0)), out=probe(f.part((0, 0))))
+ring = design("ring", build, lambda rig, n: fire(rig.into, n), lambda rig: rig.out.width, [2])
+why = sweep(ring).column("error")[0]
+expect("not quiet within" in why and "timers of delay" in why and "give a number" not in why, why)
+expect_error(lambda: recovery(ring), "not quiet within")
+expect_equal("give a number" in expect_error(lambda: recovery(ring)), False)
+`)
+}
