@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -47,7 +48,7 @@ func sendAlone(l *trial.Bay, w *trial.Runner, numbers []starlark.Value, i int, s
 		return a, err
 	}
 	if !said.Says() {
-		return a, fmt.Errorf("number %s is read as %s even on a machine at rest; recovery is for designs that read right there", builtins.Show(a.n), said)
+		return a, fmt.Errorf("%s even on a machine at rest; recovery is for designs that read right there", misread(a.n, said))
 	}
 	if said.Verdict == trial.Right {
 		a.latency, err = latencyOf(l, w, a.n, nil, a.back, size)
@@ -85,6 +86,21 @@ func sendAlone(l *trial.Bay, w *trial.Runner, numbers []starlark.Value, i int, s
 		}
 	}
 	return a, nil
+}
+
+// misread says in words what came of number n, which was not read.
+func misread(n starlark.Value, a trial.Answer) string {
+	number := "number " + builtins.Show(n)
+	errorOf, inRead := strings.CutPrefix(a.Fault, "read: ")
+	switch {
+	case inRead:
+		return "for " + number + " read ended in an error (" + errorOf + ")"
+	case a.Fault != "":
+		return number + " is not read (" + a.Fault + ")"
+	case a.Got == starlark.None:
+		return "for " + number + " nothing is read (read gives None)"
+	}
+	return number + " is read as " + a.String()
 }
 
 // latency goes back from the tick at which all is quiet to the first from which on it reads n, each on a machine of its own:

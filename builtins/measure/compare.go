@@ -163,7 +163,7 @@ func (cmp *comparison) report() *builtins.Report {
 	}
 	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes)}
 	f.Freeze()
-	return &builtins.Report{Name: "comparison", Text: t.String() + "\n" + strings.Join(cmp.notes(), "\n"), Fields: f}
+	return &builtins.Report{Name: "comparison", Text: strings.Join(append([]string{t.String()}, cmp.notes()...), "\n"), Fields: f}
 }
 
 // starlark is the figure as a script compares it: a number where the text is one, else the text.

@@ -75,8 +75,11 @@ type expansion struct {
 	number        starlark.Value
 	got           string
 	breaks        string
-	slice         int // the first slice that does not do what it does in a machine one smaller; -1: not known
+	oddOne        oddSlice
 }
+
+// nothingIs begins what is read where the machine does not come to rest.
+const nothingIs = "nothing: "
 
 type oneRun struct {
 	n   starlark.Value
@@ -97,7 +100,7 @@ func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
 
 // try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
 func (x *expansion) try(least, upto int) error {
-	x.least, x.slice, x.plans, x.runs = least, -1, map[int]*plan{}, map[int][]oneRun{}
+	x.least, x.plans, x.runs = least, map[int]*plan{}, map[int][]oneRun{}
 	if err := x.find(least, upto); err != nil {
 		return err
 	}
@@ -371,7 +374,7 @@ func (x *expansion) run(r *trial.Runner, size int, n starlark.Value, record bool
 		if stopped := t.Env.Stopped(); stopped != nil {
 			return run, stopped
 		}
-		run.got, run.bad = "nothing: "+err.Error(), err.Error()
+		run.got, run.bad = nothingIs+err.Error(), err.Error()
 	}
 	if plan := x.plans[size]; record && run.bad == "" {
 		if run.bad = plan.amiss; run.bad == "" {

@@ -2,10 +2,12 @@ package measure
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -22,10 +24,7 @@ func (x *expansion) diagnose(size int) error {
 			continue
 		}
 		if smaller := x.ran(size-1, r.nth); smaller != nil && smaller.ledger != nil {
-			a, b := smaller.ledger, r.ledger
-			for x.slice = 0; x.slice < len(a.slices) && x.slice < len(b.slices) && alike(&a.slices[x.slice], &b.slices[x.slice]); {
-				x.slice++
-			}
+			x.oddOne = firstOdd(smaller.ledger, r.ledger)
 		}
 	}
 	rules := x.Rules
@@ -52,6 +51,56 @@ func (x *expansion) diagnose(size int) error {
 	return nil
 }
 
+// oddSlice is the first slice of a machine that is not as in the machine one smaller; nth: from 1, which begins at the frame; 0: not known.
+type oddSlice struct {
+	nth  int
+	made bool // it is made otherwise; else only what it does is other
+}
+
+// firstOdd compares two machines from the first slice on, among the slices that both have: what lies past the last slice of the
+// smaller one, or before the first, is no slice that the other has, too.
+func firstOdd(small, large *ledger) oddSlice {
+	if small.first != large.first {
+		return oddSlice{}
+	}
+	k := 0
+	for k < len(small.slices) && k < len(large.slices) && alike(&small.slices[k], &large.slices[k]) {
+		k++
+	}
+	nth := large.first + k + 1
+	if k == len(small.slices) || k == len(large.slices) || nth < 1 || nth > small.size {
+		return oddSlice{}
+	}
+	return oddSlice{nth, small.slices[k].made != large.slices[k].made}
+}
+
+// ranSizes says which sizes were run, one after the other and beyond.
+func (x *expansion) ranSizes() string {
+	further := slices.Clone(x.beyonds)
+	if x.fails > x.tested && !slices.Contains(further, x.fails) {
+		further = append(further, x.fails)
+	}
+	slices.Sort(further)
+	list := strings.Trim(strings.ReplaceAll(fmt.Sprint(further), " ", ", "), "[]")
+	switch {
+	case x.tested >= x.least && list != "":
+		return x.inARow() + ", and " + list
+	case len(further) == 1:
+		return "size " + list
+	case list != "":
+		return "sizes " + list
+	}
+	return x.inARow()
+}
+
+// inARow says which sizes were run one after the other, all numbers of each.
+func (x *expansion) inARow() string {
+	if x.tested < x.least {
+		return "no size"
+	}
+	return fmt.Sprintf("all sizes from %d to %d", x.least, x.tested)
+}
+
 func (x *expansion) report() *builtins.Report {
 	var s strings.Builder
 	f := starlark.StringDict{
@@ -71,10 +120,6 @@ func (x *expansion) report() *builtins.Report {
 	if x.drifts != (when{}) {
 		f["drift"] = starlark.String(x.drifts.String())
 	}
-	ran := fmt.Sprintf("all sizes from %d to %d", x.least, x.tested)
-	if x.tested < x.least {
-		ran = "no size"
-	}
 	switch {
 	case x.fails > 0:
 		f["verdict"], f["fails"], f["number"], f["got"] = starlark.String("fails"), starlark.MakeInt(x.fails), x.number, starlark.String(x.got)
@@ -87,7 +132,7 @@ func (x *expansion) report() *builtins.Report {
 		fmt.Fprintf(&s, "\nassumed    %s", assumes)
 		fmt.Fprintf(&s, "\nrepeats    %s; at least %s do the same, a constant time apart, where %d are needed; parts touch each other over %s", x.repeats(), say.Count(x.overlap, "slice"), 2*x.near+x.slices, say.Count(x.near, "slice"))
 	default:
-		fmt.Fprintf(&s, "verdict    tested only: read right at %s", ran)
+		fmt.Fprintf(&s, "verdict    tested only: read right at %s", x.inARow())
 	}
 	if x.crosses > 0 {
 		f["crosses"] = starlark.MakeInt(x.crosses)
@@ -99,10 +144,7 @@ func (x *expansion) report() *builtins.Report {
 			fmt.Fprintf(&s, "\nrepeats    %s, as built", x.repeats())
 		}
 	}
-	fmt.Fprintf(&s, "\nran        %s", ran)
-	if len(x.beyonds) > 0 {
-		fmt.Fprintf(&s, ", and %s", strings.Trim(strings.ReplaceAll(fmt.Sprint(x.beyonds), " ", ", "), "[]"))
-	}
+	fmt.Fprintf(&s, "\nran        %s", x.ranSizes())
 	if x.partly > 0 {
 		f["partly"] = starlark.MakeInt(x.partly)
 		fmt.Fprintf(&s, "; on to %d with the numbers that were not shown before", x.partly)
@@ -144,7 +186,16 @@ func (x *expansion) assumes() string {
 
 // failure says what fails, and what was short.
 func (x *expansion) failure(s *strings.Builder, f starlark.StringDict) {
-	fmt.Fprintf(s, "verdict    fails at size %d: number %s is read as %s", x.fails, builtins.Show(x.number), x.got)
+	fmt.Fprintf(s, "verdict    fails at size %d: ", x.fails)
+	number := "number " + builtins.Show(x.number)
+	// A reading that is a text is shown in quotes: it is not taken for one of these.
+	if what, ok := strings.CutPrefix(x.got, trial.ErrorIs); ok {
+		fmt.Fprintf(s, "for %s read ended in an error (%s)", number, what)
+	} else if what, ok := strings.CutPrefix(x.got, nothingIs); ok {
+		fmt.Fprintf(s, "for %s nothing is read (%s)", number, what)
+	} else {
+		fmt.Fprintf(s, "%s is read as %s", number, x.got)
+	}
 	if x.breaks != "" {
 		f["breaks"] = starlark.String(x.breaks)
 		now := x.Rules.Reach
@@ -155,7 +206,12 @@ func (x *expansion) failure(s *strings.Builder, f starlark.StringDict) {
 	} else {
 		s.WriteString("\nbreaks     neither reach nor run: with more of either it fails as well")
 	}
-	if x.slice >= 0 {
-		fmt.Fprintf(s, "\nfirst      slice %d is the first that does not do what it does in a machine one smaller", x.slice+1)
+	if n := int32(x.oddOne.nth); n > 0 {
+		does := "does not do what it does"
+		if x.oddOne.made {
+			does = "is not made as it is"
+		}
+		at := engine.Cell{X: (n - 1) * x.pitch.X, Y: (n - 1) * x.pitch.Y, Z: (n - 1) * x.pitch.Z}
+		fmt.Fprintf(s, "\nfirst      slice %d, from cell %v on, is the first that %s in a machine one smaller", n, at, does)
 	}
 }

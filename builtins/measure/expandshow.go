@@ -157,15 +157,44 @@ func (x *expansion) oneMore() string {
 	return fmt.Sprintf("%d slices", x.slices)
 }
 
-// goesBySize finds out whether send or read looks at a value of the rig that is not the same at every size. why is "" if neither does.
+// goesBySize finds out whether send or read looks at a value of the rig that is not the same at every size, of all that were built a
+// number of periods apart. why is "" if neither does.
 func (x *expansion) goesBySize(size int) (why string, err error) {
-	ways, hidden := differing(x.plans[size-x.sizes].leaves, x.plans[size].leaves)
+	ways, hidden := map[string]bool{}, ""
+	for built, p := range x.plans {
+		// All are held against the last one of their kind that was run.
+		like := size - ((size-built)%x.sizes+x.sizes)%x.sizes
+		last := x.plans[like]
+		if built < x.leastShown() || p.failed || last == nil || last.failed {
+			continue
+		}
+		differing(last.leaves, p.leaves, ways, &hidden)
+	}
 	if hidden != "" {
 		return fmt.Sprintf("the rig holds at %s what is not the same at every size; send and read may go by it", hidden), nil
 	}
 	if len(ways) == 0 {
 		return "", nil
 	}
+	for k := range x.sizes { // each kind has its own values
+		if why, err = x.touches(size-k, ways); err != nil || why != "" {
+			return why, err
+		}
+	}
+	return "", nil
+}
+
+// leastShown is the least size from which on any number is shown.
+func (x *expansion) leastShown() int {
+	from := x.shownFrom
+	for _, cl := range x.classes {
+		from = min(from, cl.from)
+	}
+	return from
+}
+
+// touches finds out whether send or read of a machine of that size looks at one of those values of the rig.
+func (x *expansion) touches(size int, ways map[string]bool) (why string, err error) {
 	numbers, err := x.numbersOf(size)
 	if err != nil {
 		return "", err

@@ -27,8 +27,9 @@ type figure struct {
 	unranked string
 	how      string // how it was obtained
 	basis    basis
-	absent   bool // a design of this kind has no such figure
-	told     bool // the value needs how beside it
+	absent   bool   // a design of this kind has no such figure
+	told     bool   // the value needs how beside it
+	law      string // at which sizes it was found, if it speaks of all sizes
 }
 
 // basis is what a figure was measured on. Only figures of one basis can be compared.

@@ -131,7 +131,7 @@ func (s *series) law(name string, known func(atSize) bool, of func(atSize) int64
 	if last := xs[len(xs)-1]; last != growthSizes[len(growthSizes)-1] {
 		f.value += fmt.Sprintf(", to size %d", last)
 	}
-	f.number = farOut(l)
+	f.number, f.law = farOut(l), f.basis.sizes
 	return f
 }
 
@@ -179,7 +179,7 @@ func (s *series) slices(alone *builtins.Cost) []figure {
 				each = l.coef[0][1]
 			}
 			if each.IsInt() {
-				f.number = each.Num().Int64()
+				f.number, f.law = each.Num().Int64(), "sizes "+ranges(xs)
 				f.value = fmt.Sprint(f.number)
 				f.how = fmt.Sprintf("what every size more brings, the same at sizes %s%s", ranges(xs), what)
 				if alone != nil && int64(count) != f.number {

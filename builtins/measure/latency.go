@@ -13,13 +13,19 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// later is how much later something is, like the width of a pulse: in steps if both are in one tick, else in ticks and steps.
+// later is how much later something is: in steps if both are in one tick. Else in ticks, and the step of its own tick in which it is: steps
+// of two ticks are counted from two beginnings, and have no difference.
 type later struct {
 	ticks int64
 	steps int
 }
 
-func between(from, to engine.Instant) later { return later{to.Tick - from.Tick, to.Step - from.Step} }
+func between(from, to engine.Instant) later {
+	if from.Tick == to.Tick {
+		return later{0, to.Step - from.Step}
+	}
+	return later{to.Tick - from.Tick, to.Step}
+}
 
 func (s later) compare(o later) int {
 	return cmp.Or(cmp.Compare(s.ticks, o.ticks), cmp.Compare(s.steps, o.steps))
@@ -32,10 +38,10 @@ func (s later) String() string {
 	case s.steps == 0:
 		return say.Count(int(s.ticks), "tick")
 	}
-	return say.Count(int(s.ticks), "tick") + ", " + say.Count(s.steps, "step")
+	return fmt.Sprintf("%s, to step %d", say.Count(int(s.ticks), "tick"), s.steps)
 }
 
-// to writes a range: "1 to 9 steps", "1 tick, 4 to 11 steps".
+// to writes a range: "1 to 9 steps", "1 tick, to steps 4 to 11".
 func (s later) to(o later) string {
 	switch {
 	case s == o:
@@ -45,7 +51,7 @@ func (s later) to(o later) string {
 	case s.ticks == 0:
 		return fmt.Sprintf("%d to %v", s.steps, o)
 	}
-	return fmt.Sprintf("%v, %d to %s", later{ticks: s.ticks}, s.steps, say.Count(o.steps, "step"))
+	return fmt.Sprintf("%v, to steps %d to %d", later{ticks: s.ticks}, s.steps, o.steps)
 }
 
 // rank orders later, for figures.
@@ -108,8 +114,10 @@ func delaysOf(l *trial.Bay, r *trial.Runner, n starlark.Value, size int) (d dela
 	}
 	d.rise.why, d.fall.why = "nothing that read looks at rises", "nothing that read looks at falls"
 	var rose, fell engine.EventID
+	moves := 0 // ports that send itself moves
 	for _, p := range ports {
 		if id := p.Target().ID; id != 0 && forced[id] {
+			moves++
 			continue
 		}
 		moved := false
@@ -129,6 +137,14 @@ func delaysOf(l *trial.Bay, r *trial.Runner, n starlark.Value, size int) (d dela
 		if moved {
 			d.ports = append(d.ports, p.Name())
 		}
+	}
+	switch {
+	case moves == len(ports):
+		d.rise.why = "read looks only at what send itself moves"
+		d.fall.why = d.rise.why
+	case moves > 0:
+		const but = ", but for what send itself moves"
+		d.rise.why, d.fall.why = d.rise.why+but, d.fall.why+but
 	}
 	d.rise.take(b, rose, root, from)
 	d.fall.take(b, fell, root, from)

@@ -4,6 +4,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
 	"pulsewright/builtins/trial"
+	"pulsewright/engine"
 
 	"strings"
 	"testing"
@@ -78,6 +79,15 @@ def two(f):
     return struct(input=w, out=probe(w), other=probe(l))
 r = compare([of("itself", two, fire_steps, lambda rig: 2 if not rig.other.pulses else None, [2])], runs=1)
 expect("delay of the rise, of itself: nothing that read looks at rises" in str(r), str(r))
+r = compare([of("own", two, fire_steps, lambda rig: 2 if rig.out.pulses else None, [2])], runs=1)
+expect("delay of the rise; delay of the fall, of own: read looks only at what send itself moves" in str(r), str(r))
+r = compare([of("both", two, fire_steps, lambda rig: 2 if rig.out.pulses and not rig.other.pulses else None, [2])], runs=1)
+expect("delay of the rise, of both: nothing that read looks at rises, but for what send itself moves" in str(r), str(r))
+
+# From step 3 of one tick to step 0 of another there are ticks, and no steps less than none.
+def begins_late(rig, n):
+    fire(rig.input, 3, ticks=n)
+expect_equal(first(of("late", slow("transport", 2), begins_late, lambda rig: rig.out.width[0] if rig.out.width else None, [3, 4])), ["2 ticks", "2 ticks"])
 
 # Of several ports the first that rises and the last that falls count, and they are named.
 def fan(f):
@@ -92,6 +102,37 @@ expect("at 2 ports, from near to far, which read looks at" in how, how)
 	s := stage.New()
 	stage.InFolder(t, s)
 	stage.MustSession(t, s, designs)
+}
+
+// TestLater: in one tick it is steps that count, else ticks and then the step of the later tick, wherever in its own tick the earlier
+// moment lies.
+func TestLater(t *testing.T) {
+	at := func(tick int64, step int) engine.Instant { return engine.Instant{Tick: tick, Step: step} }
+	inOrder := []struct {
+		from, to engine.Instant
+		want     string
+	}{
+		{at(1, 2), at(1, 3), "1 step"},
+		{at(1, 0), at(1, 9), "9 steps"},
+		{at(1, 3), at(3, 0), "2 ticks"},
+		{at(1, 5), at(3, 1), "2 ticks, to step 1"},
+		{at(1, 0), at(3, 4), "2 ticks, to step 4"},
+		{at(1, 9), at(4, 0), "3 ticks"},
+	}
+	for i, c := range inOrder {
+		l := between(c.from, c.to)
+		if l.String() != c.want {
+			t.Errorf("%v to %v: %v, want %s", c.from, c.to, l, c.want)
+		}
+		if i > 0 {
+			if before := between(inOrder[i-1].from, inOrder[i-1].to); before.compare(l) >= 0 || before.rank() >= l.rank() {
+				t.Errorf("%v is not less than %v", before, l)
+			}
+		}
+	}
+	if got := between(at(1, 0), at(2, 4)).to(between(at(1, 7), at(2, 11))); got != "1 tick, to steps 4 to 11" {
+		t.Error(got)
+	}
 }
 
 // TestTimeToARightReading: it is not the delay: what counts is the step from which on the number is read, the most of all numbers, in

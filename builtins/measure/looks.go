@@ -132,7 +132,7 @@ func leaves(v starlark.Value) []leaf {
 			return
 		}
 		switch v := v.(type) {
-		case starlark.Int, starlark.Float, starlark.String, starlark.Bool, starlark.Bytes:
+		case starlark.Int, starlark.Float, starlark.String, starlark.Bool, starlark.Bytes, starlark.NoneType:
 			all = append(all, leaf{way, v, named})
 		case *starlarkstruct.Struct:
 			for _, a := range v.AttrNames() {
@@ -165,23 +165,32 @@ func leaves(v starlark.Value) []leaf {
 	return all
 }
 
-// differ lists the ways to what two rigs do not both hold alike, and one that cannot be watched.
-func differing(a, b []leaf) (ways map[string]bool, hidden string) {
-	ways = map[string]bool{}
-	at := map[string]starlark.Value{}
-	for _, l := range a {
-		at[l.way] = l.value
+// differing adds the ways to what two rigs do not both hold alike, and the first of those, by name, that cannot be watched.
+func differing(a, b []leaf, ways map[string]bool, hidden *string) {
+	if slices.EqualFunc(a, b, sameLeaf) {
+		return
 	}
-	for _, l := range b {
-		if v, ok := at[l.way]; ok && reflect.TypeOf(v) == reflect.TypeOf(l.value) && v.String() == l.value.String() {
-			continue
+	missing := func(a, b []leaf) {
+		at := map[string]leaf{}
+		for _, l := range a {
+			at[l.way] = l
 		}
-		ways[l.way] = true
-		if !l.named {
-			hidden = l.way
+		for _, l := range b {
+			if m, ok := at[l.way]; ok && sameLeaf(l, m) {
+				continue
+			}
+			ways[l.way] = true
+			if !l.named && (*hidden == "" || l.way < *hidden) {
+				*hidden = l.way
+			}
 		}
 	}
-	return ways, hidden
+	missing(a, b)
+	missing(b, a)
+}
+
+func sameLeaf(a, b leaf) bool {
+	return a.way == b.way && reflect.TypeOf(a.value) == reflect.TypeOf(b.value) && a.value.String() == b.value.String()
 }
 
 // sizedRig is a struct of a rig in which some values go by the size of the machine: touched is told which of them is looked at.

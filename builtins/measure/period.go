@@ -113,6 +113,8 @@ func (x *expansion) find(least, upto int) (err error) {
 	switch last := plan(upto); {
 	case last.amiss != "":
 		x.why = last.amiss
+	case bad > 0 && bad <= upto:
+		x.why = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: those of size %d are not made so", upto, x.far)
 	case bad > upto:
 		x.breakAt = bad
 		x.why = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: about slice %d one is not like those before it", upto, bad)
@@ -146,13 +148,13 @@ func (x *expansion) odd(least, upto int, more func(size, p int) int) string {
 // late says of a machine without a period up to which size every size was the one before with a slice more.
 func (x *expansion) late(least, upto int, more func(size, p int) int, none string) string {
 	for size := upto - 2; size >= least+2; size-- {
-		if c := more(size, 1); c > 0 && more(size-1, 1) == c && more(size-2, 1) == c {
+		if c := more(size, 1); c > 0 && more(size-1, 1) == c && more(size-2, 1) == c && more(size+1, 1) != c {
 			x.breakAt = size + 2
 			first := size - 2
 			for first > least && more(first-1, 1) == c {
 				first--
 			}
-			return fmt.Sprintf("as built, size %d is not size %d with one slice more; from size %d up to there it was so", size+2, size+1, first)
+			return fmt.Sprintf("as built, size %d is not size %d with %s more, made like those before; from size %d up to there it was so", size+2, size+1, say.Count(c, "slice"), first)
 		}
 	}
 	return "as built, its slices do not repeat: " + none

@@ -3,6 +3,7 @@ package measure
 import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
+	"pulsewright/builtins/trial"
 
 	"os"
 	"strconv"
@@ -40,4 +41,20 @@ func TestRecoveryBrute(t *testing.T) {
 	if checked == 0 {
 		t.Error("nothing was compared")
 	}
+}
+
+// TestRecoverySays: what a design that does not read right at rest is told, and what one number alone is.
+func TestRecoverySays(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, trial.PlainFunctions+`
+def told(read, over=[2, 5]):
+    return recovery(design("line", build, send, read, over))
+expect_error(lambda: told(lambda rig: [0, 1, 2][rig.out.width]), "for number 5 read ended in an error (list index 5 out of range [-3:2]) even on a machine at rest")
+expect_error(lambda: told(lambda rig: None), "for number 2 nothing is read (read gives None) even on a machine at rest")
+expect_error(lambda: told(lambda rig: 7), "number 2 is read as 7 even on a machine at rest")
+expect("start to the next or more, for 2, again and again\n" in str(told(read, [2])))
+expect("for 2 numbers in any order" in str(told(read)))
+text = datasheet(design("silent", build, lambda rig, n: None, lambda rig: 2, [2]), runs=1).text
+expect("## Edge by edge" in text and text.count("\nnothing happens\n") == 2, text)
+`)
 }

@@ -42,6 +42,9 @@ func edges(e *builtins.Env, b *engine.Bench, from engine.EventID) string {
 			lines = append(lines, e.Paragraph(fmt.Sprintf("%d.%d %s", s.tick, s.step, deeds(e, b, s.deeds)), "  "))
 		}
 	}
+	if len(lines) == 0 {
+		return "nothing happens"
+	}
 	return strings.Join(lines, "\n")
 }
 

@@ -125,6 +125,53 @@ func (cmp *comparison) groups(row []figure, what string, get func(basis) string)
 	return "unlike " + strings.Join(says, ", ")
 }
 
+// starred reports whether anything is marked as the best.
+func (cmp *comparison) starred() bool {
+	for i := range cmp.heads {
+		if slices.Contains(cmp.best(i), true) {
+			return true
+		}
+	}
+	return false
+}
+
+// lawSizes says at which sizes it was found what a slice has and how a design grows: of others nothing is known.
+func (cmp *comparison) lawSizes() (lines []string) {
+	var all []string
+	rows := map[string][]string{} // by sizes and design
+	same := ""
+	for k, name := range cmp.names {
+		for i, head := range cmp.heads {
+			f := cmp.cells[i][k]
+			if f.law == "" || f.value == "" {
+				continue
+			}
+			whose := ", of " + name + ": found at " + f.law
+			if rows[whose] == nil {
+				all = append(all, whose)
+			}
+			rows[whose] = append(rows[whose], head)
+			switch same {
+			case "", f.law:
+				same = f.law
+			default:
+				same = "unlike"
+			}
+		}
+	}
+	const others = "; of other sizes nothing is known"
+	switch same {
+	case "":
+		return nil
+	case "unlike":
+		for _, whose := range all {
+			lines = append(lines, strings.Join(rows[whose], "; ")+whose+others)
+		}
+		return lines
+	}
+	return []string{"slices and growth: found at " + same + others}
+}
+
 // notes say what stands below the table: what the marks mean, why there is none, and what a figure needs said beside it.
 func (cmp *comparison) notes() (lines []string) {
 	gaps := false
@@ -137,7 +184,10 @@ func (cmp *comparison) notes() (lines []string) {
 		rows[reason] = append(rows[reason], head)
 	}
 	if len(cmp.names) > 1 {
-		lines = append(lines, "* the best of its row, where all were measured alike and they differ")
+		lines = append(lines, "no * anywhere: where all were measured alike, they do not differ")
+		if cmp.starred() {
+			lines[0] = "* the best of its row, where all were measured alike and they differ"
+		}
 		for i, head := range cmp.heads {
 			if why := cmp.unmarked(i); why != "" {
 				note(why, head)
@@ -166,6 +216,7 @@ func (cmp *comparison) notes() (lines []string) {
 			lines = append(lines, fmt.Sprintf("  %s, of %s", strings.Join(rows[r], "; "), r))
 		}
 	}
+	lines = append(lines, cmp.lawSizes()...)
 	for i, head := range cmp.heads {
 		for k, f := range cmp.cells[i] {
 			if f.value != "" && f.told {

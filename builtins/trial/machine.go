@@ -216,6 +216,9 @@ func (t *Rigged) Rest() (int64, error) {
 
 func (t *Rigged) Ticks(n int64) error { return t.Bench.RunTicks(t.Env.Context(), n, t.Budget) }
 
+// ErrorIs begins what Says gives where read ends in an error.
+const ErrorIs = "an error: "
+
 // Says reads the machine. ok: it says n. got is what it says, or what went wrong. err: the experiment was stopped.
 func (t *Rigged) Says(n starlark.Value) (got string, ok bool, err error) {
 	v, err := t.Reads()
@@ -223,7 +226,7 @@ func (t *Rigged) Says(n starlark.Value) (got string, ok bool, err error) {
 		return "", false, stopped
 	}
 	if err != nil {
-		return "an error: " + builtins.Message(err), false, nil
+		return ErrorIs + builtins.Message(err), false, nil
 	}
 	same, err := starlark.Equal(v, n)
 	return builtins.Show(v), err == nil && same, nil
