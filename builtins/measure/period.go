@@ -113,19 +113,17 @@ func (x *expansion) find(least, upto int) (err error) {
 	switch last := plan(upto); {
 	case last.amiss != "":
 		x.why = last.amiss
-	case bad > 0 && bad <= upto:
-		x.why = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: those of size %d are not made so", upto, x.far)
 	case bad > upto:
 		x.breakAt = bad
 		x.why = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: about slice %d one is not like those before it", upto, bad)
 	default:
-		x.why = x.odd(least, upto, more)
+		x.why = x.odd(least, upto, more, bad > 0)
 	}
 	return err
 }
 
-// odd says of a machine without a period what does not repeat.
-func (x *expansion) odd(least, upto int, more func(size, p int) int) string {
+// odd says of a machine without a period what does not repeat; but: it would, were it not for the one built far larger.
+func (x *expansion) odd(least, upto int, more func(size, p int) int, but bool) string {
 	none := fmt.Sprintf("no number of sizes up to %d puts in slices like those before them, all touching only what is near", upto/mostKinds)
 	if x.Chained {
 		return "as built, its slices do not repeat: " + none
@@ -137,7 +135,11 @@ func (x *expansion) odd(least, upto int, more func(size, p int) int) string {
 		}
 	}
 	if others < 2 {
-		return x.late(least, upto, more, none)
+		otherwise := "as built, its slices do not repeat: " + none
+		if but {
+			otherwise = fmt.Sprintf("built larger, its slices do not go on as they do up to size %d: those of size %d are not made so", upto, x.far)
+		}
+		return x.late(least, upto, more, otherwise)
 	}
 	b := x.plans[broken]
 	left, right, _ := insertion(x.plans[broken-1].made, b.made, like)
@@ -146,7 +148,7 @@ func (x *expansion) odd(least, upto int, more func(size, p int) int) string {
 }
 
 // late says of a machine without a period up to which size every size was the one before with a slice more.
-func (x *expansion) late(least, upto int, more func(size, p int) int, none string) string {
+func (x *expansion) late(least, upto int, more func(size, p int) int, otherwise string) string {
 	for size := upto - 2; size >= least+2; size-- {
 		if c := more(size, 1); c > 0 && more(size-1, 1) == c && more(size-2, 1) == c && more(size+1, 1) != c {
 			x.breakAt = size + 2
@@ -157,7 +159,7 @@ func (x *expansion) late(least, upto int, more func(size, p int) int, none strin
 			return fmt.Sprintf("as built, size %d is not size %d with %s more, made like those before; from size %d up to there it was so", size+2, size+1, say.Count(c, "slice"), first)
 		}
 	}
-	return "as built, its slices do not repeat: " + none
+	return otherwise
 }
 
 // like compares slices as built.
