@@ -12,7 +12,8 @@ import (
 )
 
 // holdsRuns is how many transmissions the survey in a comparison or a data sheet may run.
-const holdsRuns = 20_000
+// With 19 numbers and a chain it is some 40 cases a row: 28 sendings in each of 48 rows.
+const holdsRuns = 60_000
 
 var runsParam = builtins.Param{Name: "runs", Type: "number", Default: fmt.Sprint(holdsRuns), Optional: true, Keyword: true,
 	Doc: "of the survey that finds out where a design holds: " + survey.RunsDoc}
@@ -35,13 +36,16 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 		fig.how = "no survey can be made: " + builtins.Message(err)
 		return fig, nil, nil
 	}
-	hold, stopped, cases := 0, 0, 0
+	hold, cases, stopped, machines := 0, 0, 0, "as built"
 	for _, r := range f.Rows {
-		hold, stopped, cases = hold+r.Hold, stopped+r.Stopped, cases+r.Cases
+		hold, cases, stopped = hold+r.Hold, cases+r.Cases, stopped+r.Stopped
+		if r.Slices > 0 {
+			machines = fmt.Sprintf("as built and as a chain of %d slices", r.Slices)
+		}
 	}
 	fig.value, fig.number, fig.bare = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases), true
 	fig.basis = basis{numbers: listed(numbers), sizes: say.Count(cases, "case")}
-	fig.how = fmt.Sprintf("survey: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; with all %s; %d transmissions run", starlark.Tuple(survey.UsualTravel), say.CountValues(trial.Nouns(numbers)), f.Runs)
+	fig.how = fmt.Sprintf("survey, %s: 24 turns and their mirror images, 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, travel %v; each case sends %s to one machine, %s in all; %d run", machines, starlark.Tuple(survey.UsualTravel), say.CountValues(trial.Nouns(numbers)), say.Count(len(f.Plan.Sendings), "sending"), f.Runs)
 	if f.Plan.Sample > 0 {
 		fig.value += " drawn"
 		fig.better, fig.unranked = 0, "cases were drawn by lot, and another lot may find what this did not"

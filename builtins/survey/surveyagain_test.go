@@ -86,6 +86,10 @@ func TestSurveyAgain(t *testing.T) {
 		t.Error(r.Text)
 	}
 	wantText(t, r, "2nd: 1 after 1", "1, 1 are sent, and the last does not arrive: 1 is read, but of an earlier sending")
+	// The script shows both: the number is read, and it would be if it were not sent.
+	if script := fieldOf(t, r, "script"); !strings.Contains(script, "without = read(rig)") || !strings.Contains(script, "expect(without == 1,") {
+		t.Error(script)
+	}
 
 	_, r = surveyed(t, thirdDesign+"d = design(\"third\", build, send, read, [2])\ns = survey(d)\n")
 	if fieldOf(t, r, "sending") != "3" || fieldOf(t, r, "sent") != `["2", "2", "2"]` {

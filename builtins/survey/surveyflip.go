@@ -154,6 +154,7 @@ func (f *Finding) reproduce(s trial.Setting) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "# Counterexample: the design %s: %s.\n", say.Clean(p.Design), say.Clean(f.worstSays()))
 	fmt.Fprintf(&b, "# %s.\n\n%s\n", say.Clean(f.flip), preamble)
+	posed := b.Len()
 	fmt.Fprintf(&b, "fresh(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)\n", builtins.Rules{Rules: s.Rules}.OrderText(), builtins.NewsNames[s.Rules.News], builtins.ReadsNames[s.Rules.Reads], s.Rules.Travel, s.Rules.Reach, s.Rules.Run)
 	fmt.Fprintf(&b, "falls(%q)\n", s.Fall())
 	frame := fmt.Sprintf("frame(x=%q, y=%q, mirror=%s", s.X, s.Y, starlark.Bool(s.Mirror).String())
@@ -173,6 +174,9 @@ func (f *Finding) reproduce(s trial.Setting) string {
 	if slices > 0 {
 		b.WriteString("out = probe(rig[-1].output)\n")
 	}
+	if slices > 0 && r.ShortKind == unmoved {
+		read = "out.widths[-1]" // out.width is None where the pulse is an earlier one's
+	}
 	last := len(r.Short) - 1
 	n := p.Numbers[r.Short[last]]
 	for _, k := range r.Short[:last] {
@@ -182,6 +186,10 @@ func (f *Finding) reproduce(s trial.Setting) string {
 		fmt.Fprintf(&b, "expect_error(lambda: send(rig, %s), %s)\n", n, syntax.Quote(text, false))
 		return b.String()
 	}
+	posing := b.String()[posed:]
+	if r.ShortKind == unmoved {
+		b.WriteString("began = now().tick\n")
+	}
 	fmt.Fprintf(&b, send+"run()\n", n)
 	if text, ok := strings.CutPrefix(r.ShortGot, "read"+errorIn); ok && r.ShortKind == failing {
 		fmt.Fprintf(&b, "expect_error(lambda: read(rig), %s)\n", syntax.Quote(text, false))
@@ -189,7 +197,10 @@ func (f *Finding) reproduce(s trial.Setting) string {
 	}
 	fmt.Fprintf(&b, "got = %s\nprint(%s, got)\n", read, syntax.Quote("sent "+n+", read", false))
 	if r.ShortKind == unmoved {
-		fmt.Fprintf(&b, "expect(got == %s, \"the counterexample does not come about: another number is read\")\n# But the last does not arrive: what is read is of an earlier sending.\n", n)
+		fmt.Fprintf(&b, "expect(got == %s, \"the counterexample does not come about: another number is read\")\n", n)
+		fmt.Fprintf(&b, "\n# But the last does not arrive: where so much time passes and it is not sent, the same is read, of an earlier sending.\n")
+		fmt.Fprintf(&b, "took = now().tick - began\n%srun(took)\nwithout = %s\nprint(\"not sent, read\", without)\n", posing, read)
+		fmt.Fprintf(&b, "expect(without == %s, \"the counterexample does not come about: it is read only if it is sent\")\n", n)
 	} else {
 		fmt.Fprintf(&b, "expect(got != %s, \"the counterexample does not come about: it reads right\")\n", n)
 	}
