@@ -48,6 +48,7 @@ type witness struct {
 	found  Reason // what a timer found that came due in vain; 0: none did
 	by     ID     // and what was in its way
 	ran    bool   // turns have run since
+	late   bool   // the part was placed later than since
 
 	c       *Bench
 	site    int32 // -1 while the part is not there
@@ -88,7 +89,7 @@ func (b *Bench) testify(ctx context.Context, id ID, since Instant) (*witness, er
 	}
 	w := &witness{id: id, since: since, site: -1, fresh: true}
 	var c *Bench
-	for ; i < len(marks); i++ {
+	for first := i; i < len(marks); i++ {
 		if c == nil || marks[i].edited {
 			if c != nil && marks[i].log.n < c.n {
 				w.forgetCauses() // the log was emptied
@@ -98,6 +99,7 @@ func (b *Bench) testify(ctx context.Context, id ID, since Instant) (*witness, er
 			c.heard = w.hears
 			c.quicken()
 			w.meet(c)
+			w.late = w.late || i == first && w.site < 0
 		}
 		end := b.turns
 		if i+1 < len(marks) {

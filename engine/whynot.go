@@ -47,6 +47,7 @@ type Still struct {
 	Kept   bool      // its own events are recorded now
 	Known  bool      // the history reaches back to Since; if not, Told, Heard and Swings are empty
 	Ran    bool      // turns have run since, and Known
+	Late   bool      // it was placed later than Since, and Known
 	Told   int       // how often it was told
 	Heard  []Hearing // the last of these, at most 1000
 	Swings []Swing   // changes of what its power calls for; of a jack: of whether it conducts
@@ -78,7 +79,7 @@ func (b *Bench) WhyNot(ctx context.Context, id ID, since Instant) (*Still, error
 	if n.Known = w != nil; !n.Known {
 		w = b.fromLog(id, since)
 	}
-	n.Ran, n.Told, n.Swings = w.ran, w.told, w.swings
+	n.Ran, n.Late, n.Told, n.Swings = w.ran, w.late, w.told, w.swings
 	n.Heard = w.heard[max(0, len(w.heard)-mostHeard):]
 	for _, d := range w.deeds {
 		n.Events = append(n.Events, d.id)

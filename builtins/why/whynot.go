@@ -28,6 +28,9 @@ func whynot(c *builtins.Call) (starlark.Value, error) {
 	since := lastGiven(b)
 	if c.Has("since") && c.Err == nil {
 		since = after(c, "since")
+		if now := b.Now(); c.Err == nil && now.Before(since) {
+			c.Bad("since", builtins.Show(c.Value("since")), fmt.Sprintf("an instant that has been: it is %v now", now))
+		}
 	}
 	if c.Err != nil {
 		return nil, c.Err

@@ -32,6 +32,14 @@ func (w *WhyNot) sinceText() string {
 	return fmt.Sprintf("since %v", w.Since)
 }
 
+// ownSince says from when on the story counts of the part itself.
+func (w *WhyNot) ownSince() string {
+	if w.Late {
+		return "since it was placed"
+	}
+	return w.sinceText()
+}
+
 // state is the part's state as a word.
 func (w *WhyNot) state() string {
 	switch w.bench.KindOf(w.ID) {
@@ -106,7 +114,7 @@ func (w *WhyNot) still() string {
 	switch w.Reason {
 	case engine.Acted:
 		if w.Event == 0 {
-			return fmt.Sprintf("is %s, as it was %s", w.state(), w.sinceText())
+			return fmt.Sprintf("is %s, as it was %s", w.state(), w.ownSince())
 		}
 		if e := b.Event(w.Event); e.ID != w.ID {
 			return "changed when " + w.last()
@@ -232,7 +240,7 @@ func (w *WhyNot) armedBy() string {
 	case w.Took == nil && len(w.Events) > 0:
 		return ""
 	case w.Took == nil:
-		return ", as it did " + w.sinceText()
+		return ", as it did " + w.ownSince()
 	case w.Took.By == 0:
 		return fmt.Sprintf(", since the bench was changed by hand at %v", w.Took.At)
 	}
@@ -241,7 +249,7 @@ func (w *WhyNot) armedBy() string {
 
 func (w *WhyNot) untold() string {
 	kind := w.bench.KindOf(w.ID)
-	never := fmt.Sprintf("was never told %s", w.sinceText())
+	never := "was never told " + w.ownSince()
 	if !w.Known {
 		never = "is not known to have been told " + w.sinceText()
 	}
@@ -251,17 +259,21 @@ func (w *WhyNot) untold() string {
 	}
 	switch {
 	case kind == engine.Key:
-		return fmt.Sprintf("neither went on nor off %s: it is %s", w.sinceText(), w.state())
+		return fmt.Sprintf("neither went on nor off %s: it is %s", w.ownSince(), w.state())
 	case kind == engine.Chute:
 		return fmt.Sprintf("is armed, but %s: a token is behind it and there is room in front", nothing)
 	case kind == engine.Bucket:
 		return fmt.Sprintf("%s: it is %s and %s", never, w.state(), w.calls(true))
 	case kind == engine.Echo:
 		return never
+	case kind == engine.Meter && w.State.Armed && !w.holder(behind):
+		return fmt.Sprintf("is armed but untold: it is %s, and no bucket or tray is behind it, which calls for %s; and %s", w.state(), w.wants(), nothing)
 	case kind == engine.Meter && w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, the holder behind it calls for %s; and %s", w.state(), w.wants(), nothing)
 	case w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, its power calls for %s%s; and %s", w.state(), w.wants(), w.armedBy(), nothing)
+	case kind == engine.Meter && !w.holder(behind):
+		return fmt.Sprintf("%s, and is %s, as no bucket or tray is behind it", never, w.state())
 	case kind == engine.Meter:
 		return fmt.Sprintf("%s, and is %s, as the holder behind it calls for", never, w.state())
 	case kind == engine.Oneshot && w.State.Powered && !w.State.On:

@@ -26,7 +26,7 @@ func (w *WhyNot) tokens() string {
 	case w.Reason == engine.Empty:
 		return fmt.Sprintf("finds no token behind it: %s is empty", by)
 	case w.Reason == engine.NoHolder:
-		return "has no bucket or tray at its back or none at its front"
+		return "has no bucket or tray " + w.holderless()
 	case kind == engine.Chute:
 		return fmt.Sprintf("is blocked: %s has no room for a token", by)
 	}
@@ -38,6 +38,39 @@ func (w *WhyNot) tokens() string {
 		verb = "is" // as it is now
 	}
 	return fmt.Sprintf("was blocked at %v: the seat it needs %s taken by %s", b.Event(w.Event).At(), verb, by)
+}
+
+// holderless says at which ends of a chute no token can be, or go.
+func (w *WhyNot) holderless() string {
+	switch {
+	case w.holder(behind):
+		return "at its front"
+	case w.holder(ahead):
+		return "at its back"
+	}
+	return "at its back, and none at its front"
+}
+
+// The two ends of a part that has a front.
+const (
+	ahead = iota
+	behind
+)
+
+// holder reports whether a bucket or a tray stands at an end of the part now.
+func (w *WhyNot) holder(end int) bool {
+	b := w.bench
+	cell, onLattice := b.CellOf(w.ID)
+	if !onLattice {
+		return false
+	}
+	to := b.Thing(w.ID).Facing
+	if end == behind {
+		to = to.Opposite()
+	}
+	id, ok := b.PartAt(cell.Add(to.Cell()))
+	k := b.KindOf(id)
+	return ok && (k == engine.Bucket || k == engine.Tray)
 }
 
 // bucket says how a bucket was told, and what it lacked then.
