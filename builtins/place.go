@@ -42,7 +42,7 @@ func padParams(k engine.Kind) (ps []Param) {
 	}
 	if t.Far != engine.NoFar {
 		ps = append(ps, Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames,
-			Doc: "the way to its far pad, a cell two off that it reads but does not hear; if not given: " + FarSides[t.Far],
+			Doc: "the way to its far pad, a cell two off that it reads but does not hear; not with pads, which leave it none; if neither is given: " + FarSides[t.Far],
 			set: func(c *Call, param string) { c.part.Far, c.part.FarSet = c.Dir(param), true }})
 	}
 	return ps

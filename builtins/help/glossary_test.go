@@ -16,7 +16,7 @@ const vocabulary = `tick, step, turn, cell, front, back, seat, pad, far pad, tol
 level, live, battery, key, wire, jack, lamp, reed, shuttle, link, slug, plug, bridge, delay, oneshot, echo, gate, bucket, tray, chute,
 meter, fire, press, nudge, pulse, width, edge, bench, frame, rig, design, slice, panel, line, repeater, station, receiver, sweep, survey,
 recovery, power, pose, shelf, cord, holder, pads, fed, stimulus, pitch, reach, instant, load, struct, print, fail, medium, lib, directions,
-data sheet, glossary, token, neighbour, transit, travel, quiet, event, port, orientation, transmission, portion`
+data sheet, glossary, token, neighbour, transit, travel, quiet, event, port, orientation, transmission, portion, case, stopped, untold`
 
 func TestVocabulary(t *testing.T) {
 	e := &builtins.Env{}

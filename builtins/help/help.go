@@ -42,7 +42,7 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 			name = "frame." + name
 		}
 		if entry, ok := builtins.Lookup(name); ok {
-			return entryHelp(e, entry), nil
+			return entryHelp(e, entry, nil), nil
 		}
 		if t, ok := lookupTerm(name); ok {
 			return termHelp(e, t), nil
@@ -60,7 +60,7 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 	// A part is explained by the word that places its kind.
 	if p, ok := about.(builtins.Part); ok && p.Valid() {
 		if entry, ok := builtins.Lookup(p.Bench.KindOf(p.ID).String()); ok {
-			s += "\n\n" + entryHelp(e, entry)
+			s += "\n\n" + entryHelp(e, entry, partFacts(p))
 		}
 	}
 	return s, nil
@@ -97,7 +97,7 @@ func topicsHelp(e *builtins.Env) string {
 func wordHelp(e *builtins.Env, name string) (string, error) {
 	var found []string
 	if entry, ok := builtins.Lookup(name); ok {
-		found = append(found, entryHelp(e, entry))
+		found = append(found, entryHelp(e, entry, nil))
 	}
 	if slices.Contains(builtins.WordTopics(), name) {
 		found = append(found, e.Paint.Apply(say.Title, "topic")+" "+topicHelp(e, name))
@@ -130,7 +130,8 @@ func topicHelp(e *builtins.Env, topic string) string {
 	return s.String()
 }
 
-func entryHelp(e *builtins.Env, w builtins.Entry) string {
+// entryHelp explains a word. facts are those on the part that was asked about; nil: those on the kind that the word places.
+func entryHelp(e *builtins.Env, w builtins.Entry, facts []kindFact) string {
 	var s strings.Builder
 	usages := w.Forms
 	if len(usages) == 0 {
@@ -156,7 +157,10 @@ func entryHelp(e *builtins.Env, w builtins.Entry) string {
 		s.WriteString(strings.TrimPrefix(e.Wrap(explain(e, p), indent), indent) + "\n")
 	}
 	if w.Places != engine.Bare {
-		s.WriteString(kindHelp(e, w.Places))
+		if facts == nil {
+			facts = kindFacts(w.Places)
+		}
+		s.WriteString(kindHelp(e, facts))
 	}
 	if w.Returns != "" {
 		s.WriteString("\n" + e.Wrap("gives "+w.Returns, "") + "\n")

@@ -64,11 +64,42 @@ func kindFacts(k engine.Kind) []kindFact {
 	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.reacts}, {"feeds", feeds}}
 }
 
-// kindHelp is the lines on a kind as help shows them.
-func kindHelp(e *builtins.Env, k engine.Kind) string {
+// partFacts are the lines on a part: as for its kind, unless it was placed to read other cells, or lies on the shelf.
+func partFacts(p builtins.Part) []kindFact {
+	t := p.Bench.Thing(p.ID)
+	facts := kindFacts(t.Kind)
+	if t.Kind.Trait().Pads == engine.NoPads {
+		return facts
+	}
+	cells := p.Bench.PadCells(p.ID)
+	shown := make([]string, len(cells))
+	for i, c := range cells {
+		shown[i] = c.String()
+	}
+	for i := range facts {
+		f := &facts[i]
+		switch {
+		case f.about == "reads" && t.Shelf:
+			f.text = "its cords: it lies on the shelf"
+		case f.about == "far pad" && t.Shelf:
+			f.text = "none"
+		case f.about == "reads" && t.Pads != nil:
+			f.text = strings.Join(shown, " ") + ", the pads it was given"
+		case f.about == "far pad" && t.Pads != nil:
+			f.text = "none"
+		case f.about == "far pad" && t.Kind.Trait().Far == engine.FarBack && t.Far != t.Facing.Opposite(),
+			f.about == "far pad" && t.Kind.Trait().Far == engine.FarDown && t.Far != engine.NegZ:
+			f.text = shown[len(shown)-1] + ", the far pad it was given; it hears nothing from there"
+		}
+	}
+	return facts
+}
+
+// kindHelp is the lines on a kind or a part as help shows them.
+func kindHelp(e *builtins.Env, facts []kindFact) string {
 	var s strings.Builder
 	s.WriteString("\n" + e.Paint.Apply(say.Title, "cells") + "\n")
-	for _, f := range kindFacts(k) {
+	for _, f := range facts {
 		indent := strings.Repeat(" ", 11)
 		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.text, indent), indent) + "\n")
 	}

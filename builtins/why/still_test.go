@@ -1,0 +1,47 @@
+package why_test
+
+import (
+	"strings"
+	"testing"
+
+	"pulsewright/builtins/stage"
+)
+
+// TestWhyNotNamesWhatIsThere: what whynot says of a holder, of the time before a part was placed, and of what is ahead.
+func TestWhyNotNamesWhatIsThere(t *testing.T) {
+	const later = "log(False)\nwire((50, 0))\nfire((50, 0), 3)\nrun()\nfire((50, 0), 3)\nrun(ticks=9)\n"
+	for script, want := range map[string]string{
+		"meter((8, 1), \"+x\", name=\"m\")":                                                             "meter m was never told since the beginning, and is at level 0, as no bucket or tray is behind it",
+		"meter((8, 1), \"+x\", name=\"m\")\ntray((7, 1))":                                               "meter m was never told since the beginning, and is at level 0, as the holder behind it calls for",
+		"meter((8, 1), \"+x\", name=\"m\", level=3)":                                                    "is at level 3, and no bucket or tray is behind it, which calls for level 0; and nothing has told it",
+		"meter((8, 1), \"+x\", name=\"m\")\ntray((7, 1), 1)":                                            "is at level 0, the holder behind it calls for level 1",
+		"chute((0, 0), \"+x\", name=\"m\")\ntray((-1, 0), 1)":                                           "chute m has no bucket or tray at its front",
+		"chute((0, 0), \"+x\", name=\"m\")\ntray((1, 0))":                                               "chute m has no bucket or tray at its back",
+		"chute((0, 0), \"+x\", name=\"m\")":                                                             "chute m has no bucket or tray at its back, and none at its front",
+		later + "gate((0, 0), \"+x\", \"not\", name=\"m\")":                                             "its power calls for on, as it did since it was placed;",
+		later + "tray((0, 0), 1, name=\"m\")":                                                           "tray m is holding 1 token, as it was since it was placed",
+		"log(False)\ngate((0, 0), \"+x\", \"not\", name=\"m\")\nwire((50, 0))\nfire((50, 0), 3)\nrun()": "its power calls for on, as it did since the beginning;",
+	} {
+		s := stage.New()
+		s.Width = 400
+		if msg := s.Do(script + "\nwhynot(\"m\")"); msg != "" {
+			t.Fatal(msg)
+		}
+		said, _, _ := strings.Cut(s.Printed.String(), "\n")
+		if !strings.Contains(said, want) || strings.HasPrefix(want, "chute") && said != want {
+			t.Errorf("%s:\ngot  %s\nwant %s", script, said, want)
+		}
+	}
+
+	for script, want := range map[string]string{
+		"whynot(\"l\", since=99)":    "whynot: for parameter since: got 99, want an instant that has been: it is 9.0.0 now",
+		"whynot(\"l\", since=10)":    "whynot: for parameter since: got 10, want an instant that has been: it is 9.0.0 now",
+		"whynot(\"l\", since=9)":     "",
+		"whynot(\"l\", since=now())": "",
+	} {
+		s := stage.New()
+		if msg := s.Do("link((0, 0), \"+y\", name=\"l\")\nrun(ticks=9)\n" + script); msg != want {
+			t.Errorf("%s: got %q, want %q", script, msg, want)
+		}
+	}
+}
