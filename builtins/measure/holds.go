@@ -12,8 +12,8 @@ import (
 )
 
 // holdsRuns is how many transmissions the survey in a comparison or a data sheet may run.
-// With 19 numbers and a chain it is some 40 cases a row: 28 sendings in each of 48 rows.
-const holdsRuns = 60_000
+// With 19 numbers and a chain it is some 35 cases a row: 28 sendings in each of 48 rows.
+const holdsRuns = 48_000
 
 var runsParam = builtins.Param{Name: "runs", Type: "number", Default: fmt.Sprint(holdsRuns), Optional: true, Keyword: true,
 	Doc: "of the survey that finds out where a design holds: " + survey.RunsDoc}

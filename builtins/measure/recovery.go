@@ -53,6 +53,7 @@ type recovered struct {
 	at    *courses // those of the gap found
 	all   bool     // all states were tried, at this gap and at all longer ones
 	gaps  int64    // ticks after which all is quiet, whatever was sent
+	long  int      // how many long courses were tried
 
 	failed []int   // the shortest course that fails one tick earlier, or at rest if ticks is 0
 	apart  []int64 // the gaps in it, in ticks; nil: one tick less than ticks
@@ -138,7 +139,8 @@ func (r *recovered) narrow() error {
 	return nil
 }
 
-// How many long courses are tried at the gap found, and how many numbers each has.
+// How many long courses are tried at the gap found, and how many numbers each has. Where all states were tried, only what no state
+// tells is left to be found, and half of them do.
 const (
 	longCourses = 4
 	longCourse  = 48
@@ -148,9 +150,13 @@ const (
 // such as a read that counts. If one fails, the gap is too short.
 func (r *recovered) sustain() error {
 	for ; ; r.ticks++ {
-		tried := make([]long, longCourses)
+		r.long = longCourses
+		if r.all {
+			r.long /= 2
+		}
+		tried := make([]long, r.long)
 		bad := -1
-		err := r.l.Each("recovery: long courses", longCourses, func(w *trial.Runner, i int) (err error) {
+		err := r.l.Each("recovery: long courses", r.long, func(w *trial.Runner, i int) (err error) {
 			tried[i] = r.draw(i)
 			return tried[i].run(w, r)
 		}, func(i int) (bool, error) {

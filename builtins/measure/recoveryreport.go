@@ -85,7 +85,7 @@ func (r *recovered) report() *builtins.Report {
 		} else {
 			s.say("sustained", "not shown without end: %s", r.why())
 		}
-		s.say("by lot", "%d courses of %d numbers, half of them with mixed gaps, all were answered", longCourses, longCourse)
+		s.say("by lot", "%d courses of %d numbers, half of them with mixed gaps, all were answered", r.long, longCourse)
 	default:
 		s.say("recovery", "none: no gap is long enough")
 	}
