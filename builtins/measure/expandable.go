@@ -198,12 +198,14 @@ func (x *expansion) outlying() error {
 			}
 		}
 	}
-	// Where events change places: there, and for as long as that points on.
+	// Where events change places: there, and from there on, for it takes some sizes until all goes on alike.
+	next := 0
 	for range 16 {
-		at, p := x.crosses, x.sizes
-		if at <= x.tested || at > farthest || p == 0 {
+		at, p := max(x.crosses, next), x.sizes
+		if x.crosses <= x.tested || at > farthest || p == 0 {
 			break
 		}
+		next = at + 3*p
 		for _, size := range []int{at, at + p, at + 2*p} {
 			if ok, err := x.beyond(size, true); err != nil || !ok {
 				return err

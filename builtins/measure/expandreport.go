@@ -77,20 +77,20 @@ func firstOdd(small, large *ledger) oddSlice {
 // ranSizes says which sizes were run, one after the other and beyond.
 func (x *expansion) ranSizes() string {
 	further := slices.Clone(x.beyonds)
-	if x.fails > x.tested && !slices.Contains(further, x.fails) {
+	if x.fails > x.tested {
 		further = append(further, x.fails)
 	}
 	slices.Sort(further)
-	list := strings.Trim(strings.ReplaceAll(fmt.Sprint(further), " ", ", "), "[]")
+	further = slices.Compact(further)
 	switch {
-	case x.tested >= x.least && list != "":
-		return x.inARow() + ", and " + list
+	case len(further) == 0:
+		return x.inARow()
+	case x.tested >= x.least:
+		return x.inARow() + ", and " + ranges(further)
 	case len(further) == 1:
-		return "size " + list
-	case list != "":
-		return "sizes " + list
+		return "size " + ranges(further)
 	}
-	return x.inARow()
+	return "sizes " + ranges(further)
 }
 
 // inARow says which sizes were run one after the other, all numbers of each.

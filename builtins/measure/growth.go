@@ -219,7 +219,7 @@ func (s *series) slices(alone *builtins.Cost) []figure {
 }
 
 // ranges lists numbers in ascending order, those in a row together: "1 to 24, 37, 48".
-func ranges(xs []int64) string {
+func ranges[N int | int64](xs []N) string {
 	var says []string
 	for i := 0; i < len(xs); {
 		k := i
