@@ -43,7 +43,7 @@ func CostOf(b *engine.Bench) *Cost {
 		kind := b.KindOf(id)
 		k.Parts++
 		k.Kinds[kind]++
-		if kind == engine.Wire || kind == engine.Jack {
+		if kind.Trait().Conducts {
 			k.Conductors++
 		}
 		switch c, onLattice := b.CellOf(id); {

@@ -79,12 +79,7 @@ var logWordNames = func() (names []string) {
 	return names
 }()
 
-var kindNames = func() (names []string) {
-	for _, k := range engine.Kinds() {
-		names = append(names, k.String())
-	}
-	return names
-}()
+var kindNames = kindsThat(func(engine.Trait) bool { return true })
 
 func logWords() []Entry {
 	return []Entry{{Name: "log", Topic: "seeing", Sentence: "Chooses what the step log shows from now on: what is not named shows all; log(False) shows nothing.",

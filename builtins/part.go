@@ -93,7 +93,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 		return CellValue(cell), nil
 	case "facing":
 		inquiryOf(p.Bench).want(AskedPlace)
-		if !onLattice || !HasFacing(kind) {
+		if !onLattice || !kind.Trait().Faces {
 			return starlark.None, nil
 		}
 		return starlark.String(p.Bench.Thing(p.ID).Facing.String()), nil
@@ -112,47 +112,4 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	default: // tokens
 		return starlark.MakeInt(s.Tokens), nil
 	}
-}
-
-// StateValue is what changes in a part, as a script sees it: a word, or the number a holder or a meter shows.
-func StateValue(k engine.Kind, s engine.State) starlark.Value {
-	word := func(yes, no string) starlark.Value {
-		if s.On {
-			return starlark.String(yes)
-		}
-		return starlark.String(no)
-	}
-	switch k {
-	case engine.Battery:
-		return starlark.String("on")
-	case engine.Wire, engine.Jack:
-		return word("live", "dead")
-	case engine.Lamp:
-		return word("lit", "dark")
-	case engine.Link, engine.Shuttle:
-		return word("out", "home")
-	case engine.Bucket, engine.Tray:
-		return starlark.MakeInt(s.Tokens)
-	case engine.Meter:
-		return starlark.MakeInt(s.Level)
-	case engine.Chute:
-		if s.Timer {
-			return starlark.String("busy")
-		}
-		return starlark.String("idle")
-	case engine.Bare:
-		if s.Forced {
-			return starlark.String("forced")
-		}
-		return word("live", "dead")
-	}
-	return word("on", "off")
-}
-
-func HasFacing(k engine.Kind) bool {
-	switch k {
-	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Lamp, engine.Tray:
-		return false
-	}
-	return true
 }

@@ -144,7 +144,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if HasFacing(e.Places) && !c.Has("facing") {
+	if e.Places.Trait().Faces && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
 	id := c.place(at)

@@ -321,9 +321,10 @@ func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tup
 }
 
 func probeWords() []Entry {
+	pulsing := KindsThat(func(t engine.Trait) bool { return t.Shows.Pulses() }, " or ")
 	return []Entry{{Name: "probe", Topic: "seeing", Sentence: "Watches a part or cell and tells the pulses there: from going on (out, live, lit) to going off; also what was recorded before.",
 		Params: []Param{
-			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; key, wire, jack, lamp, reed, link, shuttle, delay, oneshot, echo, gate or meter, or the seat of a slug"},
+			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; " + pulsing + ", or the seat of a slug"},
 			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
 		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths of all pulses, .width of the last one, None if that was over before the last stimulus was given: the place stayed dead since; .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
 		Example: "w = wire((0, 0), (9, 0))\np = probe(w.last)\nfire((0, 0), 10)\nrun()\nexpect_equal(p.width, 10)\nexpect_equal(p.pulses[0].rise.step, 0)",
@@ -340,8 +341,7 @@ func newProbe(c *Call) (starlark.Value, error) {
 	}
 	b := c.Env.Bench
 	if t.ID != 0 {
-		switch k := b.KindOf(t.ID); k {
-		case engine.Battery, engine.Tray, engine.Bucket, engine.Chute:
+		if k := b.KindOf(t.ID); !k.Trait().Shows.Pulses() {
 			return nil, c.Bad("target", Describe(b, t.ID), "a part that goes on and off; what "+say.Article(k.String())+" does is in events(...)")
 		}
 	}

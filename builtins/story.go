@@ -31,21 +31,13 @@ func (e *Env) Those(b *engine.Bench, first, last engine.ID) string {
 	a, z := say.Clean(b.Label(first)), say.Clean(b.Label(last))
 	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
 	if a == z {
-		return Plural(kind) + " " + a
+		return say.Plural(kind) + " " + a
 	}
 	dots := " \u22ef "
 	if e.ASCII {
 		dots = " ... "
 	}
-	return Plural(kind) + " " + a + dots + z
-}
-
-func Plural(noun string) string {
-	switch noun {
-	case "battery":
-		return "batteries"
-	}
-	return noun + "s"
+	return say.Plural(kind) + " " + a + dots + z
 }
 
 // List joins words: a, b and c; of many, the first and how many more.

@@ -135,9 +135,7 @@ func (w watched) row() []string {
 		state += " " + s.Seated.String()
 	}
 	power := ""
-	switch kind {
-	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Tray:
-	default:
+	if kind.Trait().Hears != engine.HearsNot {
 		power = "unpowered"
 		if s.Powered {
 			power = "powered"

@@ -43,6 +43,24 @@ const (
 	FeedsFront           // the cell in front
 )
 
+// Shows is what changes in a kind of part as people see it.
+type Shows uint8
+
+const (
+	ShowsState  Shows = iota // one of two states: State.On
+	ShowsAlways              // nothing: it is on for ever
+	ShowsLevel               // a level
+	ShowsToken               // whether it holds a token; it has room for one
+	ShowsTokens              // how many tokens it holds
+	ShowsBusy                // whether its timer is set
+)
+
+// Holds reports whether such a part is a holder of tokens.
+func (s Shows) Holds() bool { return s == ShowsToken || s == ShowsTokens }
+
+// Pulses reports whether such a part goes on and off, or has a level that does.
+func (s Shows) Pulses() bool { return s == ShowsState || s == ShowsLevel }
+
 // Trait is what all parts of a kind have in common.
 type Trait struct {
 	Name     string
@@ -56,12 +74,14 @@ type Trait struct {
 	Tells    bool    // its changes tell its neighbours; a bucket's only those who watch its tokens
 	CordFrom bool    // a cord may start there: it has a state to read
 	CordTo   bool    // a cord may end there: it hears or conducts
+	Shows    Shows   // what changes in it
+	Down     bool    // what it does goes down, -z of the world, however it faces
 	Words    [2]What // its events for going to its first state and to its second; both 0 if it has none of its own
 }
 
 var traits = [...]Trait{
 	Bare:    {Name: "cell", Tells: true},
-	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true},
+	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true, Shows: ShowsAlways},
 	Key:     {Name: "key", Feeds: FeedsAround, Tells: true, CordFrom: true, Words: [2]What{Off, On}},
 	Wire:    {Name: "wire", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
 	Jack:    {Name: "jack", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
@@ -73,10 +93,10 @@ var traits = [...]Trait{
 	Oneshot: {Name: "oneshot", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
 	Echo:    {Name: "echo", Faces: true, Hears: HearsBehind, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
 	Gate:    {Name: "gate", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Bucket:  {Name: "bucket", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarDown, CordFrom: true, CordTo: true},
-	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true},
-	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true},
-	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true},
+	Bucket:  {Name: "bucket", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarDown, CordFrom: true, CordTo: true, Shows: ShowsToken, Down: true},
+	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true, Shows: ShowsTokens},
+	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true, Shows: ShowsBusy},
+	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Shows: ShowsLevel},
 }
 
 // One row a kind, neither more nor fewer.
@@ -84,6 +104,9 @@ var (
 	_ [len(traits) - int(kinds)]struct{}
 	_ [int(kinds) - len(traits)]struct{}
 )
+
+// KindCount is how many kinds there are, bare cells among them, so that tables elsewhere can be held to it.
+const KindCount = int(kinds)
 
 // Trait is what all parts of this kind have in common.
 func (k Kind) Trait() Trait { return traits[k] }

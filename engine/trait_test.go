@@ -2,6 +2,7 @@ package engine
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"testing"
 )
@@ -187,6 +188,57 @@ func TestVoices(t *testing.T) {
 		}
 		if want := k.Trait().Tells; heard != want || slices.Contains(b.Tellers(lamp), id) != want {
 			t.Errorf("%v: a lamp beside it heard it: %v; is named as one whom it tells: %v; the table says %v", k, heard, !heard, want)
+		}
+	}
+}
+
+// TestShows: what the table says changes in a kind is what can be posed and filled.
+func TestShows(t *testing.T) {
+	for _, k := range Kinds() {
+		b := New(DefaultRules())
+		id, err := b.Place(Cell{}, Part{Kind: k, On: true, Out: true, Level: 1, Op: Or})
+		if err != nil {
+			t.Fatal(err)
+		}
+		st, shows := b.State(id), k.Trait().Shows
+		if got := b.Fill(id, 1) == nil; got != shows.Holds() {
+			t.Errorf("%v: can be filled: %v", k, got)
+		}
+		if got := st.Level == 1; got != (shows == ShowsLevel) {
+			t.Errorf("%v: can be posed at a level: %v", k, got)
+		}
+		if got := st.On; got != (shows.Pulses() && !k.Trait().Conducts) {
+			t.Errorf("%v: can be posed on: %v", k, got)
+		}
+	}
+}
+
+// TestDown: parts that face along x take up and down, and the two sides, for the same, unless the table says otherwise. Beside
+// each of them in turn lies an empty tray, and a battery behind that.
+func TestDown(t *testing.T) {
+	for _, k := range Kinds() {
+		seen := map[string]bool{}
+		for _, d := range []Dir{PosY, NegY, PosZ, NegZ} {
+			b := New(DefaultRules())
+			for i, p := range []Part{{Kind: k, Tokens: 1, Slug: Feed}, {Kind: Tray}, {Kind: Battery}} {
+				at := Cell{}
+				for range i {
+					at = at.Add(d.Cell())
+				}
+				if _, err := b.Place(at, p); err != nil {
+					t.Fatal(err)
+				}
+			}
+			if err := b.Nudge(Target{Cell: Cell{}}, false, 0); err != nil {
+				t.Fatal(err)
+			}
+			if err := b.RunTicks(context.Background(), 4, Budget{}); err != nil {
+				t.Fatal(err)
+			}
+			seen[fmt.Sprint(b.EventCount(), b.CellState(Cell{}), b.CellState(d.Cell()))] = true
+		}
+		if got := len(seen) > 1; got != k.Trait().Down {
+			t.Errorf("%v: goes by what is down: %v", k, got)
 		}
 	}
 }

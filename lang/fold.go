@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
@@ -117,7 +118,7 @@ func (l *stepLog) span(first engine.Event, n int, last engine.Event) string {
 		}
 		z = z[cut:]
 	}
-	return fmt.Sprintf("%d %s %s%s%s", n, plural(kind), a, l.glyphs.dots, z)
+	return fmt.Sprintf("%d %s %s%s%s", n, say.Plural(kind), a, l.glyphs.dots, z)
 }
 
 // withoutKind takes the kind out of the label of a part that was given no name: wire (3, 0), or r1.wire(3,0) in a frame.
@@ -126,11 +127,4 @@ func withoutKind(label, kind string) string {
 		return short
 	}
 	return strings.Replace(label, "."+kind+"(", "(", 1)
-}
-
-func plural(kind string) string {
-	if stem, ok := strings.CutSuffix(kind, "y"); ok && kind != "key" && kind != "tray" && kind != "delay" {
-		return stem + "ies"
-	}
-	return kind + "s"
 }

@@ -3,6 +3,7 @@ package help
 import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/engine"
 
 	"slices"
 	"strings"
@@ -30,10 +31,10 @@ var glossary = []term{
 	{"back", nil, "The cell next to a part on the side opposite to its front."},
 	{"seat", []string{"seats"}, "One of the two cells in front of a shuttle between which its slug moves: home is the near one, out the far one."},
 	{"pad", []string{"pads"}, "A cell that a part reads to see whether it is fed. Which cells these are depends on the kind; help(\"link\") and the like list them."},
-	{"far pad", []string{"far"}, "A pad two cells away, which only a reed, link, shuttle and bucket have. The part reads the power there but hears no news from there, and that is how it gets armed."},
+	{"far pad", []string{"far"}, "A pad two cells away, which only a " + builtins.KindsThat(func(t engine.Trait) bool { return t.Far != engine.NoFar }, " and ") + " have. The part reads the power there but hears no news from there, and that is how it gets armed."},
 	{"told", []string{"tell", "tells"}, "A part is told when a neighbour or a cord of it changes or it is nudged; a shuttle also when its slug lands, a chute or meter when tokens it goes by change. Only when told does it look at its power."},
 	{"news", nil, "Word of a change: it tells the neighbours of the cell to look. Power decides what they then find. (The rule news says whose news is heard first.)"},
-	{"hears", []string{"hear"}, "A part hears when news reaches it. Batteries, keys, wires, jacks and trays hear nothing."},
+	{"hears", []string{"hear"}, "A part hears when news reaches it. " + deaf() + " hear nothing."},
 	{"power", []string{"powered"}, "What decides the state a part should have: whether one of its pads is live (of a gate, what it makes of all of them). The part acts on it only when it is told."},
 	{"armed", nil, "Power calls for another state than the part has, but nothing has told it yet. The next news, from whatever cause, sets it off."},
 	{"act", []string{"acts"}, "A change that a part has queued on being told; it is done one step later, if the part still wants it then."},
@@ -83,6 +84,18 @@ var glossary = []term{
 	{"struct", nil, "struct(a=1, b=2) makes a value with fields: its .a is 1. A build function often returns one."},
 	{"print", nil, "print(x, y) writes values, with a blank between them, and begins a new line."},
 	{"fail", nil, "fail(\"why\") ends the script with an error."},
+}
+
+// deaf are the kinds that hear nothing, in plural, as a sentence begins with them.
+func deaf() string {
+	var kinds []string
+	for _, k := range engine.Kinds() {
+		if k.Trait().Hears == engine.HearsNot {
+			kinds = append(kinds, say.Plural(k.String()))
+		}
+	}
+	s := builtins.List(kinds, len(kinds), " and ")
+	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // lookupTerm finds a term by any of its forms.

@@ -10,37 +10,17 @@ import (
 )
 
 // What help and the guide say of a kind of part: which cells it reads, where its far pad is, who can tell it, when it reacts
-// and what it feeds. All that the engine's table of kinds knows is read from there.
-
-// kindNotes are what the table of kinds does not know. A test holds reacts to what parts do.
-var kindNotes = map[engine.Kind]struct{ reads, told, reacts, while, feeds string }{
-	engine.Battery: {reacts: "never changes"},
-	engine.Key:     {told: "press and release", reacts: "in step 0", while: "while pressed"},
-	engine.Wire:    {reads: "the levels around it: its own is the highest of them less one, or reach beside a feed", reacts: "in zero steps", feeds: "its six neighbours, while live"},
-	engine.Jack:    {reads: "as a wire", reacts: "in zero steps", feeds: "its six neighbours, while live; a slug in its cell opens it"},
-	engine.Lamp:    {reacts: "in zero steps", feeds: "nothing, and tells nobody but cords"},
-	engine.Reed:    {reads: "and those of the reeds in its line, up to run cells away, through reeds that are on", reacts: "in zero steps", feeds: "nothing: it hands on news, not power"},
-	engine.Link:    {reacts: "in one step", feeds: "nothing: it hands on news, not power"},
-	engine.Shuttle: {told: "also itself, when its slug has landed", reacts: "in one step; the slug lands travel ticks later", feeds: "nothing itself; its slug, where it sits: a feed the six neighbours, a bridge as a wire"},
-	engine.Delay:   {reacts: "in its ticks", while: "while on"},
-	engine.Oneshot: {reacts: "in zero steps, and goes off after its ticks", while: "while on"},
-	engine.Echo:    {reacts: "in one tick", while: "while on"},
-	engine.Gate:    {reads: "of which only those count that hold something that can feed", reacts: "in one step, or its ticks", while: "while on"},
-	engine.Bucket:  {reacts: "in zero steps while fed, in drop ticks while unfed", feeds: "nothing; its tokens are noticed by a meter at whose back it stands, a chute before or behind it, and cords"},
-	engine.Tray:    {reacts: "in zero steps, when its first token comes or its last goes", while: "while it holds a token"},
-	engine.Chute:   {reads: "and power on any of them stops it", told: "also when the tokens of the holder before or behind it change", reacts: "in its ticks", feeds: "nothing, and tells nobody"},
-	engine.Meter:   {reads: "the number of tokens in the holder there", told: "also when those tokens change", reacts: "in zero steps", while: "with that number as the level"},
-}
+// and what it feeds. It is read from the engine's table of kinds, and from say's where that does not know it.
 
 // kindFact is one line on a kind.
 type kindFact struct{ about, text string }
 
 // kindFacts are the lines on a kind, the same for all of them.
 func kindFacts(k engine.Kind) []kindFact {
-	t, n := k.Trait(), kindNotes[k]
+	t, n := k.Trait(), say.Kinds[k]
 	reads, far, told := builtins.PadSides[t.Pads], "none", "nobody"
-	if n.reads != "" {
-		reads = strings.TrimPrefix(reads+", "+n.reads, builtins.PadSides[engine.NoPads]+", ")
+	if n.Reads != "" {
+		reads = strings.TrimPrefix(reads+", "+n.Reads, builtins.PadSides[engine.NoPads]+", ")
 	}
 	if t.Far != engine.NoFar {
 		far = builtins.FarSides[t.Far] + "; it hears nothing from there"
@@ -51,17 +31,17 @@ func kindFacts(k engine.Kind) []kindFact {
 	case engine.HearsBehind:
 		told = "its back, cords, a nudge"
 	}
-	if n.told != "" {
-		told = strings.TrimPrefix(told+"; "+n.told, "nobody; ")
+	if n.Told != "" {
+		told = strings.TrimPrefix(told+"; "+n.Told, "nobody; ")
 	}
-	feeds := n.feeds
+	feeds := n.Feeds
 	switch t.Feeds {
 	case engine.FeedsAround:
-		feeds = strings.TrimSuffix("its six neighbours, "+n.while, ", ")
+		feeds = strings.TrimSuffix("its six neighbours, "+n.While, ", ")
 	case engine.FeedsFront:
-		feeds = "the cell in front, " + n.while
+		feeds = "the cell in front, " + n.While
 	}
-	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.reacts}, {"feeds", feeds}}
+	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.Reacts}, {"feeds", feeds}}
 }
 
 // partFacts are the lines on a part: as for its kind, unless it was placed to read other cells, or lies on the shelf.

@@ -6,10 +6,48 @@ import (
 	"testing"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
+
+// TestKindRows: every kind has all that is written down of a kind elsewhere than in the engine's table: a row of say's with a
+// letter and words of its own, a word that places it, and a line in the guide. That there are as many rows as kinds, the compiler sees.
+func TestKindRows(t *testing.T) {
+	medium, err := engine.Guide.ReadFile("guide/medium.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	letters := map[byte]engine.Kind{}
+	for _, k := range engine.Kinds() {
+		row := say.Kinds[k]
+		if row.Name != k.String() {
+			t.Errorf("say.Kinds[%d] is of a %s, want a %v: the rows stand in the engine's order", k, row.Name, k)
+		}
+		if other, taken := letters[row.Letter]; taken || row.Letter < 'a' || row.Letter > 'z' {
+			t.Errorf("%v: its letter is %q, want one of a to z that no other kind has (%v)", k, row.Letter, other)
+		}
+		letters[row.Letter] = k
+		off, on := builtins.StateWords(k)
+		if on == "" || off == on || (off == "") != (k.Trait().Shows == engine.ShowsAlways) {
+			t.Errorf("%v: the words for its states are %q and %q", k, off, on)
+		}
+		if (row.Shown[0] == "") != (row.Shown[1] == "") {
+			t.Errorf("%v: a map says %q of it", k, row.Shown)
+		}
+		feeds := k.Trait().Feeds
+		if row.Reacts == "" || feeds == engine.FeedsNothing && row.Feeds == "" || feeds == engine.FeedsFront && row.While == "" {
+			t.Errorf("%v: help does not say when it reacts, or what it feeds and when: %+v", k, row)
+		}
+		if w, ok := builtins.Lookup(k.String()); !ok || w.Places != k || w.Example == "" || len(w.See) == 0 {
+			t.Errorf("%v: no word places it, or one without an example: %+v", k, w)
+		}
+		if !strings.Contains(string(medium), "\n| "+k.String()+" | ") {
+			t.Errorf("%v: no line in guide/medium.md", k)
+		}
+	}
+}
 
 // TestKindFacts: help says of every kind which cells it reads, where its far pad is, who tells it, when it reacts and what it
 // feeds; what it says of pads and far pads is where a part has them.
@@ -138,8 +176,8 @@ func TestKindReacts(t *testing.T) {
 		if tick != c.tick || step != c.step {
 			t.Errorf("%v reacts after %d ticks, in step %d; want %d and %d", c.kind, tick, step, c.tick, c.step)
 		}
-		if !strings.Contains(kindNotes[c.kind].reacts, c.says) {
-			t.Errorf("%v: help says %q, want %q", c.kind, kindNotes[c.kind].reacts, c.says)
+		if !strings.Contains(say.Kinds[c.kind].Reacts, c.says) {
+			t.Errorf("%v: help says %q, want %q", c.kind, say.Kinds[c.kind].Reacts, c.says)
 		}
 	}
 }

@@ -292,7 +292,7 @@ func (s *sheet) ports(b *engine.Bench, rig starlark.Value) (lanes, lists []*pict
 			t, name, what = v.Target(), v.Name(), "a probe of "+v.Name()
 		case builtins.Part:
 			t, what = engine.Target{ID: v.ID}, builtins.Describe(b, v.ID)
-			if deaf(b.KindOf(v.ID)) {
+			if !b.KindOf(v.ID).Trait().Shows.Pulses() {
 				return what, true
 			}
 		default:
@@ -353,11 +353,6 @@ func moved(b *engine.Bench, lanes []*picture.Lane, from engine.EventID) (some []
 		}
 	}
 	return some
-}
-
-// deaf reports whether a part never goes on or off, so that it has no lane.
-func deaf(k engine.Kind) bool {
-	return k == engine.Battery || k == engine.Tray || k == engine.Bucket || k == engine.Chute
 }
 
 // draw makes the map: of a slice placed alone if it is known, else of the whole.

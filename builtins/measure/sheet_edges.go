@@ -100,7 +100,7 @@ func deeds(e *builtins.Env, b *engine.Bench, ds []deedsAlike) string {
 			for i, id := range d.ids {
 				names[i] = strings.TrimPrefix(say.Clean(b.Label(id)), d.kind.String()+" ")
 			}
-			name = builtins.Plural(d.kind.String()) + " " + strings.Join(names, ", ")
+			name = say.Plural(d.kind.String()) + " " + strings.Join(names, ", ")
 		}
 		did := builtins.Past(b, engine.Event{ID: d.ids[0], What: d.what, Arg: d.arg, Cause: 1})
 		if len(d.ids) > 1 {

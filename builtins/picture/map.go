@@ -169,14 +169,14 @@ func (m *chart) takeIn(lo, hi engine.Cell) error {
 func (m *chart) look(id engine.ID) tile {
 	b := m.Bench
 	t := tile{id: id, kind: b.KindOf(id), State: b.State(id)}
-	if builtins.HasFacing(t.kind) {
+	if t.kind.Trait().Faces {
 		t.facing = b.Thing(id).Facing
 	}
-	if at, onLattice := b.CellOf(id); onLattice && (t.Conduct || t.kind == engine.Wire || t.kind == engine.Jack) {
+	if at, onLattice := b.CellOf(id); onLattice && (t.Conduct || t.conductor()) {
 		for d := engine.PosX; d <= engine.NegZ; d++ {
 			n, ok := b.PartAt(at.Add(d.Cell()))
 			k := b.KindOf(n)
-			t.arms[d] = ok && (k == engine.Wire || k == engine.Jack) || b.CellState(at.Add(d.Cell())).Conduct
+			t.arms[d] = ok && k.Trait().Conducts || b.CellState(at.Add(d.Cell())).Conduct
 		}
 	}
 	m.seen.add(&t)
@@ -185,7 +185,7 @@ func (m *chart) look(id engine.ID) tile {
 
 // seen is what occurs on a map, for its legend.
 type seen struct {
-	kinds  [len(kindLetters)]bool
+	kinds  [engine.KindCount]bool
 	dirs   [6]bool
 	marks  [len(markTexts)]bool
 	slugs  [4]bool
@@ -195,14 +195,14 @@ type seen struct {
 
 func (s *seen) add(t *tile) {
 	s.kinds[t.kind] = true
-	if builtins.HasFacing(t.kind) {
+	if t.kind.Trait().Faces {
 		s.dirs[t.facing] = true
 	}
 	for i, m := range markTexts {
 		s.marks[i] = s.marks[i] || m[0] == t.mark()
 	}
 	s.slugs[t.Seated] = true
-	s.many = s.many || t.kind == engine.Tray && t.Tokens > 9 || t.kind == engine.Meter && t.Level > 9
+	s.many = s.many || t.counts() && t.Tokens > 9 || t.leveled() && t.Level > 9
 	s.awaits = s.awaits || t.Awaits && t.kind == engine.Bare
 }
 
@@ -263,48 +263,24 @@ func places(used []int32) (ps []place) {
 	return ps
 }
 
-// letters of the kinds. A capital says that the part is on, out, lit or pressed, or holds a token.
-var kindLetters = [...]byte{engine.Bare: '(', engine.Battery: 'b', engine.Key: 'k', engine.Wire: 'w', engine.Jack: 'j', engine.Lamp: 'l', engine.Reed: 'r',
-	engine.Link: 'n', engine.Shuttle: 's', engine.Delay: 'd', engine.Oneshot: 'o', engine.Echo: 'e', engine.Gate: 'g',
-	engine.Bucket: 'u', engine.Tray: 't', engine.Chute: 'c', engine.Meter: 'm'}
-
 // letter is the kind's, a capital while the part is on.
 func (t *tile) letter() rune {
-	r := rune(kindLetters[t.kind])
 	if t.on() {
-		r -= 'a' - 'A'
+		return capital(t.kind)
 	}
-	return r
+	return rune(say.Kinds[t.kind].Letter)
 }
 
-func (t *tile) on() bool {
-	switch t.kind {
-	case engine.Battery:
-		return true
-	case engine.Chute:
-		return t.Timer
-	case engine.Bare:
-		return false
-	}
-	return t.On
-}
+func (t *tile) on() bool { return t.kind != engine.Bare && builtins.IsOn(t.kind, t.State) }
 
-// stateWords of each kind: what its small and its capital letter say.
-func stateWordsOf(k engine.Kind) (off, on string) {
-	switch k {
-	case engine.Wire, engine.Jack:
-		return "dead", "live"
-	case engine.Lamp:
-		return "dark", "lit"
-	case engine.Link, engine.Shuttle:
-		return "home", "out"
-	case engine.Bucket, engine.Tray:
-		return "empty", "holds a token"
-	case engine.Chute:
-		return "idle", "busy"
-	}
-	return "off", "on"
-}
+// counts reports whether the number of its tokens stands beside the letter: where there can be more than one.
+func (t *tile) counts() bool { return t.kind.Trait().Shows == engine.ShowsTokens }
+
+// leveled reports whether it shows a level.
+func (t *tile) leveled() bool { return t.kind.Trait().Shows == engine.ShowsLevel }
+
+// conductor reports whether it is drawn as one, with arms.
+func (t *tile) conductor() bool { return t.kind.Trait().Conducts }
 
 // mark is the sign for what is about to happen at a tile, "" if nothing is.
 func (t *tile) mark() string {
@@ -339,16 +315,23 @@ func digit(e *builtins.Env, n int) rune {
 
 func (l *layer) String() string { return fmt.Sprintf("z = %d", l.z) }
 
-// kindNotes says something of every kind that occurs, given its letter and the words for its states.
-func (m *chart) kindNotes(say func(k engine.Kind, letter rune, off, on string) string) (texts []string) {
+// kindNotes says something of every kind that occurs: of one that never changes its capital letter, of others what tell gives.
+func (m *chart) kindNotes(tell func(k engine.Kind) string) (texts []string) {
 	for _, k := range engine.Kinds() {
-		if m.seen.kinds[k] {
-			off, on := stateWordsOf(k)
-			texts = append(texts, say(k, rune(kindLetters[k]), off, on))
+		if !m.seen.kinds[k] {
+			continue
+		}
+		if off, _ := builtins.StateWords(k); off == "" {
+			texts = append(texts, fmt.Sprintf("%c %v", capital(k), k))
+		} else {
+			texts = append(texts, tell(k))
 		}
 	}
 	return texts
 }
+
+// capital is the letter of a kind while it is on.
+func capital(k engine.Kind) rune { return rune(say.Kinds[k].Letter) - 'a' + 'A' }
 
 // markNotes explains the marks that occur.
 func (m *chart) markNotes() (texts []string) {

@@ -137,7 +137,7 @@ func (m *chart) svgBand(s *svg, l *layer, xs, ys []place, tiles map[engine.ID]*t
 			for _, px := range xs {
 				if px.fold == 0 && py.fold == 0 {
 					t := tiles[l.tiles[engine.Cell{X: px.at, Y: py.at, Z: l.z}]]
-					if t != nil && (t.kind == engine.Wire || t.kind == engine.Jack) == pass {
+					if t != nil && t.conductor() == pass {
 						m.svgTile(s, t, x, at)
 					}
 				}
@@ -154,8 +154,8 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 	cx, cy := x+svgTile/2, y+svgTile/2
 	s.group(m.tileTitle(t))
 	defer s.end()
-	switch t.kind {
-	case engine.Wire, engine.Jack:
+	switch {
+	case t.conductor():
 		class := "dead"
 		if t.On {
 			class = "live"
@@ -183,17 +183,17 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 			s.Rect(partClass(t.On), cx-9, cy-9, 18, 18, 3)
 			s.Text(inkClass(t.On), cx, cy+4, string(t.letter()))
 		}
-	case engine.Bare:
+	case t.kind == engine.Bare:
 	default:
 		s.Rect(partClass(t.on()), x+svgInset, y+svgInset, svgTile-2*svgInset, svgTile-2*svgInset, 4)
-		if builtins.HasFacing(t.kind) {
+		if t.kind.Trait().Faces {
 			m.svgFacing(s, t, cx, cy)
 		}
 		s.Text(inkClass(t.on()), cx, cy+4, string(t.letter()))
 		switch {
-		case t.kind == engine.Tray && t.Tokens > 0:
+		case t.counts() && t.Tokens > 0:
 			s.Text(inkClass(true)+" small", cx+8, cy+12, fmt.Sprint(t.Tokens))
-		case t.kind == engine.Meter && t.Level > 0:
+		case t.leveled() && t.Level > 0:
 			s.Text(inkClass(true)+" small", cx+8, cy+12, fmt.Sprint(t.Level))
 		}
 		if t.Armed {
@@ -266,19 +266,19 @@ func (m *chart) tileTitle(t *tile) string {
 	if cell, onLattice := m.Bench.CellOf(t.id); onLattice && m.Bench.Name(t.id) != "" {
 		text = fmt.Sprintf("%v %s at %v", t.kind, text, cell)
 	}
-	off, on := stateWordsOf(t.kind)
+	off, on := builtins.StateWords(t.kind)
 	switch {
-	case t.kind == engine.Battery || t.kind == engine.Bare:
-	case t.kind == engine.Meter:
+	case off == "" || t.kind == engine.Bare:
+	case t.leveled():
 		text += fmt.Sprintf(", level %d", t.Level)
-	case t.kind == engine.Tray:
+	case t.counts():
 		text += ", " + say.Count(t.Tokens, "token")
 	case t.on():
 		text += ", " + on
 	default:
 		text += ", " + off
 	}
-	if builtins.HasFacing(t.kind) {
+	if t.kind.Trait().Faces {
 		text += fmt.Sprintf(", faces %v", t.facing)
 	}
 	if t.Armed {
@@ -293,14 +293,12 @@ func (m *chart) tileTitle(t *tile) string {
 // svgNotes is the legend as lines below the picture.
 func (m *chart) svgNotes(width float64) []string {
 	s := &m.seen
-	texts := m.kindNotes(func(k engine.Kind, letter rune, off, on string) string {
-		switch k {
-		case engine.Battery:
-			return "B battery"
-		case engine.Wire:
-			return "thin line: wire, dead · thick line: wire, live"
+	texts := m.kindNotes(func(k engine.Kind) string {
+		off, on := builtins.StateWords(k)
+		if say.Kinds[k].Drawn() {
+			return fmt.Sprintf("thin line: %v, %s · thick line: %v, %s", k, off, k, on)
 		}
-		return fmt.Sprintf("%c %v %s, %c filled: %s", letter, k, off, letter-'a'+'A', on)
+		return fmt.Sprintf("%c %v %s, %c filled: %s", say.Kinds[k].Letter, k, off, capital(k), on)
 	})
 	texts = append(texts, "triangle: where it faces, ⊚ up, ⊗ down")
 	texts = append(texts, m.markNotes()...)

@@ -158,8 +158,8 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	if t.on() {
 		style = say.Rise
 	}
-	switch t.kind {
-	case engine.Bare:
+	switch {
+	case t.kind == engine.Bare:
 		if t.Seated != engine.NoSlug || t.Awaits {
 			row.write(at, "( )", say.Plain)
 			if t.Seated != engine.NoSlug {
@@ -170,7 +170,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 			row.set(at+2, '*', say.Rise)
 		}
 		return
-	case engine.Wire, engine.Jack:
+	case t.conductor():
 		node, arm := say.GWire, say.GWireArm
 		if t.On {
 			node, arm = say.GLive, say.GLiveArm
@@ -195,9 +195,9 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	}
 	row.set(at, t.letter(), style)
 	switch {
-	case builtins.HasFacing(t.kind):
+	case t.kind.Trait().Faces:
 		row.set(at+1, m.Glyph(facingGlyphs[t.facing]), style)
-	case t.kind == engine.Tray:
+	case t.counts():
 		row.set(at+1, digit(m.Env, t.Tokens), style)
 	}
 	if mark := t.mark(); mark != "" {
@@ -209,7 +209,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 			}
 		}
 		row.set(at+2, rune(mark[0]), s)
-	} else if t.kind == engine.Meter && t.Level > 0 {
+	} else if t.leveled() && t.Level > 0 {
 		row.set(at+2, digit(m.Env, t.Level), style)
 	}
 }
@@ -238,19 +238,17 @@ func (m *chart) shelfText(out *strings.Builder) {
 // legend explains what occurs.
 func (m *chart) legend(out *strings.Builder) {
 	s := &m.seen
-	texts := m.kindNotes(func(k engine.Kind, letter rune, off, on string) string {
-		capital := letter - 'a' + 'A'
-		switch k {
-		case engine.Battery:
-			return fmt.Sprintf("%c battery", capital)
-		case engine.Wire:
-			letter, capital = m.Glyph(say.GWire), m.Glyph(say.GLive)
-		case engine.Tray:
-			on = "with its tokens"
-		case engine.Meter:
-			off, on = "at 0", "at a level"
+	texts := m.kindNotes(func(k engine.Kind) string {
+		row := &say.Kinds[k]
+		small, large := rune(row.Letter), capital(k)
+		if row.Drawn() {
+			small, large = m.Glyph(row.Glyphs[0]), m.Glyph(row.Glyphs[1])
 		}
-		return fmt.Sprintf("%c %v %s, %c %s", letter, k, off, capital, on)
+		off, on := builtins.StateWords(k)
+		if row.Shown[0] != "" {
+			off, on = row.Shown[0], row.Shown[1]
+		}
+		return fmt.Sprintf("%c %v %s, %c %s", small, k, off, large, on)
 	})
 	for d, used := range s.dirs {
 		if used {

@@ -250,7 +250,7 @@ func TestSignsMeanOneThing(t *testing.T) {
 func mapLetters() (letters string) {
 	for _, k := range engine.Kinds() {
 		if k != engine.Bare && k != engine.Wire {
-			letters += strings.ToLower(string(kindLetters[k])) + strings.ToUpper(string(kindLetters[k]))
+			letters += strings.ToLower(string(say.Kinds[k].Letter)) + strings.ToUpper(string(say.Kinds[k].Letter))
 		}
 	}
 	return letters + "pfb"

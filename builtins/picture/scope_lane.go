@@ -159,10 +159,10 @@ func choose(e *builtins.Env, first, last engine.EventID) (lanes []*Lane, more in
 			continue
 		}
 		seen[ev.ID] = true
-		switch b.KindOf(ev.ID) {
-		case engine.Bare:
+		switch k := b.KindOf(ev.ID); {
+		case k == engine.Bare:
 			cells = append(cells, ev.ID)
-		case engine.Wire, engine.Jack:
+		case k.Trait().Conducts:
 			conductors = append(conductors, ev.ID)
 		default:
 			parts = append(parts, ev.ID)

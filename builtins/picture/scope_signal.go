@@ -1,6 +1,9 @@
 package picture
 
-import "pulsewright/engine"
+import (
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
 
 // LaneSort says what a part shows over time.
 type LaneSort int8
@@ -13,10 +16,10 @@ const (
 
 // SortOf is what parts of a kind show. What a holder holds cannot be told from the log: filling it is no event.
 func SortOf(k engine.Kind) LaneSort {
-	switch k {
-	case engine.Meter:
+	switch k.Trait().Shows {
+	case engine.ShowsLevel:
 		return LaneLevel
-	case engine.Bucket, engine.Tray, engine.Chute:
+	case engine.ShowsToken, engine.ShowsTokens, engine.ShowsBusy:
 		return LaneMoments
 	}
 	return LaneOnOff
@@ -144,15 +147,14 @@ func Bit(on bool) int32 {
 
 // ValueNow is what a part shows now.
 func ValueNow(k engine.Kind, s engine.State) int32 {
-	switch k {
-	case engine.Battery:
-		return 1
-	case engine.Meter:
+	switch SortOf(k) {
+	case LaneLevel:
 		return int32(s.Level)
-	case engine.Bucket, engine.Tray, engine.Chute:
+	case LaneMoments:
 		return 0
-	case engine.Bare:
+	}
+	if k == engine.Bare {
 		return Bit(s.Forced || s.Conduct && s.On)
 	}
-	return Bit(s.On)
+	return Bit(builtins.IsOn(k, s))
 }

@@ -207,7 +207,7 @@ func (l *likeness) describe(b *engine.Bench, f *builtins.Frame) {
 	for id := range b.Parts() {
 		th := b.Thing(id)
 		st := b.State(id)
-		l.down = l.down || th.Kind == engine.Bucket
+		l.down = l.down || th.Kind.Trait().Down
 		pads := b.PadCells(id)
 		for i, c := range pads {
 			pads[i] = f.Local(c)
@@ -224,7 +224,7 @@ func (l *likeness) describe(b *engine.Bench, f *builtins.Frame) {
 		facing, _ := engine.DirOf(f.Local(f.At.Add(th.Facing.Cell())))
 		name := th.Name
 		th.Pads, th.Facing, th.Far, th.Cell, th.Name = nil, 0, 0, engine.Cell{}, ""
-		if !builtins.HasFacing(th.Kind) || th.Shelf {
+		if !th.Kind.Trait().Faces || th.Shelf {
 			facing = 0
 		}
 		l.parts = append(l.parts, partSeen{cell, facing, pads, name, th, st})

@@ -98,8 +98,7 @@ func (w *WhyNot) next() engine.ID {
 		if w.By == 0 && w.Reason == engine.Empty {
 			found = w.Tellers
 		}
-		switch b.KindOf(w.By) {
-		case engine.Shuttle, engine.Bucket, engine.Tray:
+		if k := b.KindOf(w.By); k == engine.Shuttle || k.Trait().Shows.Holds() {
 			found = []engine.ID{w.By}
 		}
 	}
@@ -231,7 +230,7 @@ func (w *WhyNot) whoTells() []string {
 		}
 		if last := b.LastChange(id, 0); last != 0 && w.Since.Before(b.Event(last).At()) {
 			line += ": last changed when " + builtins.Told(b, b.Event(last))
-		} else if k := b.KindOf(id); (k == engine.Wire || k == engine.Jack) && b.State(id).On {
+		} else if k := b.KindOf(id); k.Trait().Conducts && b.State(id).On {
 			line += ": neither live nor dead anew " + w.sinceText() // its level may have changed
 		} else {
 			line += ": no change " + w.sinceText()

@@ -42,10 +42,10 @@ func (w *WhyNot) ownSince() string {
 
 // state is the part's state as a word.
 func (w *WhyNot) state() string {
-	switch w.bench.KindOf(w.ID) {
-	case engine.Bucket, engine.Tray:
+	switch shows := w.bench.KindOf(w.ID).Trait().Shows; {
+	case shows.Holds():
 		return tokensHeld(w.State.Tokens)
-	case engine.Meter:
+	case shows == engine.ShowsLevel:
 		return fmt.Sprintf("at level %d", w.State.Level)
 	}
 	return builtins.Text(builtins.StateValue(w.bench.KindOf(w.ID), w.State))
@@ -267,13 +267,13 @@ func (w *WhyNot) untold() string {
 	case kind == engine.Echo:
 		return never
 	case kind == engine.Meter && w.State.Armed && !w.holder(behind):
-		return fmt.Sprintf("is armed but untold: it is %s, and no bucket or tray is behind it, which calls for %s; and %s", w.state(), w.wants(), nothing)
+		return fmt.Sprintf("is armed but untold: it is %s, and no %s is behind it, which calls for %s; and %s", w.state(), holders, w.wants(), nothing)
 	case kind == engine.Meter && w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, the holder behind it calls for %s; and %s", w.state(), w.wants(), nothing)
 	case w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, its power calls for %s%s; and %s", w.state(), w.wants(), w.armedBy(), nothing)
 	case kind == engine.Meter && !w.holder(behind):
-		return fmt.Sprintf("%s, and is %s, as no bucket or tray is behind it", never, w.state())
+		return fmt.Sprintf("%s, and is %s, as no %s is behind it", never, w.state(), holders)
 	case kind == engine.Meter:
 		return fmt.Sprintf("%s, and is %s, as the holder behind it calls for", never, w.state())
 	case kind == engine.Oneshot && w.State.Powered && !w.State.On:

@@ -20,13 +20,13 @@ func (w *WhyNot) tokens() string {
 	case kind == engine.Tray:
 		return "holds no token: none has come"
 	case kind == engine.Meter:
-		return fmt.Sprintf("was told %s %s, but there was no bucket or tray behind it to read", times(w.Told), w.sinceText())
+		return fmt.Sprintf("was told %s %s, but there was no %s behind it to read", times(w.Told), w.sinceText(), holders)
 	case w.Reason == engine.Fed:
 		return "keeps still while it is fed"
 	case w.Reason == engine.Empty:
 		return fmt.Sprintf("finds no token behind it: %s is empty", by)
 	case w.Reason == engine.NoHolder:
-		return "has no bucket or tray " + w.holderless()
+		return "has no " + holders + " " + w.holderless()
 	case kind == engine.Chute:
 		return fmt.Sprintf("is blocked: %s has no room for a token", by)
 	}
@@ -57,6 +57,9 @@ const (
 	behind
 )
 
+// holders are the kinds that hold tokens: bucket or tray.
+var holders = builtins.KindsThat(func(t engine.Trait) bool { return t.Shows.Holds() }, " or ")
+
 // holder reports whether a bucket or a tray stands at an end of the part now.
 func (w *WhyNot) holder(end int) bool {
 	b := w.bench
@@ -70,7 +73,7 @@ func (w *WhyNot) holder(end int) bool {
 	}
 	id, ok := b.PartAt(cell.Add(to.Cell()))
 	k := b.KindOf(id)
-	return ok && (k == engine.Bucket || k == engine.Tray)
+	return ok && k.Trait().Shows.Holds()
 }
 
 // bucket says how a bucket was told, and what it lacked then.
@@ -85,7 +88,7 @@ func (w *WhyNot) bucket(by string) string {
 	case engine.Empty:
 		what = "held no token"
 	case engine.NoHolder:
-		what = fmt.Sprintf("had no bucket or tray %s it %s", where, lack)
+		what = fmt.Sprintf("had no %s %s it %s", holders, where, lack)
 	case engine.Fed:
 		what = "was fed again"
 	default:
@@ -157,11 +160,11 @@ func (w *WhyNot) couldFeed() (ids []engine.ID) {
 	own, _ := b.CellOf(w.ID)
 	for _, cell := range b.PadCells(w.ID) {
 		id, ok := b.PartAt(cell)
-		switch k := b.KindOf(id); {
+		switch k := b.KindOf(id).Trait(); {
 		case !ok:
-		case k == engine.Key, k == engine.Tray, k == engine.Wire, k == engine.Jack, k == engine.Battery:
+		case k.Conducts, k.Feeds == engine.FeedsAround:
 			add(id)
-		case k == engine.Delay, k == engine.Oneshot, k == engine.Echo, k == engine.Gate, k == engine.Meter:
+		case k.Feeds == engine.FeedsFront:
 			if cell.Add(b.Thing(id).Facing.Cell()) == own {
 				add(id)
 			}
