@@ -30,32 +30,12 @@ var argEntry = builtins.Entry{
 // argHelp is the entry as help shows entries.
 func argHelp() string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "%s\n%s\n", argEntry.Usage(), wrapped(argEntry.Sentence, 80))
+	fmt.Fprintf(&b, "%s\n%s\n", argEntry.Usage(), say.Fill(argEntry.Sentence, "", "", 80))
 	for _, p := range argEntry.Params {
 		fmt.Fprintf(&b, "\n  %-7s  (%s) %s", p.Name, p.Type, p.Doc)
 	}
 	fmt.Fprintf(&b, "\n\ngives %s\n\nexample\n    %s\n\nsee also %s\n", argEntry.Returns,
 		strings.ReplaceAll(argEntry.Example, "\n", "\n    "), strings.Join(argEntry.See, " "))
-	return b.String()
-}
-
-// wrapped breaks a text into lines of at most width columns.
-func wrapped(text string, width int) string {
-	var b strings.Builder
-	n := 0
-	for _, w := range strings.Fields(text) {
-		switch {
-		case n == 0:
-		case n+1+columns(w) > width:
-			b.WriteByte('\n')
-			n = 0
-		default:
-			b.WriteByte(' ')
-			n++
-		}
-		b.WriteString(w)
-		n += columns(w)
-	}
 	return b.String()
 }
 

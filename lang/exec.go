@@ -128,16 +128,16 @@ func (s *Session) value(v starlark.Value, show bool) {
 		return
 	}
 	str := v.String()
-	if list, ok := v.(*starlark.List); ok && columns(str) > s.width() {
+	if list, ok := v.(*starlark.List); ok && say.Columns(str) > s.width() {
 		str = byLine(list, str)
 	}
-	if st, ok := v.(*starlarkstruct.Struct); ok && columns(str) > s.width() {
+	if st, ok := v.(*starlarkstruct.Struct); ok && say.Columns(str) > s.width() {
 		str = byField(st, str, s.width())
 	}
 	if cut := 20_000; len(str) > cut {
 		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
 	}
-	str = printable(str)
+	str = say.Printable(str)
 	if _, ok := v.(*builtins.Report); ok {
 		str = s.folded(str)
 	}
@@ -166,7 +166,7 @@ func byField(st *starlarkstruct.Struct, str string, width int) string {
 	head, _, _ := strings.Cut(str, "(")
 	var b strings.Builder
 	b.WriteString(head + "(")
-	at := columns(head) + 1
+	at := say.Columns(head) + 1
 	names := st.AttrNames()
 	for i, name := range names {
 		v, err := st.Attr(name)
@@ -183,7 +183,7 @@ func byField(st *starlarkstruct.Struct, str string, width int) string {
 			field += ")"
 		}
 		switch {
-		case i > 0 && at+1+columns(field) > width:
+		case i > 0 && at+1+say.Columns(field) > width:
 			b.WriteString("\n    ")
 			at = 4
 		case i > 0:
@@ -191,7 +191,7 @@ func byField(st *starlarkstruct.Struct, str string, width int) string {
 			at++
 		}
 		b.WriteString(field)
-		at += columns(field)
+		at += say.Columns(field)
 	}
 	return b.String()
 }
@@ -258,7 +258,7 @@ func (s *Session) thread(name string) *starlark.Thread {
 }
 
 func (s *Session) print(_ *starlark.Thread, msg string) {
-	fmt.Fprintln(s.env.Out, s.folded(printable(msg)))
+	fmt.Fprintln(s.env.Out, s.folded(say.Printable(msg)))
 }
 
 // folded is a text as it is printed: a terminal would break it anywhere.

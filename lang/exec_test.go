@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"go.starlark.net/starlark"
+
+	"pulsewright/builtins/say"
 )
 
 // conversations are chunks, one after the other. A session must say what the interpreter says
@@ -255,7 +257,7 @@ func TestStructBreaksBetweenFields(t *testing.T) {
 		}
 		got := out.String()
 		for line := range strings.Lines(got) {
-			if columns(strings.TrimSuffix(line, "\n")) > width {
+			if say.Columns(strings.TrimSuffix(line, "\n")) > width {
 				t.Errorf("wider than %d columns: %s", width, line)
 			}
 		}

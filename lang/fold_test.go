@@ -5,6 +5,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"pulsewright/builtins/say"
 )
 
 // TestPrintedFolds: on a terminal what is printed is broken at blanks; elsewhere it stays as it is.
@@ -40,7 +42,7 @@ print(r)
 		out[fold] = printed
 		wide := 0
 		for line := range strings.Lines(printed) {
-			if columns(strings.TrimSuffix(line, "\n")) > 40 {
+			if say.Columns(strings.TrimSuffix(line, "\n")) > 40 {
 				wide++
 			}
 		}

@@ -207,5 +207,5 @@ func signature(f *starlark.Function) string {
 		name, _ := f.Param(rest)
 		ps = append(ps, "**"+name)
 	}
-	return printable(f.Name() + "(" + strings.Join(ps, ", ") + ")")
+	return say.Printable(f.Name() + "(" + strings.Join(ps, ", ") + ")")
 }

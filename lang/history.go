@@ -10,6 +10,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
@@ -181,7 +182,7 @@ func brief(src string) string {
 	if more != "" {
 		line += " ..."
 	}
-	return printable(line)
+	return say.Printable(line)
 }
 
 // host is what the builtins undo, redo and save find.

@@ -14,8 +14,9 @@ import (
 // mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts, a leaf. Below
 // builtins are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
-	"cmd/pulsewright":  {"lang", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"builtins", "builtins/help", "builtins/say", "builtins/wave", "builtins/measure", "builtins/words", "engine", "scripts"},
+	"cmd/pulsewright":  {"lang", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
+	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/say", "builtins/measure", "builtins/words", "engine", "scripts"},
+	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
 	"builtins/words":   {"builtins", "builtins/help", "builtins/why", "builtins/measure", "builtins/picture", "builtins/survey", "builtins/trial", "builtins/wave"},
 	"builtins/measure": {"builtins", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
 	"builtins/survey":  {"builtins", "builtins/say", "builtins/trial", "engine"},
@@ -34,7 +35,7 @@ var mayImport = map[string][]string{
 // mayUse are the modules from elsewhere that a package may import, beside the standard library.
 var mayUse = map[string][]string{
 	"cmd/pulsewright":  {"github.com/chzyer/readline", "github.com/fatih/color", "github.com/mattn/go-runewidth", "github.com/spf13", "golang.org/x/term"},
-	"lang":             {"go.starlark.net", "github.com/mattn/go-runewidth"},
+	"lang":             {"go.starlark.net"},
 	"builtins":         {"go.starlark.net"},
 	"builtins/say":     {"github.com/mattn/go-runewidth"},
 	"builtins/picture": {"go.starlark.net"},

@@ -86,10 +86,13 @@ func (s *Session) read(in LineReader) (string, error) {
 // prompts are the prompt with the bench's time, tick.step, and one of the same width for the further lines of a block.
 func (s *Session) prompts() (first, block string) {
 	now, p := s.Now(), s.cfg.OutPalette
-	g := glyphsFor(s.cfg.ASCII)
+	end := "»"
+	if s.cfg.ASCII {
+		end = "|>"
+	}
 	at := fmt.Sprintf("%d.%d", now.Tick, now.Step)
-	first = at + " " + g.prompt
-	block = strings.Repeat(" ", len(at)-1) + ": " + g.prompt
+	first = at + " " + end
+	block = strings.Repeat(" ", len(at)-1) + ": " + end
 	return p.Paint(p.Prompt, first) + " ", p.Paint(p.Block, block) + " "
 }
 

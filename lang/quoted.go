@@ -11,6 +11,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/help"
+	"pulsewright/builtins/say"
 	"pulsewright/scripts"
 )
 
@@ -80,7 +81,7 @@ func (s *Session) partNames() (list []Candidate) {
 		if n++; n > maxPartNames {
 			break
 		}
-		list = append(list, Candidate{Name: printable(name), Note: b.KindOf(id).String()})
+		list = append(list, Candidate{Name: say.Printable(name), Note: b.KindOf(id).String()})
 	}
 	return list
 }

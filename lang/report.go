@@ -4,6 +4,9 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+
+	"pulsewright/builtins/say"
+	"pulsewright/lang/steplog"
 )
 
 // Report prints an error: where, what and why; the source line with a caret; what to write instead;
@@ -16,7 +19,7 @@ func (s *Session) Report(err error) {
 }
 
 // FormatError is the text that Report prints.
-func FormatError(err error, pal Palette) string {
+func FormatError(err error, pal steplog.Palette) string {
 	var b strings.Builder
 	var e *Error
 	if !errors.As(err, &e) {
@@ -34,21 +37,21 @@ func FormatError(err error, pal Palette) string {
 		mistake(&b, m, pal)
 	}
 	if e.note != "" {
-		b.WriteString("  " + pal.Paint(pal.Faint, printable(e.note)) + "\n")
+		b.WriteString("  " + pal.Paint(pal.Faint, say.Printable(e.note)) + "\n")
 	}
 	return b.String()
 }
 
-func mistake(b *strings.Builder, e *Error, pal Palette) {
-	b.WriteString(pal.Paint(pal.Error, printable(e.Error())) + "\n")
+func mistake(b *strings.Builder, e *Error, pal steplog.Palette) {
+	b.WriteString(pal.Paint(pal.Error, say.Printable(e.Error())) + "\n")
 	if e.line != "" {
-		fmt.Fprintf(b, "    %s\n", printable(e.line))
+		fmt.Fprintf(b, "    %s\n", say.Printable(e.line))
 		if e.Pos.Col > 0 {
 			b.WriteString("    " + under(e.line, int(e.Pos.Col)) + pal.Paint(pal.Caret, "^") + "\n")
 		}
 	}
 	if e.Hint != "" {
-		b.WriteString("  " + pal.Paint(pal.Hint, printable(e.Hint)) + "\n")
+		b.WriteString("  " + pal.Paint(pal.Hint, say.Printable(e.Hint)) + "\n")
 	}
 }
 
@@ -65,7 +68,7 @@ func under(line string, col int) string {
 			b.WriteByte('\t')
 			continue
 		}
-		b.WriteString(strings.Repeat(" ", columns(printable(string(r)))))
+		b.WriteString(strings.Repeat(" ", say.Columns(say.Printable(string(r)))))
 	}
 	return b.String()
 }
@@ -91,7 +94,7 @@ func frames(b *strings.Builder, list []Frame) {
 		}
 		fmt.Fprintf(b, "    %s %s", where(f.Pos), at)
 		if line := strings.TrimSpace(f.line); line != "" && f.Pos != last.Pos {
-			fmt.Fprintf(b, ": %s", printable(line))
+			fmt.Fprintf(b, ": %s", say.Printable(line))
 		}
 		if again > 1 {
 			fmt.Fprintf(b, " (%d times)", again)
@@ -102,5 +105,5 @@ func frames(b *strings.Builder, list []Frame) {
 }
 
 func indentMore(s string) string {
-	return strings.ReplaceAll(printable(s), "\n", "\n          ")
+	return strings.ReplaceAll(say.Printable(s), "\n", "\n          ")
 }

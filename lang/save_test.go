@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"pulsewright/lang/steplog"
 )
 
 // A saved session repeats the log of the session, whatever was undone, failed or looked at on the way.
@@ -78,7 +80,7 @@ send()
 // events are all events of a session, one a line.
 func events(s *Session) string {
 	var out bytes.Buffer
-	l := newJSONLog(&out, 0)
+	l := steplog.NewJSON(&out, 0)
 	l.Follow(s.env.Bench)
 	return out.String()
 }

@@ -15,12 +15,13 @@ import (
 	"pulsewright/builtins"
 	_ "pulsewright/builtins/words" // all words in the table
 	"pulsewright/engine"
+	"pulsewright/lang/steplog"
 )
 
 // Config says where a session writes and how. The zero value is silent, plain and works in the present folder.
 type Config struct {
 	Out, Err               io.Writer // what was asked for; errors and warnings. nil: nobody listens
-	OutPalette, ErrPalette Palette
+	OutPalette, ErrPalette steplog.Palette
 	ASCII                  bool
 	Width                  func() int // columns of Out; nil: 80
 	Fold                   bool       // Out is a terminal: what is printed is broken at blanks, not in the middle of words
@@ -86,7 +87,7 @@ func New(cfg Config) (*Session, error) {
 		Bench:    engine.New(engine.DefaultRules()),
 		Out:      cfg.Out,
 		ASCII:    cfg.ASCII,
-		Paint:    cfg.OutPalette.paint(),
+		Paint:    cfg.OutPalette.Styles(),
 		Moved:    s.moved,
 		Host:     host{s},
 		Seed:     cfg.Seed,
@@ -102,10 +103,10 @@ func New(cfg Config) (*Session, error) {
 	}
 	s.env.Bench.KeepHistory(true)
 	if cfg.JSON {
-		s.env.Out, s.env.Paint = cfg.Err, cfg.ErrPalette.paint()
-		s.log = newJSONLog(cfg.Out, cfg.Seed)
+		s.env.Out, s.env.Paint = cfg.Err, cfg.ErrPalette.Styles()
+		s.log = steplog.NewJSON(cfg.Out, cfg.Seed)
 	} else {
-		s.log = newStepLog(cfg.Out, cfg.OutPalette, cfg.ASCII, func() *builtins.LogOptions { return s.env.Log })
+		s.log = steplog.New(cfg.Out, cfg.OutPalette, cfg.ASCII, func() *builtins.LogOptions { return s.env.Log })
 	}
 	s.names = newNames(s.predeclared())
 	s.loader = newLoader(s)

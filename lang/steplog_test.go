@@ -13,7 +13,9 @@ import (
 	"testing"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
+	"pulsewright/lang/steplog"
 )
 
 // harbourRig is a small rig in which most words of the log occur. The first two of its reeds are fed, by their back and by
@@ -109,11 +111,11 @@ func TestStepLogLooks(t *testing.T) {
 	}
 	p, a := strings.Split(plain, "\n"), strings.Split(ascii, "\n")
 	for i := range p {
-		if len(p) != len(a) || columns(p[i]) != columns(a[i]) && !strings.Contains(p[i], "⋯") {
+		if len(p) != len(a) || say.Columns(p[i]) != say.Columns(a[i]) && !strings.Contains(p[i], "⋯") {
 			t.Errorf("%q and %q", p[i], a[i])
 		}
 	}
-	coloured := logOf(t, Config{OutPalette: Colours()}, src)
+	coloured := logOf(t, Config{OutPalette: steplog.Colours()}, src)
 	if !strings.Contains(coloured, "\x1b[38;5;33m") {
 		t.Error("no colour")
 	}
@@ -166,7 +168,7 @@ func TestHues(t *testing.T) {
 	}
 	bluish := func(r, g, b int) bool { return b > g && g > r }
 	orange := func(r, g, b int) bool { return r > g && g > b }
-	p := Colours()
+	p := steplog.Colours()
 	if !bluish(terminal(p.On)) || !bluish(picture("live")) || !bluish(picture("on")) || !bluish(picture("wave")) {
 		t.Error("what is live is not blue everywhere")
 	}
@@ -185,33 +187,6 @@ func stripSGR(s string) string {
 		b.WriteString(s[:i])
 		s = s[i:]
 		s = s[strings.IndexByte(s, 'm')+1:]
-	}
-}
-
-// No text of the user's drives the terminal.
-func TestPrintable(t *testing.T) {
-	for in, want := range map[string]string{
-		"quay\n\tberth": "quay\n\tberth",
-		"\x1b]0;x\x07":  `\x1b]0;x\a`,
-		"a\u202eb":      `a\u202eb`,
-		"\u009b31m":     `\u009b31m`,
-		"Kai größe 岸":   "Kai größe 岸",
-	} {
-		if got := printable(in); got != want {
-			t.Errorf("printable(%q) = %q, want %q", in, got, want)
-		}
-	}
-}
-
-// TestNarrow: the signs of the log are one column wide whatever the locale says.
-func TestNarrow(t *testing.T) {
-	wide := *narrow
-	wide.EastAsianWidth = true
-	g := unicodeGlyphs
-	for _, s := range []string{g.mark, g.prompt, g.rise, g.fall, g.move, g.lapse, g.block, g.nudge, g.set, g.dots} {
-		if narrow.StringWidth(s) != 1 || wide.StringWidth(s) != 1 {
-			t.Errorf("%q is not always one column wide", s)
-		}
 	}
 }
 
@@ -248,13 +223,13 @@ func BenchmarkStepLog(b *testing.B) {
 	}
 	for _, c := range []struct {
 		name string
-		pal  Palette
+		pal  steplog.Palette
 		log  *builtins.LogOptions
-	}{{"plain", Palette{}, nil}, {"colour", Colours(), nil}, {"story", Palette{}, &builtins.LogOptions{Story: true}}, {"off", Palette{}, &builtins.LogOptions{Off: true}}} {
+	}{{"plain", steplog.Palette{}, nil}, {"colour", steplog.Colours(), nil}, {"story", steplog.Palette{}, &builtins.LogOptions{Story: true}}, {"off", steplog.Palette{}, &builtins.LogOptions{Off: true}}} {
 		b.Run(c.name, func(b *testing.B) {
 			b.ReportAllocs()
 			for b.Loop() {
-				l := newStepLog(io.Discard, c.pal, false, func() *builtins.LogOptions { return c.log })
+				l := steplog.New(io.Discard, c.pal, false, func() *builtins.LogOptions { return c.log })
 				l.Follow(bench)
 			}
 			b.ReportMetric(float64(bench.EventCount())*float64(b.N)/b.Elapsed().Seconds(), "events/s")
@@ -262,7 +237,7 @@ func BenchmarkStepLog(b *testing.B) {
 	}
 	b.Run("json", func(b *testing.B) {
 		for b.Loop() {
-			newJSONLog(io.Discard, 0).Follow(bench)
+			steplog.NewJSON(io.Discard, 0).Follow(bench)
 		}
 		b.ReportMetric(float64(bench.EventCount())*float64(b.N)/b.Elapsed().Seconds(), "events/s")
 	})

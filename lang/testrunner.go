@@ -15,6 +15,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // TestOptions choose tests and how much is said of them.
@@ -90,14 +91,14 @@ func failureText(file, name string, err error, cfg Config) string {
 		}
 	}
 	p := cfg.OutPalette
-	b.WriteString(p.Paint(p.Error, printable(fmt.Sprintf("%s: %s: %s", pos, name, msg))) + "\n")
+	b.WriteString(p.Paint(p.Error, say.Printable(fmt.Sprintf("%s: %s: %s", pos, name, msg))) + "\n")
 	if f, ok := failure(err); ok && (f.Got != "" || f.Want != "") {
 		fmt.Fprintf(&b, "    got   %s\n    want  %s\n", indentMore(f.Got), indentMore(f.Want))
 	} else if e != nil && e.line != "" {
-		fmt.Fprintf(&b, "    %s\n", strings.TrimSpace(printable(e.line)))
+		fmt.Fprintf(&b, "    %s\n", strings.TrimSpace(say.Printable(e.line)))
 	}
 	if e != nil && e.Hint != "" {
-		fmt.Fprintf(&b, "    %s\n", printable(e.Hint))
+		fmt.Fprintf(&b, "    %s\n", say.Printable(e.Hint))
 	}
 	if e != nil && len(e.Frames) > 1 {
 		b.WriteString("    by way of\n")

@@ -13,7 +13,7 @@ import (
 // picture gives the same bytes.
 type svg struct{ strings.Builder }
 
-// svgStyle is the look of all pictures, with the hues of the terminal (lang/palette.go): dark ink on paper, blue for what is live, out, on
+// svgStyle is the look of all pictures, with the hues of the terminal (lang/steplog/palette.go): dark ink on paper, blue for what is live, out, on
 // or lit, orange for what is armed or came to nothing, violet for slugs and cursors, which people who do not tell red from green tell apart; shape says the same. A reader who prefers dark gets
 // it dark, paper gets it light.
 const svgStyle = `

@@ -1,6 +1,7 @@
 package say
 
 import (
+	"strconv"
 	"strings"
 	"unicode"
 )
@@ -24,4 +25,29 @@ func OneLine(s string) string {
 		}
 		return r
 	}, s)
+}
+
+// Printable writes control characters as escapes, so that no text can drive the terminal. Newlines and tabs stay.
+func Printable(s string) string {
+	if strings.IndexFunc(s, drives) < 0 {
+		return s
+	}
+	var b strings.Builder
+	for _, r := range s {
+		if drives(r) {
+			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
+}
+
+// drives reports whether a terminal would obey a rune instead of showing it: controls, and the marks that change the direction of
+// writing.
+func drives(r rune) bool {
+	if ' ' <= r && r <= '~' {
+		return false
+	}
+	return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control)
 }

@@ -9,8 +9,15 @@ import (
 // Widths measures text as a terminal does; with its own settings, since those of the package follow the locale.
 var Widths = &runewidth.Condition{EastAsianWidth: false}
 
-// Columns is how many columns of a terminal a text takes.
-func Columns(s string) int { return Widths.StringWidth(s) }
+// Columns is how many columns of a terminal a text takes; quick for ASCII.
+func Columns(s string) int {
+	for i := range len(s) {
+		if s[i] < ' ' || s[i] > '~' {
+			return Widths.StringWidth(s)
+		}
+	}
+	return len(s)
+}
 
 var AlignNames = []string{"left", "right", "center"}
 
@@ -26,6 +33,29 @@ func Align(s string, width int, how, fill string) string {
 		return strings.Repeat(fill, room/2) + s + strings.Repeat(fill, room-room/2)
 	}
 	return s + strings.Repeat(fill, room)
+}
+
+// Fill writes the words of a text in lines of at most width columns, if no word is wider by itself: the first begins with first, the
+// others with rest.
+func Fill(text, first, rest string, width int) string {
+	var out strings.Builder
+	out.WriteString(first)
+	at, empty := Columns(first), true
+	for _, word := range strings.Fields(text) {
+		wide := Columns(word)
+		switch {
+		case empty:
+		case at+1+wide > width:
+			out.WriteString("\n" + rest)
+			at = Columns(rest)
+		default:
+			out.WriteByte(' ')
+			at++
+		}
+		out.WriteString(word)
+		at, empty = at+wide, false
+	}
+	return out.String()
 }
 
 // Fold breaks the lines of a text that are wider than so many columns, at blanks; what goes on stands two columns further in than its

@@ -3,7 +3,7 @@ package main
 import (
 	"strings"
 
-	"pulsewright/lang"
+	"pulsewright/lang/steplog"
 
 	"github.com/fatih/color"
 )
@@ -78,9 +78,9 @@ func paint(open, s string) string {
 }
 
 // palette is what a session's stream is coloured with.
-func palette(on bool) lang.Palette {
+func palette(on bool) steplog.Palette {
 	if !on {
-		return lang.Palette{}
+		return steplog.Palette{}
 	}
-	return lang.Colours()
+	return steplog.Colours()
 }

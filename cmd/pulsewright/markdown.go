@@ -3,6 +3,8 @@ package main
 import (
 	"regexp"
 	"strings"
+
+	"pulsewright/builtins/say"
 )
 
 // readable makes plain text of a page in the little Markdown that the guide uses: headings, paragraphs, lists, tables and
@@ -16,7 +18,7 @@ func readable(page string, width int, heading func(string) string) string {
 			if strings.HasPrefix(text[0], "- ") {
 				first, rest, text[0] = "- ", "  ", text[0][2:]
 			}
-			out.WriteString(fold(unmarked(strings.Join(text, " ")), first, rest, width))
+			out.WriteString(say.Fill(unmarked(strings.Join(text, " ")), first, rest, width) + "\n")
 		}
 		text = nil
 	}
@@ -40,8 +42,7 @@ func readable(page string, width int, heading func(string) string) string {
 			flush()
 		case strings.HasPrefix(line, "#"):
 			flush()
-			title := strings.TrimSuffix(fold(strings.TrimLeft(line, "# "), "", "", width), "\n")
-			for t := range strings.SplitSeq(title, "\n") {
+			for t := range strings.SplitSeq(say.Fill(strings.TrimLeft(line, "# "), "", "", width), "\n") {
 				out.WriteString(heading(t) + "\n")
 			}
 		case isRow && heads == nil:
@@ -76,14 +77,14 @@ func cells(row string) (cs []string) {
 // row is a row of a table in lines: what it is about, then the other cells, each with its head if there are several.
 func row(heads, cs []string, width int) string {
 	var s strings.Builder
-	s.WriteString(fold(unmarked(cs[0]), "", "    ", width))
+	s.WriteString(say.Fill(unmarked(cs[0]), "", "    ", width) + "\n")
 	for i, c := range cs[1:] {
 		label, rest := "", "    "
 		if len(cs) > 2 && i+1 < len(heads) {
 			label, rest = heads[i+1]+": ", "      "
 		}
 		if c != "" {
-			s.WriteString(fold(unmarked(label+c), "    ", rest, width))
+			s.WriteString(say.Fill(unmarked(label+c), "    ", rest, width) + "\n")
 		}
 	}
 	return s.String()
@@ -95,20 +96,3 @@ func unmarked(text string) string {
 }
 
 var bold = regexp.MustCompile(`\*\*([^*` + "`" + `]+)\*\*`)
-
-// fold breaks text at blanks into lines of at most width columns.
-func fold(text, first, rest string, width int) string {
-	var s strings.Builder
-	line, empty := first, true
-	for _, word := range strings.Fields(text) {
-		if !empty && len([]rune(line))+1+len([]rune(word)) > width {
-			s.WriteString(line + "\n")
-			line, empty = rest, true
-		}
-		if !empty {
-			line += " "
-		}
-		line, empty = line+word, false
-	}
-	return s.String() + line + "\n"
-}

@@ -1,9 +1,7 @@
-package lang
+package steplog
 
 import (
 	"io"
-
-	"github.com/mattn/go-runewidth"
 
 	"pulsewright/builtins"
 	"pulsewright/engine"
@@ -27,11 +25,8 @@ const (
 	whatWidth = 8
 )
 
-// narrow measures text; what the locale says of ambiguous letters does not count.
-var narrow = &runewidth.Condition{EastAsianWidth: false}
-
-// stepLog prints the events of a bench as time passes.
-type stepLog struct {
+// Log prints the events of a bench as time passes, in rows or as a story.
+type Log struct {
 	out    io.Writer
 	pal    Palette
 	glyphs glyphs
@@ -51,12 +46,13 @@ type stepLog struct {
 	told   string // of the last row, its step as painted text; saves work
 }
 
-func newStepLog(out io.Writer, pal Palette, ascii bool, opts func() *builtins.LogOptions) *stepLog {
-	return &stepLog{out: out, pal: pal, glyphs: glyphsFor(ascii), opts: opts, next: 1}
+// New makes a log that writes to out; opts gives what log(…) chose, nil if it chose nothing.
+func New(out io.Writer, pal Palette, ascii bool, opts func() *builtins.LogOptions) *Log {
+	return &Log{out: out, pal: pal, glyphs: glyphsFor(ascii), opts: opts, next: 1}
 }
 
 // Skip goes on after what there is.
-func (l *stepLog) Skip(b *engine.Bench) {
+func (l *Log) Skip(b *engine.Bench) {
 	l.sync(b)
 	l.next = engine.EventID(b.EventCount()) + 1
 	l.labels = l.labels[:0] // numbers of parts may come again after going back
@@ -64,7 +60,7 @@ func (l *stepLog) Skip(b *engine.Bench) {
 }
 
 // sync notices another bench, and one that has gone back.
-func (l *stepLog) sync(b *engine.Bench) {
+func (l *Log) sync(b *engine.Bench) {
 	if b != l.bench {
 		l.bench, l.next, l.labels, l.shown, l.hidden, l.tick = b, 1, l.labels[:0], false, false, 0
 	}
@@ -74,7 +70,7 @@ func (l *stepLog) sync(b *engine.Bench) {
 }
 
 // Follow prints what has happened since it was last called. It must be called between turns.
-func (l *stepLog) Follow(b *engine.Bench) {
+func (l *Log) Follow(b *engine.Bench) {
 	l.sync(b)
 	end := engine.EventID(b.EventCount()) + 1
 	if l.next >= end {
@@ -104,7 +100,7 @@ func (l *stepLog) Follow(b *engine.Bench) {
 }
 
 // Rest tells of the quiet ticks since the last event, once a command is done.
-func (l *stepLog) Rest(b *engine.Bench) {
+func (l *Log) Rest(b *engine.Bench) {
 	l.Follow(b)
 	now := b.Now().Tick
 	if o := l.opts(); (o == nil || !o.Off) && !l.hidden && now > l.tick {
@@ -116,7 +112,7 @@ func (l *stepLog) Rest(b *engine.Bench) {
 	}
 }
 
-func (l *stepLog) write() {
+func (l *Log) write() {
 	if len(l.buf) > 0 {
 		l.out.Write(l.buf)
 		l.buf = l.buf[:0]
@@ -124,7 +120,7 @@ func (l *stepLog) write() {
 }
 
 // flush prints the turn that has been collected.
-func (l *stepLog) flush(o *builtins.LogOptions) {
+func (l *Log) flush(o *builtins.LogOptions) {
 	story := o != nil && o.Story
 	for _, g := range l.turn.groups() {
 		switch {

@@ -1,4 +1,4 @@
-package lang
+package steplog
 
 import (
 	"fmt"
@@ -103,7 +103,7 @@ func (f *fold) groups() []group {
 }
 
 // span names a group: how many of what, the first and the last.
-func (l *stepLog) span(first engine.Event, n int, last engine.Event) string {
+func (l *Log) span(first engine.Event, n int, last engine.Event) string {
 	kind := l.bench.KindOf(first.ID).String()
 	a, z := l.label(first.ID), l.label(last.ID)
 	a, z = withoutKind(a, kind), withoutKind(z, kind)

@@ -1,4 +1,4 @@
-package lang
+package steplog
 
 import (
 	"io"
@@ -7,9 +7,9 @@ import (
 	"pulsewright/engine"
 )
 
-// jsonLog writes every event as one line of JSON, as builtins.EventLines describes it. What log(…) chooses does not
+// JSON writes every event as one line of JSON, as builtins.EventLines describes it. What log(…) chooses does not
 // matter here: a program that reads this can choose for itself.
-type jsonLog struct {
+type JSON struct {
 	out   io.Writer
 	seed  int64
 	bench *engine.Bench
@@ -19,9 +19,10 @@ type jsonLog struct {
 	began bool
 }
 
-func newJSONLog(out io.Writer, seed int64) *jsonLog { return &jsonLog{out: out, seed: seed, next: 1} }
+// NewJSON makes a log that writes to out; its first line names the seed.
+func NewJSON(out io.Writer, seed int64) *JSON { return &JSON{out: out, seed: seed, next: 1} }
 
-func (l *jsonLog) sync(b *engine.Bench) {
+func (l *JSON) sync(b *engine.Bench) {
 	if !l.began {
 		l.began = true
 		l.buf = l.lines.Head(l.buf, l.seed)
@@ -36,13 +37,13 @@ func (l *jsonLog) sync(b *engine.Bench) {
 	}
 }
 
-func (l *jsonLog) Skip(b *engine.Bench) {
+func (l *JSON) Skip(b *engine.Bench) {
 	l.sync(b)
 	l.next = engine.EventID(b.EventCount()) + 1
 	l.lines.On(b)
 }
 
-func (l *jsonLog) Follow(b *engine.Bench) {
+func (l *JSON) Follow(b *engine.Bench) {
 	l.sync(b)
 	for id, e := range b.Events(l.next) {
 		l.buf = l.lines.Event(l.buf, id, e)
@@ -55,9 +56,9 @@ func (l *jsonLog) Follow(b *engine.Bench) {
 }
 
 // Rest is Follow: quiet ticks are no events.
-func (l *jsonLog) Rest(b *engine.Bench) { l.Follow(b) }
+func (l *JSON) Rest(b *engine.Bench) { l.Follow(b) }
 
-func (l *jsonLog) write() {
+func (l *JSON) write() {
 	if len(l.buf) > 0 {
 		l.out.Write(l.buf)
 		l.buf = l.buf[:0]

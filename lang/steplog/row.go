@@ -1,15 +1,16 @@
-package lang
+package steplog
 
 import (
 	"strconv"
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // row prints one row: n like events, from first to last.
-func (l *stepLog) row(first engine.Event, n int, last engine.Event, story bool) {
+func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
 	fresh := !l.shown || first.Tick != l.tick
 	if !l.headed && !story {
 		l.head()
@@ -72,7 +73,7 @@ func (l *stepLog) row(first engine.Event, n int, last engine.Event, story bool) 
 	l.buf = append(l.buf, '\n')
 }
 
-func (l *stepLog) head() {
+func (l *Log) head() {
 	var b strings.Builder
 	b.WriteByte(' ')
 	put := func(s string, width int, right bool) {
@@ -94,7 +95,7 @@ func (l *stepLog) head() {
 	l.buf = append(l.buf, '\n')
 }
 
-func (l *stepLog) quiet(n int64) {
+func (l *Log) quiet(n int64) {
 	l.buf = append(l.buf, l.pal.Faint...)
 	l.buf = append(l.buf, "     ~ "...)
 	l.buf = strconv.AppendInt(l.buf, n, 10)
@@ -109,7 +110,7 @@ func (l *stepLog) quiet(n int64) {
 }
 
 // cause writes what made an event happen.
-func (l *stepLog) cause(e engine.Event) {
+func (l *Log) cause(e engine.Event) {
 	if e.Cause == 0 {
 		if hand := builtins.Hand(l.bench, e); hand != "" {
 			l.buf = append(l.buf, hand...)
@@ -135,7 +136,7 @@ func (l *stepLog) cause(e engine.Event) {
 }
 
 // look is how a word of the log looks.
-func (l *stepLog) look(w engine.What) (sgr, glyph string) {
+func (l *Log) look(w engine.What) (sgr, glyph string) {
 	switch w {
 	case engine.Forced, engine.On, engine.Out, engine.Live, engine.Lit:
 		return l.pal.On, l.glyphs.rise
@@ -154,18 +155,18 @@ func (l *stepLog) look(w engine.What) (sgr, glyph string) {
 }
 
 // label is the name of a part, else its kind and cell. Labels are made once.
-func (l *stepLog) label(id engine.ID) string {
+func (l *Log) label(id engine.ID) string {
 	for int(id) >= len(l.labels) {
 		l.labels = append(l.labels, "")
 	}
 	if l.labels[id] == "" {
-		l.labels[id] = printable(l.bench.Label(id))
+		l.labels[id] = say.Printable(l.bench.Label(id))
 	}
 	return l.labels[id]
 }
 
 // paint appends s, dressed.
-func (l *stepLog) paint(sgr, s string) {
+func (l *Log) paint(sgr, s string) {
 	l.buf = append(l.buf, sgr...)
 	l.buf = append(l.buf, s...)
 	if sgr != "" {
@@ -174,7 +175,7 @@ func (l *stepLog) paint(sgr, s string) {
 }
 
 // number appends n, flush right.
-func (l *stepLog) number(sgr string, n int64, width int) {
+func (l *Log) number(sgr string, n int64, width int) {
 	var digits [20]byte
 	s := strconv.AppendInt(digits[:0], n, 10)
 	l.fill(len(s), width)
@@ -186,23 +187,13 @@ func (l *stepLog) number(sgr string, n int64, width int) {
 }
 
 // pad appends s, flush left. What is too wide stays whole: better a crooked row than a name cut short.
-func (l *stepLog) pad(sgr, s string, width int) {
+func (l *Log) pad(sgr, s string, width int) {
 	l.paint(sgr, s)
-	l.fill(columns(s), width)
+	l.fill(say.Columns(s), width)
 }
 
-func (l *stepLog) fill(have, width int) {
+func (l *Log) fill(have, width int) {
 	for ; have < width; have++ {
 		l.buf = append(l.buf, ' ')
 	}
-}
-
-// columns is how many columns s takes; quick for ASCII.
-func columns(s string) int {
-	for i := range len(s) {
-		if s[i] >= 0x80 {
-			return narrow.StringWidth(s)
-		}
-	}
-	return len(s)
 }

@@ -1,12 +1,6 @@
-package lang
+package steplog
 
-import (
-	"strconv"
-	"strings"
-	"unicode"
-
-	"pulsewright/builtins/say"
-)
+import "pulsewright/builtins/say"
 
 // Palette holds, for each role, the escape sequence that begins it ("\x1b[1m"). The zero value is plain text.
 // Colour never carries meaning alone: the words and the glyphs say the same.
@@ -28,7 +22,7 @@ type Palette struct {
 	Hint   string
 }
 
-// Colours is the palette of terminals, with the hues of the pictures in builtins/svg.go: blue for what is live, out, on or lit, grey for what
+// Colours is the palette of terminals, with the hues of the pictures in builtins/picture/svg.go: blue for what is live, out, on or lit, grey for what
 // is not, orange for what is armed; people who do not tell red from green tell them apart. Weight and underlining for the rest.
 func Colours() Palette {
 	const bold, faint, under, grey, blue, orange = "\x1b[1m", "\x1b[2m", "\x1b[1;4m", "\x1b[38;5;245m", "\x1b[38;5;33m", "\x1b[1;38;5;172m"
@@ -48,8 +42,8 @@ func (p Palette) Paint(sgr, s string) string {
 	return sgr + s + reset
 }
 
-// paint is the palette as the builtins use it.
-func (p Palette) paint() (b say.Paint) {
+// Styles is the palette as the builtins use it.
+func (p Palette) Styles() (b say.Paint) {
 	b[say.Title] = p.Head
 	b[say.Word] = p.Head
 	b[say.Name] = p.Name
@@ -65,15 +59,15 @@ func (p Palette) paint() (b say.Paint) {
 // glyphs are the signs that are not letters. Each has a stand-in for terminals without Unicode; none is
 // of ambiguous width.
 type glyphs struct {
-	mark, prompt             string // a new tick; end of a prompt
+	mark                     string // a new tick
 	rise, fall, move         string
 	lapse, block, nudge, set string
 	dots                     string
 }
 
 var (
-	unicodeGlyphs = glyphs{mark: "»", prompt: "»", rise: "⇡", fall: "⇣", move: "⇢", lapse: "∅", block: "✗", nudge: "*", set: "=", dots: "⋯"}
-	asciiGlyphs   = glyphs{mark: ">", prompt: "|>", rise: "+", fall: "-", move: ":", lapse: "%", block: "x", nudge: "*", set: "=", dots: ".."}
+	unicodeGlyphs = glyphs{mark: "»", rise: "⇡", fall: "⇣", move: "⇢", lapse: "∅", block: "✗", nudge: "*", set: "=", dots: "⋯"}
+	asciiGlyphs   = glyphs{mark: ">", rise: "+", fall: "-", move: ":", lapse: "%", block: "x", nudge: "*", set: "=", dots: ".."}
 )
 
 func glyphsFor(ascii bool) glyphs {
@@ -81,30 +75,4 @@ func glyphsFor(ascii bool) glyphs {
 		return asciiGlyphs
 	}
 	return unicodeGlyphs
-}
-
-// printable writes control characters as escapes, so that no text can drive the terminal.
-// Newlines and tabs stay.
-func printable(s string) string {
-	if strings.IndexFunc(s, drives) < 0 {
-		return s
-	}
-	var b strings.Builder
-	for _, r := range s {
-		if drives(r) {
-			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
-}
-
-// drives reports whether a terminal would obey a rune instead of showing it: controls, and the marks
-// that change the direction of writing.
-func drives(r rune) bool {
-	if ' ' <= r && r <= '~' {
-		return false
-	}
-	return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control)
 }

@@ -1,4 +1,4 @@
-package lang
+package steplog
 
 import (
 	"strconv"
@@ -13,7 +13,7 @@ import (
 //	      1    1  quay.link5 goes out, because quay.5 was pressed.
 
 // tell writes the rest of a row as a sentence.
-func (l *stepLog) tell(e engine.Event, n int, who string) {
+func (l *Log) tell(e engine.Event, n int, who string) {
 	l.buf = append(l.buf, l.pal.Name...)
 	l.buf = append(l.buf, who...)
 	if l.pal.Name != "" {
