@@ -107,7 +107,7 @@ func (x *expansion) report() *builtins.Report {
 		"design": starlark.String(x.Name), "verdict": starlark.String("tested"), "shown_from": starlark.None, "tested": starlark.MakeInt(x.tested),
 		"fails": starlark.None, "number": starlark.None, "got": starlark.None, "breaks": starlark.None, "why": starlark.None,
 		"slices": starlark.None, "near": starlark.MakeInt(x.near), "trials": starlark.MakeInt64(x.Trials), "crosses": starlark.None, "beyond": starlark.None,
-		"period": starlark.None, "period_slices": starlark.None, "built": starlark.MakeInt(x.built), "drift": starlark.None, "partly": starlark.None, "assumes": starlark.None,
+		"period": starlark.None, "period_slices": starlark.None, "ends": starlark.None, "built": starlark.MakeInt(x.built), "drift": starlark.None, "partly": starlark.None, "assumes": starlark.None,
 	}
 	for _, size := range x.beyonds {
 		if size != x.fails {
@@ -116,6 +116,7 @@ func (x *expansion) report() *builtins.Report {
 	}
 	if x.sizes > 0 {
 		f["period"], f["period_slices"] = starlark.MakeInt(x.sizes), starlark.MakeInt(x.slices)
+		f["ends"] = starlark.Tuple{starlark.MakeInt(x.head), starlark.MakeInt(x.tail)}
 	}
 	if x.drifts != (when{}) {
 		f["drift"] = starlark.String(x.drifts.String())
@@ -157,15 +158,32 @@ func (x *expansion) report() *builtins.Report {
 	return &builtins.Report{Name: "expandable", Text: s.String(), Fields: f}
 }
 
-// repeats says after how many sizes and slices the machine repeats.
+// repeats says after how many sizes and slices the machine repeats, and what of it does not.
 func (x *expansion) repeats() string {
-	if x.sizes == 1 && x.slices == 1 {
-		return "every slice is like the one before"
+	text := fmt.Sprintf("every %s, with %s more", say.Count(x.slices, "slice"), say.Count(x.sizes, "size"))
+	switch {
+	case x.sizes == 1 && x.slices == 1:
+		text = "every slice is like the one before"
+	case x.sizes == x.slices:
+		text = fmt.Sprintf("every %d slices", x.slices)
 	}
-	if x.sizes == x.slices {
-		return fmt.Sprintf("every %d slices", x.slices)
+	var but []string
+	for _, end := range []struct {
+		which string
+		n     int
+	}{{"first", x.head}, {"last", x.tail}} {
+		switch end.n {
+		case 0:
+		case 1:
+			but = append(but, "the "+end.which)
+		default:
+			but = append(but, fmt.Sprintf("the %s %d", end.which, end.n))
+		}
 	}
-	return fmt.Sprintf("every %s, with %s more", say.Count(x.slices, "slice"), say.Count(x.sizes, "size"))
+	if but != nil {
+		text += ", but for " + strings.Join(but, " and ")
+	}
+	return text
 }
 
 // assumes names what is taken for granted where a claim is made.

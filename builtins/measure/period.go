@@ -19,6 +19,7 @@ type period struct {
 	from          int    // and all sizes from this one on, as far as they were built
 	built         int    // all sizes up to this were built
 	far           int    // and this one
+	head, tail    int    // slices at either end that do not repeat, of the largest of these that is shown in full: the same for all
 	breakAt       int    // the size, so far as can be told, at which slices no longer go on as before; 0: they do, or never did
 	why           string // why there is none
 }
@@ -100,6 +101,7 @@ func (x *expansion) find(least, upto int) (err error) {
 			}
 		}
 		x.sizes, x.slices, x.from = p, c, least
+		x.head, x.tail = plan(upto-p).ends(plan(upto), c)
 		if !x.Chained {
 			for x.from = upto - p; x.from > least && more(x.from-1, p) == c; {
 				x.from--

@@ -254,3 +254,16 @@ func (a *plan) grows(b *plan, c, times int) (bad int, ok bool) {
 	}
 	return 0, len(b.made) == len(a.made)+c*times && left >= w+c
 }
+
+// ends is how many slices of machine b, which is machine a with c slices put in, at either end are not like those c before or after them.
+func (a *plan) ends(b *plan, c int) (head, tail int) {
+	from, _, _ := insertion(a.made, b.made, like)
+	to := from + c
+	for from > c && b.made[from-1] == b.made[from-1-c] {
+		from--
+	}
+	for to < len(b.made) && b.made[to] == b.made[to-c] {
+		to++
+	}
+	return from - c, len(b.made) - to
+}
