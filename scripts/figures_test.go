@@ -16,16 +16,16 @@ import (
 	"go.starlark.net/syntax"
 )
 
-// measures names the table in lib/claims.star that measures what the designs of a file state, or one design of it.
-var measures = map[string]string{
-	"repeaters.star": "STATIONS",
-	"lines.star":     "STATIONS",
-	"two_reed_line":  "WAYS",
-	"panels.star":    "PANELS",
-	"receivers.star": "RECEIVERS",
-	"systems.star":   "SYSTEMS",
-	"sources.star":   "SOURCES",
-	"ruler":          "RULERS",
+// measures names the file of lib and the table in it that measure what the designs of a file state, or one design of it.
+var measures = map[string][2]string{
+	"repeaters.star": {"linefigures", "STATIONS"},
+	"lines.star":     {"linefigures", "STATIONS"},
+	"two_reed_line":  {"linefigures", "WAYS"},
+	"panels.star":    {"machinefigures", "PANELS"},
+	"receivers.star": {"machinefigures", "RECEIVERS"},
+	"systems.star":   {"machinefigures", "SYSTEMS"},
+	"sources.star":   {"linefigures", "SOURCES"},
+	"ruler":          {"linefigures", "RULERS"},
 }
 
 // A documented thing is a design of the library, something it is made of, or a file of them.
@@ -171,11 +171,11 @@ func TestFigures(t *testing.T) {
 		t.Run(d.name, func(t *testing.T) {
 			t.Parallel()
 			table := measures[d.name]
-			if table == "" {
+			if table[0] == "" {
 				table = measures[d.file]
 			}
 			blocks, _, err := figuresOf(d.doc)
-			if err != nil || len(blocks) == 0 || table == "" {
+			if err != nil || len(blocks) == 0 || table[0] == "" {
 				t.Fatalf("%d blocks of figures, measured by %q, %v", len(blocks), table, err)
 			}
 			var list []string
@@ -237,14 +237,14 @@ func TestFiguresAreRead(t *testing.T) {
 		t.Errorf("%v, %q, %v", blocks, rest, err)
 	}
 	for _, c := range []struct {
-		table, file, design, name, right string
-		wrong                            []string
+		from, table, file, design, name, right string
+		wrong                                  []string
 	}{
-		{"STATIONS", "repeaters", "pull_repeater", "recovery", "3 * travel", []string{"3 * travel - 1", "3 * travel + 1", "6"}},
-		{"STATIONS", "repeaters", "gate_repeater", "pitch", "3 to reach + 1", []string{"2 to reach + 1", "3 to reach", "3 to reach + 2"}},
-		{"PANELS", "panels", "reed_panel", "lost", "5", []string{"4", "6"}},
-		{"SOURCES", "sources", "feed_source", "recovery", "max(4, 2 * travel + 1)", []string{"5", "4"}},
-		{"RECEIVERS", "receivers", "block_receiver", "early", "j + 1", []string{"j", "j + 2"}},
+		{"linefigures", "STATIONS", "repeaters", "pull_repeater", "recovery", "3 * travel", []string{"3 * travel - 1", "3 * travel + 1", "6"}},
+		{"linefigures", "STATIONS", "repeaters", "gate_repeater", "pitch", "3 to reach + 1", []string{"2 to reach + 1", "3 to reach", "3 to reach + 2"}},
+		{"machinefigures", "PANELS", "panels", "reed_panel", "lost", "5", []string{"4", "6"}},
+		{"linefigures", "SOURCES", "sources", "feed_source", "recovery", "max(4, 2 * travel + 1)", []string{"5", "4"}},
+		{"machinefigures", "RECEIVERS", "receivers", "block_receiver", "early", "j + 1", []string{"j", "j + 2"}},
 	} {
 		for _, value := range append(c.wrong, c.right) {
 			figures := map[string]string{c.name: value}
@@ -258,7 +258,7 @@ func TestFiguresAreRead(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if got := measured(t, c.table, c.file+".star", c.design, b); (got == "") != (value == c.right) {
+			if got := measured(t, [2]string{c.from, c.table}, c.file+".star", c.design, b); (got == "") != (value == c.right) {
 				t.Errorf("%s, %s: %s: %s", c.design, c.name, value, got)
 			}
 		}
@@ -266,7 +266,7 @@ func TestFiguresAreRead(t *testing.T) {
 }
 
 // measured measures blocks of figures of a design; it returns what is wrong with them.
-func measured(t *testing.T, table, file, design, blocks string) string {
+func measured(t *testing.T, table [2]string, file, design, blocks string) string {
 	t.Helper()
 	var out strings.Builder
 	s, err := lang.New(lang.Config{Out: &out, Err: &out, Seed: 1, Dir: t.TempDir()})
@@ -274,10 +274,11 @@ func measured(t *testing.T, table, file, design, blocks string) string {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	script := fmt.Sprintf(`load("lib/claims.star", "measure", table = %q)
+	script := fmt.Sprintf(`load("lib/claims.star", "measure")
+load("lib/%s.star", table = %q)
 load("lib/%s", build = %q)
 log(False)
-expect_equal(measure(table, build, [%s])[:5], [])`, table, file, design, blocks)
+expect_equal(measure(table, build, [%s])[:5], [])`, table[0], table[1], file, design, blocks)
 	if err := s.Exec(t.Context(), "figures.star", script); err != nil {
 		s.Report(err)
 		return out.String()
