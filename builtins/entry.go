@@ -31,6 +31,7 @@ type Entry struct {
 	framed     bool        // exists as a method of a frame, too
 	Places     engine.Kind // the kind of part it places
 	positional int         // how many parameters may be given by position
+	attrs      []string    // of a placing word: the attributes of what it places
 	builtin    *starlark.Builtin
 }
 
@@ -48,6 +49,7 @@ type Param struct {
 
 	Now func(e *Env) string         // what it is at present if it is not given, where another word can change that
 	set func(c *Call, param string) // placing words: reads the argument into c.part
+	of  func(p Part) starlark.Value // placing words: what would have to be given to place such a part again, in the state it is in
 }
 
 // words lists the words of this package: one function a file. To add a word, write its entry there. Those of the rooms
@@ -93,6 +95,9 @@ func entries() []*Entry {
 				e.positional++
 			}
 			e.check()
+			if e.Places != engine.Bare {
+				e.attrs = e.partAttrs()
+			}
 			e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
 			table.entries = append(table.entries, e)
 			table.byName[e.Name] = e

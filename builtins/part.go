@@ -3,7 +3,9 @@ package builtins
 import (
 	"fmt"
 	"slices"
+	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -62,54 +64,72 @@ func (p Part) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
 	return equality(op, p == y.(Part), "part")
 }
 
-var partAttrs = []string{"armed", "at", "facing", "kind", "level", "name", "powered", "state", "tokens"}
+// sameAttrs are the attributes that every part has.
+var sameAttrs = []string{"armed", "at", "facing", "kind", "name", "powered", "state"}
 
-// AttrNames lists the attributes.
-func (p Part) AttrNames() []string { return slices.Clone(partAttrs) }
+// partAttrs are the attributes of what a word places: those of every part, the level of a conductor, and the parameters of
+// the word but those that say where.
+func (e *Entry) partAttrs() []string {
+	names := slices.Clone(sameAttrs)
+	if e.Places.Trait().Conducts {
+		names = append(names, "level")
+	}
+	for i := range e.Params {
+		if p := &e.Params[i]; p.of != nil {
+			names = append(names, p.Name)
+		}
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// placedBy is the word that places parts of a kind.
+func placedBy(k engine.Kind) *Entry {
+	entries()
+	return table.byName[k.String()]
+}
+
+// AttrNames lists the attributes: only those that its kind has.
+func (p Part) AttrNames() []string { return slices.Clone(placedBy(p.Bench.KindOf(p.ID)).attrs) }
 
 // Attr reads an attribute.
 func (p Part) Attr(name string) (starlark.Value, error) {
-	if !slices.Contains(partAttrs, name) {
-		return nil, nil
+	kind := p.Bench.KindOf(p.ID)
+	word := placedBy(kind)
+	if !slices.Contains(word.attrs, name) {
+		return nil, starlark.NoSuchAttrError(fmt.Sprintf("%s has no .%s; it has .%s", say.Article(kind.String()), name, strings.Join(word.attrs, " .")))
 	}
 	if !p.Valid() {
 		return nil, fmt.Errorf("part.%s: that part is no longer there; it was removed or undone", name)
 	}
-	kind := p.Bench.KindOf(p.ID)
-	cell, onLattice := p.Bench.CellOf(p.ID)
 	switch name {
 	case "kind":
 		return starlark.String(kind.String()), nil
 	case "name":
-		if n := p.Bench.Name(p.ID); n != "" {
-			return starlark.String(n), nil
-		}
-		return starlark.None, nil
+		return nameOf(p), nil
 	case "at":
 		inquiryOf(p.Bench).want(AskedPlace)
+		cell, onLattice := p.Bench.CellOf(p.ID)
 		if !onLattice {
 			return starlark.None, nil
 		}
 		return CellValue(cell), nil
 	case "facing":
-		inquiryOf(p.Bench).want(AskedPlace)
-		if !onLattice || !kind.Trait().Faces {
-			return starlark.None, nil
-		}
-		return starlark.String(p.Bench.Thing(p.ID).Facing.String()), nil
-	}
-	inquiryOf(p.Bench).look()
-	s := p.Bench.State(p.ID)
-	switch name {
+		return facingOf(p), nil
 	case "state":
-		return StateValue(kind, s), nil
+		return StateValue(kind, p.now()), nil
 	case "powered":
-		return starlark.Bool(s.Powered), nil
+		return starlark.Bool(p.now().Powered), nil
 	case "armed":
-		return starlark.Bool(s.Armed), nil
+		return starlark.Bool(p.now().Armed), nil
 	case "level":
-		return starlark.MakeInt(s.Level), nil
-	default: // tokens
-		return starlark.MakeInt(s.Tokens), nil
+		return levelOf(p), nil
 	}
+	return word.Params[word.param(name)].of(p), nil
+}
+
+// now is the state of the part, which somebody has looked at.
+func (p Part) now() engine.State {
+	inquiryOf(p.Bench).look()
+	return p.Bench.State(p.ID)
 }

@@ -13,23 +13,23 @@ var (
 	atParam = Param{Name: "at", Type: "cell", Optional: true, Doc: "where it goes; leave it out and the part has no cell: it lies on the shelf, and patch() joins it to others"}
 
 	facingParam = Param{Name: "facing", Type: "string", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
-		set: func(c *Call, param string) { c.part.Facing = c.Dir(param) }}
+		set: func(c *Call, param string) { c.part.Facing = c.Dir(param) }, of: facingOf}
 
 	nameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its name in front",
 		set: func(c *Call, param string) {
 			if c.part.Name = c.Str(param); c.Err == nil {
 				c.checkName(param, c.part.Name)
 			}
-		}}
+		}, of: nameOf}
 
 	onParam = Param{Name: "on", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: it starts on; its neighbours are not told",
-		set: func(c *Call, param string) { c.part.On = c.Bool(param, false) }}
+		set: func(c *Call, param string) { c.part.On = c.Bool(param, false) }, of: isOn}
 
 	outParam = Param{Name: "out", Type: "bool", Default: "False", Optional: true, Doc: "True: it starts out; its neighbours are not told",
-		set: func(c *Call, param string) { c.part.Out = c.Bool(param, false) }}
+		set: func(c *Call, param string) { c.part.Out = c.Bool(param, false) }, of: isOn}
 
 	levelParam = Param{Name: "level", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: "the level it starts with and keeps until it is told; its neighbours are not told",
-		set: func(c *Call, param string) { c.part.Level = c.Small(param, 0, 0) }}
+		set: func(c *Call, param string) { c.part.Level = c.Small(param, 0, 0) }, of: levelOf}
 )
 
 // padParams are the parameters for what a kind reads, as its trait has it.
@@ -38,12 +38,12 @@ func padParams(k engine.Kind) (ps []Param) {
 	if t.Given {
 		ps = append(ps, Param{Name: "pads", Type: "a list of offsets", Unit: "cells", Default: "None", Optional: true, Keyword: true,
 			Doc: "the cells it reads, as offsets from its own; if not given: " + usualPads(t),
-			set: func(c *Call, param string) { c.part.Pads = c.offsets(param) }})
+			set: func(c *Call, param string) { c.part.Pads = c.offsets(param) }, of: padsOf})
 	}
 	if t.Far != engine.NoFar {
 		ps = append(ps, Param{Name: "far", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: dirNames,
 			Doc: "the way to its far pad, a cell two off that it reads but does not hear; not with pads, which leave it none; if neither is given: " + FarSides[t.Far],
-			set: func(c *Call, param string) { c.part.Far, c.part.FarSet = c.Dir(param), true }})
+			set: func(c *Call, param string) { c.part.Far, c.part.FarSet = c.Dir(param), true }, of: farOf})
 	}
 	return ps
 }
@@ -51,19 +51,19 @@ func padParams(k engine.Kind) (ps []Param) {
 // tokensParam poses tokens; most is how many fit, 0 where the part says so itself.
 func tokensParam(doc string) Param {
 	return Param{Name: "tokens", Type: "number", Unit: "tokens", Default: "0", Optional: true, Doc: doc,
-		set: func(c *Call, param string) { c.part.Tokens = c.Small(param, 0, 0) }}
+		set: func(c *Call, param string) { c.part.Tokens = c.Small(param, 0, 0) }, of: tokensOf}
 }
 
 // ticksParam is a delay in ticks of at least least.
 func ticksParam(byDefault string, least int64, doc string) Param {
 	return Param{Name: "ticks", Type: "number", Unit: "ticks", Default: byDefault, Optional: true, Doc: doc,
-		set: func(c *Call, param string) { c.part.Ticks = c.Small(param, 0, least) }}
+		set: func(c *Call, param string) { c.part.Ticks = c.Small(param, 0, least) }, of: numberOf(func(p *engine.Part) *int { return &p.Ticks }, byDefault)}
 }
 
 // number is any other count, read into the field that to points out.
 func number(name, unit, byDefault string, least int64, doc string, to func(*engine.Part) *int) Param {
 	return Param{Name: name, Type: "number", Unit: unit, Default: byDefault, Optional: true, Doc: doc,
-		set: func(c *Call, param string) { *to(&c.part) = c.Small(param, 0, least) }}
+		set: func(c *Call, param string) { *to(&c.part) = c.Small(param, 0, least) }, of: numberOf(to, byDefault)}
 }
 
 // placing is the entry of a word that places one part.
@@ -96,7 +96,7 @@ func placeWords() []Entry {
 			ticksParam("1", 1, "how much later"),
 			Param{Name: "mode", Type: "string", Default: `"stretch"`, Optional: true, Allowed: []string{"stretch", "transport", "inertial"},
 				Doc: "what becomes of pulses shorter than ticks: stretched to it, repeated as they are, or swallowed",
-				set: func(c *Call, param string) { c.part.Mode, _ = engine.ParseMode(c.Choice(param, "stretch")) }},
+				set: func(c *Call, param string) { c.part.Mode, _ = engine.ParseMode(c.Choice(param, "stretch")) }, of: modeOf},
 			number("reject", "ticks", "None", 1, "inertial: the longest pulse that is swallowed; None: those shorter than ticks", func(p *engine.Part) *int { return &p.Reject }),
 			onParam),
 		placing(engine.Oneshot, "Places a oneshot: on at once when told while fed, off again some ticks later.",
@@ -109,7 +109,7 @@ func placeWords() []Entry {
 			"k = key((0, 0))\ng = gate((1, 0), \"+x\", \"not\", on=True)\npress(k)\nrun()\nexpect_equal(g.state, \"off\")", []string{"delay", "patch"},
 			facingParam,
 			Param{Name: "op", Type: "string", Allowed: engine.Ops(), Doc: "what it computes; hold: on when all are live, off when none is; latch: the first sets, the second resets",
-				set: func(c *Call, param string) { c.part.Op, _ = engine.ParseOp(c.Choice(param, "buf")) }},
+				set: func(c *Call, param string) { c.part.Op, _ = engine.ParseOp(c.Choice(param, "buf")) }, of: opOf},
 			ticksParam("0", 0, "how much later it acts; 0: one step"), onParam),
 		placing(engine.Bucket, "Places a bucket: it passes its token to the holder in front when told while fed, and drops it to the one below when it was told while unfed and is still so drop ticks later.",
 			"b = bucket((0, 0, 1), \"+x\", tokens=1)\nt = tray((0, 0))\nnudge(b)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "chute", "fill"},
@@ -131,7 +131,7 @@ func placeWords() []Entry {
 
 var slugParam = Param{Name: "slug", Type: "string", Default: "None", Optional: true, Allowed: []string{"plug", "feed", "bridge"},
 	Doc: "what it moves: a plug opens a jack, a feed is a battery, a bridge conducts; None: nothing",
-	set: func(c *Call, param string) { c.part.Slug, _ = engine.ParseSlug(c.Choice(param, "none")) }}
+	set: func(c *Call, param string) { c.part.Slug, _ = engine.ParseSlug(c.Choice(param, "none")) }, of: slugOf}
 
 // placeOne places the part of a word: on the lattice, or without a cell on the shelf.
 func placeOne(c *Call) (starlark.Value, error) {

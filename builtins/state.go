@@ -1,23 +1,19 @@
 package builtins
 
-import (
-	"pulsewright/engine"
-
-	"go.starlark.net/starlark"
-	"go.starlark.net/starlarkstruct"
-)
+import "go.starlark.net/starlark"
 
 func stateWords() []Entry {
 	return []Entry{
-		{Name: "state", Topic: "seeing", Sentence: "Tells everything that can change at a part or cell, as it is now.",
+		{Name: "state", Topic: "seeing", Sentence: "Tells all there is to know of a part or cell, as it is now: how it was placed, what it reads and whether that is live, who can tell it, what it feeds.",
 			Params:  []Param{{Name: "target", Type: "part", Doc: "a part, its name, or any cell"}},
-			Returns: "a struct with .kind .name .at .state .level .tokens .powered .armed .forced .queued .timer .transit .slug .awaits",
-			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, Call: showState},
-		{Name: "parts", Topic: "seeing", Sentence: "Lists the parts of the bench, in the order placed.",
+			Returns: "a state with .kind .name .at .state .level .tokens .powered .armed .forced .queued .timer .transit .slug (that sits there) .awaits; .params, as the placing word takes them; .reads (each .cell .part .live .far), .tellers, .feeds (each .part .live), .cords (each .a .b .power .news .invert .live); .text",
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal([(r.cell, r.part) for r in state(l).reads if r.live], [((0, 0), parts(\"battery\")[0])])\nlink((9, 9), **state(l).params)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, Call: showState},
+		{Name: "parts", Topic: "seeing", Sentence: "Lists the parts of the bench, in the order placed; only those that have all that is named.",
 			Params: []Param{
 				{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only of this kind; one or a list"},
-				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"}},
-			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\nlamp((5, 0))\nexpect_equal(len(parts(\"wire\")), 5)", See: []string{"state", "cost"}, Call: listParts},
+				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"},
+				{Name: "attribute", Type: "value", Variadic: true, Keyword: true, Doc: "any attribute of a part, such as ticks=2, far=\"+x\", armed=True: only parts that have it so; a list: any of these"}},
+			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\noneshot((5, 0), \"+x\", ticks=2)\noneshot((6, 0), \"+x\", ticks=3)\nexpect_equal((len(parts(\"wire\")), len(parts(ticks=2))), (5, 1))", See: []string{"state", "cost"}, Call: listParts},
 	}
 }
 
@@ -26,48 +22,5 @@ func showState(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	b := c.Env.Bench
-	c.Env.Inquiry.want(AskedPlace)
-	c.Env.Inquiry.look()
-	id, s := t.ID, engine.State{}
-	cell, onLattice := t.Cell, true
-	if id != 0 {
-		s = b.State(id)
-		cell, onLattice = b.CellOf(id)
-	} else {
-		s = b.CellState(cell)
-	}
-	kind := b.KindOf(id)
-	name, at, slug := starlark.Value(starlark.None), starlark.Value(starlark.None), starlark.Value(starlark.None)
-	if n := b.Name(id); n != "" {
-		name = starlark.String(n)
-	}
-	if onLattice {
-		at = CellValue(cell)
-	}
-	if s.Seated != engine.NoSlug {
-		slug = starlark.String(s.Seated.String())
-	}
-	return starlarkstruct.FromStringDict(starlark.String("state"), starlark.StringDict{
-		"kind": starlark.String(kind.String()), "name": name, "at": at, "slug": slug, "state": StateValue(kind, s),
-		"level": starlark.MakeInt(s.Level), "tokens": starlark.MakeInt(s.Tokens),
-		"powered": starlark.Bool(s.Powered), "armed": starlark.Bool(s.Armed), "forced": starlark.Bool(s.Forced),
-		"queued": starlark.Bool(s.Queued), "timer": starlark.Bool(s.Timer), "transit": starlark.Bool(s.Transit), "awaits": starlark.Bool(s.Awaits),
-	}), nil
-}
-
-func listParts(c *Call) (starlark.Value, error) {
-	kinds, frames := c.kinds("kind"), c.FrameNames("frame")
-	if c.Err != nil {
-		return nil, c.Err
-	}
-	b := c.Env.Bench
-	list := []starlark.Value{}
-	for id := range b.Parts() {
-		if !Matches(b, id, kinds, frames) {
-			continue
-		}
-		list = append(list, Part{b, id})
-	}
-	return starlark.NewList(list), nil
+	return lookAt(c.Env, t), nil
 }

@@ -60,7 +60,7 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 	// A part is explained by the word that places its kind.
 	if p, ok := about.(builtins.Part); ok && p.Valid() {
 		if entry, ok := builtins.Lookup(p.Bench.KindOf(p.ID).String()); ok {
-			s += "\n\n" + entryHelp(e, entry, partFacts(p))
+			s += "\n\n" + entryHelp(e, entry, partFacts(e, p))
 		}
 	}
 	return s, nil
@@ -131,7 +131,7 @@ func topicHelp(e *builtins.Env, topic string) string {
 }
 
 // entryHelp explains a word. facts are those on the part that was asked about; nil: those on the kind that the word places.
-func entryHelp(e *builtins.Env, w builtins.Entry, facts []kindFact) string {
+func entryHelp(e *builtins.Env, w builtins.Entry, facts []builtins.Fact) string {
 	var s strings.Builder
 	usages := w.Forms
 	if len(usages) == 0 {
@@ -157,10 +157,11 @@ func entryHelp(e *builtins.Env, w builtins.Entry, facts []kindFact) string {
 		s.WriteString(strings.TrimPrefix(e.Wrap(explain(e, p), indent), indent) + "\n")
 	}
 	if w.Places != engine.Bare {
+		title := "this " + w.Places.String()
 		if facts == nil {
-			facts = kindFacts(w.Places)
+			title, facts = "cells", kindFacts(w.Places)
 		}
-		s.WriteString(kindHelp(e, facts))
+		s.WriteString(factsHelp(e, title, facts))
 	}
 	if w.Returns != "" {
 		s.WriteString("\n" + e.Wrap("gives "+w.Returns, "") + "\n")

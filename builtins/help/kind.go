@@ -12,11 +12,8 @@ import (
 // What help and the guide say of a kind of part: which cells it reads, where its far pad is, who can tell it, when it reacts
 // and what it feeds. It is read from the engine's table of kinds, and from say's where that does not know it.
 
-// kindFact is one line on a kind.
-type kindFact struct{ about, text string }
-
 // kindFacts are the lines on a kind, the same for all of them.
-func kindFacts(k engine.Kind) []kindFact {
+func kindFacts(k engine.Kind) []builtins.Fact {
 	t, n := k.Trait(), say.Kinds[k]
 	reads, far, told := builtins.PadSides[t.Pads], "none", "nobody"
 	if n.Reads != "" {
@@ -41,47 +38,27 @@ func kindFacts(k engine.Kind) []kindFact {
 	case engine.FeedsFront:
 		feeds = "the cell in front, " + n.While
 	}
-	return []kindFact{{"reads", reads}, {"far pad", far}, {"told by", told}, {"reacts", n.Reacts}, {"feeds", feeds}}
+	return []builtins.Fact{{About: "reads", Text: reads}, {About: "far pad", Text: far}, {About: "told by", Text: told}, {About: "reacts", Text: n.Reacts}, {About: "feeds", Text: feeds}}
 }
 
-// partFacts are the lines on a part: as for its kind, unless it was placed to read other cells, or lies on the shelf.
-func partFacts(p builtins.Part) []kindFact {
-	t := p.Bench.Thing(p.ID)
-	facts := kindFacts(t.Kind)
-	if t.Kind.Trait().Pads == engine.NoPads {
-		return facts
-	}
-	cells := p.Bench.PadCells(p.ID)
-	shown := make([]string, len(cells))
-	for i, c := range cells {
-		shown[i] = c.String()
-	}
-	for i := range facts {
-		f := &facts[i]
-		switch {
-		case f.about == "reads" && t.Shelf:
-			f.text = "its cords: it lies on the shelf"
-		case f.about == "far pad" && t.Shelf:
-			f.text = "none"
-		case f.about == "reads" && t.Pads != nil:
-			f.text = strings.Join(shown, " ") + ", the pads it was given"
-		case f.about == "far pad" && t.Pads != nil:
-			f.text = "none"
-		case f.about == "far pad" && t.Kind.Trait().Far == engine.FarBack && t.Far != t.Facing.Opposite(),
-			f.about == "far pad" && t.Kind.Trait().Far == engine.FarDown && t.Far != engine.NegZ:
-			f.text = shown[len(shown)-1] + ", the far pad it was given; it hears nothing from there"
+// partFacts are the lines on a part: those that state() tells, and when its kind reacts.
+func partFacts(e *builtins.Env, p builtins.Part) []builtins.Fact {
+	facts := builtins.FactsOf(e, p)
+	for _, f := range kindFacts(p.Bench.KindOf(p.ID)) {
+		if f.About == "reacts" {
+			facts = append(facts, f)
 		}
 	}
 	return facts
 }
 
-// kindHelp is the lines on a kind or a part as help shows them.
-func kindHelp(e *builtins.Env, facts []kindFact) string {
+// factsHelp is the lines on a kind or a part as help shows them.
+func factsHelp(e *builtins.Env, title string, facts []builtins.Fact) string {
 	var s strings.Builder
-	s.WriteString("\n" + e.Paint.Apply(say.Title, "cells") + "\n")
+	s.WriteString("\n" + e.Paint.Apply(say.Title, title) + "\n")
 	for _, f := range facts {
-		indent := strings.Repeat(" ", 11)
-		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.about, 7, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.text, indent), indent) + "\n")
+		indent := strings.Repeat(" ", builtins.FactWidth+4)
+		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.About, builtins.FactWidth, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.Text, indent), indent) + "\n")
 	}
 	return s.String()
 }
@@ -93,13 +70,13 @@ func KindTable() string {
 		if i == 0 {
 			s.WriteString("| part |")
 			for _, f := range kindFacts(k) {
-				s.WriteString(" " + f.about + " |")
+				s.WriteString(" " + f.About + " |")
 			}
 			s.WriteString(" defaults |\n|" + strings.Repeat("---|", len(kindFacts(k))+2) + "\n")
 		}
 		fmt.Fprintf(&s, "| %v |", k)
 		for _, f := range kindFacts(k) {
-			s.WriteString(" " + f.text + " |")
+			s.WriteString(" " + f.Text + " |")
 		}
 		entry, _ := builtins.Lookup(k.String())
 		var defaults []string

@@ -64,8 +64,8 @@ func TestKindFacts(t *testing.T) {
 		}
 		facts := map[string]string{}
 		for _, f := range kindFacts(k) {
-			if facts[f.about] = f.text; f.text == "" {
-				t.Errorf("%v: nothing said of %q", k, f.about)
+			if facts[f.About] = f.Text; f.Text == "" {
+				t.Errorf("%v: nothing said of %q", k, f.About)
 			}
 		}
 		back, below := engine.Cell{Y: -2}, engine.Cell{Z: -2}

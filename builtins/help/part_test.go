@@ -11,25 +11,38 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// TestHelpOfAPart: help of a part says which cells this part reads, not what its kind usually reads.
+// TestHelpOfAPart: help of a part says what this part is and reads, not what its kind usually does; state() says the same.
 func TestHelpOfAPart(t *testing.T) {
 	for script, wants := range map[string][]string{
-		`link((0, 0), "+y", pads=[(1, 0, 0), (0, 3, 0)])`:       {"reads    (1, 0) (0, 3), the pads it was given\n", "far pad  none\n"},
-		`link((5, 0), "+y")`:                                    {"reads    the five neighbours that are not its front\n", "far pad  two cells behind it; "},
-		`link((5, 0), "+y", far="+x")`:                          {"reads    the five neighbours that are not its front\n", "far pad  (7, 0), the far pad it was given; "},
-		`frame(at=(9, 0), x="+y").link((0, 0), "+x", far="+x")`: {"far pad  (9, 2), the far pad it was given; "},
-		`link()`: {"reads    its cords: it lies on the shelf\n", "far pad  none\n"},
-		`gate((0, 0), "+x", "not", pads=[(0, 2, 0)])`: {"reads    (0, 2), the pads it was given\n", "far pad  none\n"},
-		`battery((0, 0))`: {"reads    none\n"},
+		`link((0, 0), "+y", pads=[(1, 0, 0), (0, 3, 0)])`:       {"reads    nothing at (1, 0) and (0, 3) far off\n", "pads=[(1, 0), (0, 3)], far=None"},
+		`link((5, 0), "+y")`:                                    {"and (5, -2) far off\n", "placing  link(at=(5, 0), facing=\"+y\", out=False, pads=None, far=\"-y\")\n"},
+		`link((5, 0), "+y", far="+x")`:                          {"and (7, 0) far off\n", "far=\"+x\""},
+		`frame(at=(9, 0), x="+y").link((0, 0), "+x", far="+x")`: {"and (9, 2) far off\n"},
+		`link()`: {"reads    nothing\n", "told by  nothing beside it, and no cord; nudge() does\n"},
+		`gate((0, 0), "+x", "not", pads=[(0, 2, 0)])`: {"reads    nothing at (0, 2) far off\n"},
+		`battery((0, 0))`: {"reads    nothing\n"},
+		`oneshot((0, 0), "+x", ticks=2, name="bell")`:                {"placing  oneshot(at=(0, 0), facing=\"+x\", ticks=2, on=False, pads=None, name=\"bell\")\n", "reacts   in zero steps, and goes off after its ticks\n"},
+		`[key((0, 0)), lamp((1, 0)), lamp((2, 0), name="far")][1]`:   {"reads    lamp far at (2, 0): does not feed this way; key at (0, 0): dead; nothing at"},
+		`[tray((0, 0), 3, 5), meter((1, 0), "+x"), wire((2, 0))][1]`: {"reads    tray at (0, 0): 3 tokens\n", "feeds    not now wire (2, 0)\n"},
 	} {
 		s := stage.New()
-		s.Width = 200
-		if msg := s.Do("help(" + script + ")"); msg != "" {
+		s.Width = 300
+		if msg := s.Do("p = " + script + "\nhelp(p)"); msg != "" {
+			t.Fatal(msg)
+		}
+		helped := s.Printed.String()
+		s.Printed.Reset()
+		if msg := s.Do("print(state(p))"); msg != "" {
 			t.Fatal(msg)
 		}
 		for _, want := range wants {
-			if !strings.Contains(s.Printed.String(), want) {
-				t.Errorf("help(%s) does not say %q:\n%s", script, want, s.Printed)
+			if !strings.Contains(helped, want) {
+				t.Errorf("help(%s) does not say %q:\n%s", script, want, helped)
+			}
+		}
+		for line := range strings.Lines(s.Printed.String()) {
+			if strings.HasPrefix(line, "  ") && !strings.Contains(helped, line) {
+				t.Errorf("help(%s) does not say what state() does: %q\n%s", script, line, helped)
 			}
 		}
 	}

@@ -5,8 +5,9 @@ import (
 	"strings"
 )
 
+// Article puts a or an in front: by what is heard, so a oneshot.
 func Article(noun string) string {
-	if noun != "" && strings.ContainsRune("aeiou", rune(noun[0])) {
+	if noun != "" && strings.ContainsRune("aeiou", rune(noun[0])) && !strings.HasPrefix(noun, "one") {
 		return "an " + noun
 	}
 	return "a " + noun

@@ -1,0 +1,225 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
+)
+
+// Look is all there is to know of a part or cell, as it was when somebody looked. What state() gives a script and what help says of a part
+// are this.
+type Look struct {
+	bench *engine.Bench
+	id    engine.ID   // 0 for a cell of which nothing is known
+	cell  engine.Cell // where it lies, if onLattice
+	env   *Env        // how wide its text is
+
+	onLattice bool
+	state     engine.State
+	pads      []engine.Pad
+	tellers   []engine.ID
+	readers   []engine.Reader
+	cords     []engine.Tied
+	params    []starlark.Tuple // name and value of each parameter it would have to be placed with, but where and its name
+}
+
+var (
+	_ starlark.HasAttrs   = (*Look)(nil)
+	_ starlark.Comparable = (*Look)(nil)
+)
+
+// lookAt looks at a part or cell.
+func lookAt(e *Env, t engine.Target) *Look {
+	b := e.Bench
+	inquiryOf(b).want(AskedPlace)
+	inquiryOf(b).look()
+	l := &Look{bench: b, id: t.ID, cell: t.Cell, env: e, onLattice: true}
+	if t.ID == 0 {
+		l.id, _ = b.IDAt(t.Cell)
+		l.state = b.CellState(t.Cell)
+		l.readers = b.Readers(l.id)
+		return l
+	}
+	l.cell, l.onLattice = b.CellOf(t.ID)
+	l.state = b.State(t.ID)
+	l.pads, l.tellers, l.readers, l.cords = b.Pads(t.ID), b.Tellers(t.ID), b.Readers(t.ID), b.CordsOf(t.ID)
+	word := placedBy(l.kind())
+	for i := range word.Params {
+		if p := &word.Params[i]; p.of != nil && p.Name != "name" {
+			l.params = append(l.params, starlark.Tuple{starlark.String(p.Name), p.of(Part{b, t.ID})})
+		}
+	}
+	return l
+}
+
+func (l *Look) kind() engine.Kind { return l.bench.KindOf(l.id) }
+
+func (l *Look) Type() string          { return "state" }
+func (l *Look) Freeze()               {}
+func (l *Look) Truth() starlark.Bool  { return starlark.True }
+func (l *Look) Hash() (uint32, error) { return 0, fmt.Errorf("a state cannot be a key of a dict") }
+
+// CompareSameType: states are equal if all that they tell is.
+func (l *Look) CompareSameType(op token, y starlark.Value, depth int) (bool, error) {
+	if op != syntax.EQL && op != syntax.NEQ {
+		return equality(op, false, "state")
+	}
+	for _, name := range lookAttrs {
+		a, _ := l.Attr(name)
+		b, _ := y.(*Look).Attr(name)
+		if same, err := starlark.EqualDepth(a, b, depth-1); err != nil || !same {
+			return op == syntax.NEQ, err
+		}
+	}
+	return op == syntax.EQL, nil
+}
+
+var lookAttrs = []string{"armed", "at", "awaits", "cords", "feeds", "forced", "kind", "level", "name", "params", "powered", "queued", "reads", "slug", "state",
+	"tellers", "text", "timer", "tokens", "transit"}
+
+// AttrNames lists the attributes.
+func (l *Look) AttrNames() []string { return slices.Clone(lookAttrs) }
+
+// Attr reads an attribute.
+func (l *Look) Attr(name string) (starlark.Value, error) {
+	s := &l.state
+	switch name {
+	case "kind":
+		return starlark.String(l.kind().String()), nil
+	case "name":
+		if n := l.bench.Name(l.id); n != "" {
+			return starlark.String(n), nil
+		}
+		return starlark.None, nil
+	case "at":
+		if !l.onLattice {
+			return starlark.None, nil
+		}
+		return CellValue(l.cell), nil
+	case "slug":
+		if s.Seated == engine.NoSlug {
+			return starlark.None, nil
+		}
+		return starlark.String(s.Seated.String()), nil
+	case "state":
+		return StateValue(l.kind(), *s), nil
+	case "level":
+		return starlark.MakeInt(s.Level), nil
+	case "tokens":
+		return starlark.MakeInt(s.Tokens), nil
+	case "powered":
+		return starlark.Bool(s.Powered), nil
+	case "armed":
+		return starlark.Bool(s.Armed), nil
+	case "forced":
+		return starlark.Bool(s.Forced), nil
+	case "queued":
+		return starlark.Bool(s.Queued), nil
+	case "timer":
+		return starlark.Bool(s.Timer), nil
+	case "transit":
+		return starlark.Bool(s.Transit), nil
+	case "awaits":
+		return starlark.Bool(s.Awaits), nil
+	case "text":
+		return starlark.String(l.String()), nil
+	}
+	return l.ties(name), nil
+}
+
+// ties are the attributes that tell what it is tied to, and how it was placed. Their order goes by the neighbour order.
+func (l *Look) ties(name string) starlark.Value {
+	inquiryOf(l.bench).want(AskedOrder)
+	list := []starlark.Value{}
+	switch name {
+	case "params":
+		d := starlark.NewDict(len(l.params))
+		for _, p := range l.params {
+			d.SetKey(p[0], p[1])
+		}
+		return d
+	case "reads":
+		for _, p := range l.pads {
+			list = append(list, StructOf("pad", starlark.StringDict{"cell": CellValue(p.Cell), "part": PartValue(l.bench, p.ID), "live": starlark.Bool(p.Live), "far": starlark.Bool(p.Far)}))
+		}
+	case "tellers":
+		for _, id := range l.tellers {
+			list = append(list, PartValue(l.bench, id))
+		}
+	case "feeds":
+		for _, r := range l.readers {
+			if !r.Tokens {
+				list = append(list, StructOf("feeds", starlark.StringDict{"part": PartValue(l.bench, r.ID), "live": starlark.Bool(r.Live)}))
+			}
+		}
+	case "cords":
+		for _, c := range l.cords {
+			list = append(list, StructOf("cord", starlark.StringDict{"a": PartValue(l.bench, c.From), "b": PartValue(l.bench, c.To), "power": starlark.Bool(c.Power),
+				"news": starlark.Bool(c.News), "invert": starlark.Bool(c.Invert), "live": starlark.Bool(c.Live)}))
+		}
+	default:
+		return nil
+	}
+	return starlark.NewList(list)
+}
+
+// PartValue is a part as a script sees it; a bare cell as its coordinates, None if there is none.
+func PartValue(b *engine.Bench, id engine.ID) starlark.Value {
+	if id == 0 {
+		return starlark.None
+	}
+	if b.KindOf(id) != engine.Bare {
+		return Part{b, id}
+	}
+	cell, _ := b.CellOf(id)
+	return CellValue(cell)
+}
+
+// String is what state() shows.
+func (l *Look) String() string {
+	head := "cell " + l.cell.String()
+	if l.kind() != engine.Bare {
+		head = Describe(l.bench, l.id)
+	}
+	lines := []string{l.env.Paragraph(say.Clean(head)+": "+strings.Join(l.now(), ", "), "")}
+	for _, f := range l.Facts() {
+		indent := strings.Repeat(" ", FactWidth+4)
+		lines = append(lines, "  "+say.Align(f.About, FactWidth, "left", " ")+"  "+strings.TrimPrefix(l.env.Wrap(f.Text, indent), indent))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// now is the state in words, and all else that is so now.
+func (l *Look) now() []string {
+	s, kind := &l.state, l.kind()
+	word := Text(StateValue(kind, *s))
+	switch {
+	case kind == engine.Meter:
+		word = fmt.Sprintf("level %d", s.Level)
+	case kind == engine.Bucket, kind == engine.Tray:
+		word = say.Count(s.Tokens, "token")
+	case s.Conduct && s.Level > 0:
+		word += fmt.Sprintf(", level %d", s.Level)
+	}
+	words := []string{word}
+	slug := ""
+	if s.Seated != engine.NoSlug {
+		slug = fmt.Sprintf("a %v sits here", s.Seated)
+	}
+	for _, w := range []struct {
+		so   bool
+		text string
+	}{{s.Armed, "armed"}, {s.Powered && !s.Armed, "powered"}, {s.Forced && kind != engine.Bare, "forced"}, {s.Queued, "its act is queued"}, {s.Transit, "its slug is in transit"},
+		{s.Timer, "its timer is set"}, {slug != "", slug}, {s.Awaits, "a slug is on its way here"}} {
+		if w.so {
+			words = append(words, w.text)
+		}
+	}
+	return words
+}

@@ -1,0 +1,160 @@
+package builtins
+
+import (
+	"slices"
+	"strings"
+
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// trait is an attribute that parts are chosen by, and the values it may have.
+type trait struct {
+	name   string
+	values []starlark.Value
+}
+
+func listParts(c *Call) (starlark.Value, error) {
+	kinds, frames := c.kinds("kind"), c.FrameNames("frame")
+	wants := c.traits(kinds)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	b := c.Env.Bench
+	list := []starlark.Value{}
+	n := 0
+	for id := range b.Parts() {
+		if n++; n%4096 == 0 {
+			if err := c.Env.Stopped(); err != nil {
+				return nil, c.Wrap(err)
+			}
+		}
+		if !Matches(b, id, kinds, frames) {
+			continue
+		}
+		if p := (Part{b, id}); p.has(wants) {
+			list = append(list, p)
+		}
+	}
+	return starlark.NewList(list), nil
+}
+
+// has reports whether a part has all attributes so.
+func (p Part) has(wants []trait) bool {
+	for _, w := range wants {
+		if !slices.Contains(placedBy(p.Bench.KindOf(p.ID)).attrs, w.name) {
+			return false
+		}
+		is, err := p.Attr(w.name)
+		if err != nil || !slices.ContainsFunc(w.values, func(v starlark.Value) bool {
+			same, err := starlark.Equal(is, v)
+			return err == nil && same
+		}) {
+			return false
+		}
+	}
+	return true
+}
+
+// traits reads the attributes that parts are chosen by: those that parts of these kinds have, or of any kind.
+func (c *Call) traits(kinds []engine.Kind) (wants []trait) {
+	if c.Err != nil || len(c.kwargs) == 0 {
+		return nil
+	}
+	var all []string
+	for _, k := range engine.Kinds() {
+		all = append(all, placedBy(k).attrs...)
+	}
+	slices.Sort(all)
+	all = slices.DeleteFunc(slices.Compact(all), func(name string) bool { return name == "kind" })
+	if len(kinds) == 0 {
+		kinds = engine.Kinds()
+	}
+	for _, kv := range c.kwargs {
+		name := Text(kv[0])
+		if !slices.Contains(all, name) {
+			c.Fail("no parameter %q, want one of kind frame %s%s", name, strings.Join(all, " "), say.DidYouMean(name, all))
+			return nil
+		}
+		i := slices.IndexFunc(kinds, func(k engine.Kind) bool { return slices.Contains(placedBy(k).attrs, name) })
+		if i < 0 {
+			c.Fail("%s has no .%s; it has .%s", say.Article(kinds[0].String()), name, strings.Join(placedBy(kinds[0]).attrs, " ."))
+			return nil
+		}
+		wants = append(wants, trait{name, c.traitValues(placedBy(kinds[i]).attribute(name), kv[1])})
+	}
+	return wants
+}
+
+// attribute is the parameter that an attribute of a part comes from, or one made for those that are none.
+func (e *Entry) attribute(name string) *Param {
+	if i := e.param(name); i >= 0 {
+		return &e.Params[i]
+	}
+	p := &Param{Name: name, Type: "value"}
+	switch name {
+	case "armed", "powered":
+		p.Type = "bool"
+	case "level":
+		p.Type = "number"
+	case "facing":
+		p.Type, p.Default, p.Allowed = "string", "None", dirNames
+	}
+	return p
+}
+
+// traitValues reads what an attribute may be: one value, or a list of them.
+func (c *Call) traitValues(p *Param, v starlark.Value) []starlark.Value {
+	bad := func(v starlark.Value) []starlark.Value {
+		c.Fail("for parameter %s: got %s, want %s", p.Name, Show(v), p.want())
+		return nil
+	}
+	if p.Name == "pads" { // is a list itself
+		if v == starlark.None {
+			return []starlark.Value{v}
+		}
+		if _, ok := v.(starlark.Iterable); !ok {
+			return bad(v)
+		}
+		var offsets []starlark.Value
+		for x := range starlark.Elements(v.(starlark.Iterable)) {
+			cell, ok := AsCell(x)
+			if !ok {
+				return bad(v)
+			}
+			offsets = append(offsets, CellValue(cell))
+		}
+		return []starlark.Value{starlark.NewList(offsets)}
+	}
+	if p.Type == "cell" {
+		if cell, got, want := parseCell(v); want == "" {
+			return []starlark.Value{CellValue(cell)}
+		} else if v != starlark.None {
+			c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)
+		}
+		return []starlark.Value{v}
+	}
+	values := []starlark.Value{v}
+	if l, ok := v.(*starlark.List); ok {
+		values = slices.Collect(l.Elements())
+	}
+	for _, v := range values {
+		ok := true
+		switch s, isText := v.(starlark.String); {
+		case v == starlark.None:
+			ok = p.Default == "None" || p.Name == "facing" || p.Type == "value"
+		case p.Type == "number":
+			_, ok = v.(starlark.Int)
+		case p.Type == "bool":
+			_, ok = v.(starlark.Bool)
+		case p.Type == "string":
+			ok = isText && (len(p.Allowed) == 0 || slices.Contains(p.Allowed, string(s)))
+		}
+		if !ok {
+			return bad(v)
+		}
+	}
+	return values
+}
