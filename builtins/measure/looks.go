@@ -140,6 +140,12 @@ func leaves(v starlark.Value) []leaf {
 					walk(way+"."+a, x, named, depth+1)
 				}
 			}
+		case *builtins.Look: // what is looked at of it is not watched
+			for _, a := range v.AttrNames() {
+				if x, err := v.Attr(a); err == nil && a != "text" {
+					walk(way+"."+a, x, false, depth+1)
+				}
+			}
 		case *starlark.Dict:
 			for k, x := range v.Entries() {
 				walk(fmt.Sprintf("%s[%s]", way, builtins.Show(k)), k, false, depth+1)
