@@ -199,10 +199,10 @@ func (l *Look) String() string {
 func (l *Look) now() []string {
 	s, kind := &l.state, l.kind()
 	word := Text(StateValue(kind, *s))
-	switch {
-	case kind == engine.Meter:
+	switch shows := kind.Trait().Shows; {
+	case shows == engine.ShowsLevel:
 		word = fmt.Sprintf("level %d", s.Level)
-	case kind == engine.Bucket, kind == engine.Tray:
+	case shows.Holds():
 		word = say.Count(s.Tokens, "token")
 	case s.Conduct && s.Level > 0:
 		word += fmt.Sprintf(", level %d", s.Level)

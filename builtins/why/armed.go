@@ -106,7 +106,7 @@ func armedRow(b *engine.Bench, id engine.ID) starlark.Value {
 	s := b.State(id)
 	var from []starlark.Value
 	for _, t := range b.Tellers(id) {
-		from = append(from, partValue(b, t))
+		from = append(from, builtins.PartValue(b, t))
 	}
 	return builtins.StructOf("armed", starlark.StringDict{"part": builtins.Part{Bench: b, ID: id}, "state": builtins.StateValue(b.KindOf(id), s),
 		"wants": starlark.String(wanted(b, id, s)), "tellers": starlark.NewList(from)})

@@ -234,7 +234,7 @@ func (w *Why) Attr(name string) (starlark.Value, error) {
 	case "event":
 		return eventValue(w.bench, w.spans[0].Last), nil
 	case "part":
-		return partValue(w.bench, w.bench.Event(w.spans[0].Last).ID), nil
+		return builtins.PartValue(w.bench, w.bench.Event(w.spans[0].Last).ID), nil
 	case "stimulus":
 		if !w.bench.Stimulus(w.bench.Event(w.root)) {
 			return starlark.None, nil
@@ -288,7 +288,7 @@ func (s *WhyStep) Attr(name string) (starlark.Value, error) {
 	case "first":
 		return eventValue(b, s.span.First), nil
 	case "part":
-		return partValue(b, last.ID), nil
+		return builtins.PartValue(b, last.ID), nil
 	case "what":
 		return starlark.String(last.What.String()), nil
 	case "at":
@@ -316,18 +316,6 @@ func eventValue(b *engine.Bench, id engine.EventID) starlark.Value {
 		return e
 	}
 	return starlark.None
-}
-
-// partValue is a part as a script sees it; a bare cell as its coordinates, None if there is none.
-func partValue(b *engine.Bench, id engine.ID) starlark.Value {
-	if id == 0 {
-		return starlark.None
-	}
-	if b.KindOf(id) != engine.Bare {
-		return builtins.Part{Bench: b, ID: id}
-	}
-	cell, _ := b.CellOf(id)
-	return builtins.CellValue(cell)
 }
 
 // indexIterator iterates over what can be indexed.

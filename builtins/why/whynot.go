@@ -115,9 +115,9 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 	case "reason":
 		return starlark.String(w.Reason.String()), nil
 	case "part":
-		return partValue(b, w.ID), nil
+		return builtins.PartValue(b, w.ID), nil
 	case "next":
-		return partValue(b, w.next()), nil
+		return builtins.PartValue(b, w.next()), nil
 	case "since":
 		return builtins.Instant{Instant: w.Since}, nil
 	case "known":
@@ -132,7 +132,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 	case "heard":
 		all := make([]starlark.Value, len(w.Heard))
 		for i, h := range w.Heard {
-			all[i] = builtins.StructOf("hearing", starlark.StringDict{"at": builtins.Instant{Instant: h.At}, "by": partValue(b, h.By), "cause": eventValue(b, h.Cause),
+			all[i] = builtins.StructOf("hearing", starlark.StringDict{"at": builtins.Instant{Instant: h.At}, "by": builtins.PartValue(b, h.By), "cause": eventValue(b, h.Cause),
 				"found": starlark.String(h.Found.String()), "powered": starlark.Bool(h.Powered)})
 		}
 		return starlark.NewList(all), nil
@@ -161,7 +161,7 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt64(w.Earlier), nil
 	case "by":
-		return partValue(b, w.By), nil
+		return builtins.PartValue(b, w.By), nil
 	case "due":
 		if w.Due == 0 {
 			return starlark.None, nil
@@ -178,13 +178,13 @@ func (w *WhyNot) Attr(name string) (starlark.Value, error) {
 }
 
 func (w *WhyNot) swing(s *engine.Swing) starlark.Value {
-	return builtins.StructOf("swing", starlark.StringDict{"at": builtins.Instant{Instant: s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": partValue(w.bench, s.Pad)})
+	return builtins.StructOf("swing", starlark.StringDict{"at": builtins.Instant{Instant: s.At}, "on": starlark.Bool(s.Powered), "event": eventValue(w.bench, s.By), "pad": builtins.PartValue(w.bench, s.Pad)})
 }
 
 func (w *WhyNot) parts(ids []engine.ID) *starlark.List {
 	all := make([]starlark.Value, len(ids))
 	for i, id := range ids {
-		all[i] = partValue(w.bench, id)
+		all[i] = builtins.PartValue(w.bench, id)
 	}
 	return starlark.NewList(all)
 }
