@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"slices"
+	"strconv"
 
 	"pulsewright/engine"
 
@@ -54,10 +55,12 @@ func tokensParam(doc string) Param {
 		set: func(c *Call, param string) { c.part.Tokens = c.Small(param, 0, 0) }, of: tokensOf}
 }
 
-// ticksParam is a delay in ticks of at least least.
-func ticksParam(byDefault string, least int64, doc string) Param {
+// ticksParam is the ticks that a kind takes, as its trait has them.
+func ticksParam(k engine.Kind, doc string) Param {
+	usual := k.Trait().Usual
+	byDefault := strconv.Itoa(usual)
 	return Param{Name: "ticks", Type: "number", Unit: "ticks", Default: byDefault, Optional: true, Doc: doc,
-		set: func(c *Call, param string) { c.part.Ticks = c.Small(param, 0, least) }, of: numberOf(func(p *engine.Part) *int { return &p.Ticks }, byDefault)}
+		set: func(c *Call, param string) { c.part.Ticks = c.Small(param, 0, int64(min(usual, 1))) }, of: numberOf(func(p *engine.Part) *int { return &p.Ticks }, byDefault)}
 }
 
 // number is any other count, read into the field that to points out.
@@ -93,7 +96,7 @@ func placeWords() []Entry {
 		placing(engine.Delay, "Places a delay: its front repeats its back some ticks later.",
 			"k = key((0, 0), hold=5)\nd = delay((1, 0), \"+x\", ticks=3)\nlamp((2, 0), name=\"l\")\npress(k)\nrun()\nexpect_equal(len(probe(d).pulses), 1)", []string{"oneshot", "gate"},
 			facingParam,
-			ticksParam("1", 1, "how much later"),
+			ticksParam(engine.Delay, "how much later"),
 			Param{Name: "mode", Type: "string", Default: `"stretch"`, Optional: true, Allowed: []string{"stretch", "transport", "inertial"},
 				Doc: "what becomes of pulses shorter than ticks: stretched to it, repeated as they are, or swallowed",
 				set: func(c *Call, param string) { c.part.Mode, _ = engine.ParseMode(c.Choice(param, "stretch")) }, of: modeOf},
@@ -101,7 +104,7 @@ func placeWords() []Entry {
 			onParam),
 		placing(engine.Oneshot, "Places a oneshot: on at once when told while fed, off again some ticks later.",
 			"k = key((0, 0))\no = oneshot((1, 0), \"+x\", ticks=2)\npress(k)\nrun()\nexpect_equal(probe(o).width, (2, 0))", []string{"delay", "echo"},
-			facingParam, ticksParam("1", 1, "how long it stays on"), onParam),
+			facingParam, ticksParam(engine.Oneshot, "how long it stays on"), onParam),
 		placing(engine.Echo, "Places an echo: one tick after its back tells it anything, it is on for one tick.",
 			"w = wire((0, 0))\ns = echo((1, 0), \"+x\")\nfire(w)\nrun()\nexpect_equal(probe(s).width, (1, 0))", []string{"oneshot"},
 			facingParam, onParam),
@@ -110,7 +113,7 @@ func placeWords() []Entry {
 			facingParam,
 			Param{Name: "op", Type: "string", Allowed: engine.Ops(), Doc: "what it computes; hold: on when all are live, off when none is; latch: the first sets, the second resets",
 				set: func(c *Call, param string) { c.part.Op, _ = engine.ParseOp(c.Choice(param, "buf")) }, of: opOf},
-			ticksParam("0", 0, "how much later it acts; 0: one step"), onParam),
+			ticksParam(engine.Gate, "how much later it acts; 0: one step"), onParam),
 		placing(engine.Bucket, "Places a bucket: it passes its token to the holder in front when told while fed, and drops it to the one below when it was told while unfed and is still so drop ticks later.",
 			"b = bucket((0, 0, 1), \"+x\", tokens=1)\nt = tray((0, 0))\nnudge(b)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "chute", "fill"},
 			facingParam, tokensParam("how many it starts with, 0 or 1; its neighbours are not told"),
@@ -122,7 +125,7 @@ func placeWords() []Entry {
 			number("keep", "ticks", "0", 0, "after how long a token is consumed; 0: never", func(p *engine.Part) *int { return &p.Keep })),
 		placing(engine.Chute, "Places a chute: told while unfed, it moves one token from the holder behind it to the one in front some ticks later, and goes on so while it can.",
 			"tray((0, 0), tokens=1)\nc = chute((1, 0), \"+x\")\nt = tray((2, 0))\nnudge(c)\nrun()\nexpect_equal(t.tokens, 1)", []string{"tray", "bucket"},
-			facingParam, ticksParam("3", 1, "how long a move takes")),
+			facingParam, ticksParam(engine.Chute, "how long a move takes")),
 		placing(engine.Meter, "Places a meter: it feeds its front with a level, the number of tokens in the holder behind it.",
 			"tray((0, 0), tokens=3, room=3)\nm = meter((1, 0), \"+x\")\nwire((2, 0))\nnudge(m)\nrun()\nexpect_equal(m.level, 3)", []string{"tray", "rules"},
 			facingParam, levelParam),

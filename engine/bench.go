@@ -88,7 +88,7 @@ func (s *state) conducts() bool { return s.slug&conductor != 0 }
 // markConductor notes whether the cell conducts, after its part or the slug in it changed.
 func (s *state) markConductor() {
 	s.slug &^= conductor
-	if sl := s.seated(); sl == Bridge || sl == NoSlug && (s.kind == Wire || s.kind == Jack) {
+	if sl := s.seated(); sl == Bridge || sl == NoSlug && conducting[s.kind] {
 		s.slug |= conductor
 	}
 }

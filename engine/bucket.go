@@ -23,3 +23,23 @@ func (b *Bench) bucketDue(s int32, cause EventID) {
 		b.moveToken(s, under, b.record(s, Drops, 0, cause))
 	}
 }
+
+// bucketFinds is what it finds when it looks, and what is in its way.
+func (b *Bench) bucketFinds(s int32) (Reason, ID) {
+	st := &b.st[s]
+	to := b.site[s].nbr[b.site[s].facing]
+	if !st.live() {
+		to = b.site[s].nbr[NegZ]
+	}
+	switch {
+	case !st.on():
+		return Empty, 0
+	case !b.isHolder(to):
+		return NoHolder, 0
+	case !b.hasRoom(to):
+		return InTheWay, b.id[to]
+	case !st.live() && st.flags&fTimer != 0:
+		return Timed, 0
+	}
+	return Acted, 0
+}

@@ -29,3 +29,19 @@ func (b *Bench) chuteDue(s int32, cause EventID) {
 		b.chuteLooks(s, ev)
 	}
 }
+
+// chuteFinds is what it finds when it looks, and what is in its way.
+func (b *Bench) chuteFinds(s int32) (Reason, ID) {
+	back, front, _ := b.chuteMay(s)
+	switch {
+	case b.st[s].live():
+		return Fed, 0
+	case !b.isHolder(back) || !b.isHolder(front):
+		return NoHolder, 0
+	case b.tokens(back) == 0:
+		return Empty, b.id[back]
+	case !b.hasRoom(front):
+		return InTheWay, b.id[front]
+	}
+	return Acted, 0
+}

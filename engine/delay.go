@@ -112,3 +112,19 @@ func (b *Bench) flipSettled(s int32, cause EventID) EventID {
 	b.change(s, ev)
 	return ev
 }
+
+// edgeFinds is what a delay that repeats or swallows edges finds when it looks: an edge, or none.
+func (b *Bench) edgeFinds(s int32) Reason {
+	st := &b.st[s]
+	if st.live() == (st.flags&fReady != 0) {
+		return Agreed
+	}
+	return Acted
+}
+
+// delayPosed: what it puts out is the input it last took over.
+func (b *Bench) delayPosed(s int32) {
+	if st := &b.st[s]; Mode(st.op) != Stretch {
+		st.flags |= fReady
+	}
+}

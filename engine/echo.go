@@ -22,3 +22,9 @@ func (b *Bench) echoDue(s int32, cause EventID) {
 		b.setTimer(timer{site: s, cause: ev, what: tPart}, 1)
 	}
 }
+
+// echoPosed: it goes off like one that came on by itself.
+func (b *Bench) echoPosed(s int32) {
+	b.st[s].flags |= fTimer
+	b.setTimer(timer{site: s, what: tPart}, 1)
+}

@@ -17,7 +17,7 @@ type Thing struct {
 
 // State is what changes.
 type State struct {
-	On      bool // key, reed, delay, oneshot, echo, gate, lamp: on; shuttle, link: out; conductor: live; bucket, tray: holds a token; meter: level > 0
+	On      bool // on, lit, out; conductor: live; bucket, tray: holds a token; meter: level > 0
 	Level   int  // conductor, meter
 	Tokens  int  // bucket, tray
 	Transit bool // its slug is in transit
@@ -52,17 +52,18 @@ func (b *Bench) Thing(id ID) Thing {
 	if t.far > 0 {
 		r.Far, r.FarSet = Dir(t.far-1), true
 	}
+	if traits[t.kind].Timed {
+		r.Ticks = int(max(st.n, 0)) // a gate without ticks keeps its truth table there
+	}
 	switch t.kind {
 	case Key:
 		r.Hold = int(st.n)
 	case Shuttle:
 		r.Slug = Slug(st.op)
 	case Delay:
-		r.Ticks, r.Mode, r.Reject = int(st.n), Mode(st.op), int(x.reject)
-	case Oneshot, Chute:
-		r.Ticks = int(st.n)
+		r.Mode, r.Reject = Mode(st.op), int(x.reject)
 	case Gate:
-		r.Ticks, r.Op = int(max(st.n, 0)), Op(st.op)
+		r.Op = Op(st.op)
 	case Bucket:
 		r.Drop = int(st.n)
 	case Tray:
@@ -135,32 +136,18 @@ func (b *Bench) stateOf(s int32) State {
 		Seated:  st.seated(),
 		Awaits:  st.slug&awaited != 0,
 	}
-	idle := !r.Transit && !r.Queued && !r.Timer
 	switch st.kind {
 	case Meter:
 		r.Level, r.On = int(st.n), st.n > 0
-		found, _ := b.finds(s)
-		r.Armed = found == Acted
 	case Tray, Bucket:
 		r.Tokens = int(b.tokens(s))
 		r.On = r.Tokens > 0
 	case Gate:
 		r.Powered = b.gateWants(s)
-		r.Armed = idle && r.Powered != r.On
-	case Link, Shuttle:
-		r.Armed = idle && r.Powered != r.On
-	case Lamp:
-		r.Armed = r.Powered != r.On
-	case Reed:
-		r.Armed = (r.Powered || b.reedHeld(s)) != r.On
-	case Delay:
-		r.Armed = idle && r.Powered != r.On && Mode(st.op) == Stretch ||
-			Mode(st.op) != Stretch && r.Powered != (st.flags&fReady != 0)
-	case Oneshot:
-		r.Armed = r.Powered && !r.On && st.flags&fReady != 0
-	case Chute:
-		_, _, may := b.chuteMay(s)
-		r.Armed = may && idle
+	}
+	if traits[st.kind].Arms {
+		found, _ := b.finds(s)
+		r.Armed = found == Acted
 	}
 	if r.Conduct {
 		r.Level = int(st.n)

@@ -156,30 +156,6 @@ func (b *Bench) deliver() {
 	}
 }
 
-// hear lets the part at s look.
-func (b *Bench) hear(s int32, cause EventID) {
-	switch b.st[s].kind {
-	case Link, Shuttle, Gate:
-		b.hearLazy(s, cause)
-	case Lamp:
-		b.lampLooks(s, cause)
-	case Reed:
-		b.reedLooks(s, cause)
-	case Delay:
-		b.delayHears(s, cause)
-	case Oneshot:
-		b.oneshotHears(s, cause)
-	case Echo:
-		b.echoHears(s, cause)
-	case Bucket:
-		b.bucketHears(s, cause)
-	case Chute:
-		b.chuteLooks(s, cause)
-	case Meter:
-		b.meterLooks(s, cause)
-	}
-}
-
 // hearLazy queues an act, or sets the timer of a slow gate, if the part wants another
 // state than it has and nothing is on its way yet.
 func (b *Bench) hearLazy(s int32, cause EventID) {

@@ -1,53 +1,5 @@
 package engine
 
-// Kind is a kind of part.
-type Kind uint8
-
-// The kinds of part. Bare is a cell without a part that matters all the same: the
-// seat of a slug, or a cell that is forced.
-const (
-	Bare Kind = iota
-	Battery
-	Key
-	Wire
-	Jack
-	Lamp
-	Reed
-	Link
-	Shuttle
-	Delay
-	Oneshot
-	Echo
-	Gate
-	Bucket
-	Tray
-	Chute
-	Meter
-	kinds
-)
-
-// String returns the kind as scripts write it.
-func (k Kind) String() string { return traits[k].Name }
-
-// Kinds lists the kinds of part, battery first.
-func Kinds() []Kind {
-	ks := make([]Kind, 0, kinds-1)
-	for k := Battery; k < kinds; k++ {
-		ks = append(ks, k)
-	}
-	return ks
-}
-
-// ParseKind reads the name of a kind of part.
-func ParseKind(s string) (Kind, bool) {
-	for k := Battery; k < kinds; k++ {
-		if traits[k].Name == s {
-			return k, true
-		}
-	}
-	return 0, false
-}
-
 // Slug is what a shuttle moves.
 type Slug uint8
 
@@ -140,7 +92,7 @@ type Part struct {
 	Far    Dir    // direction of the far pad, if FarSet; else the kind's own
 	FarSet bool
 
-	On     bool // pose: key, reed, delay, oneshot, echo, gate, lamp
+	On     bool // pose: kinds that go on and off, or are lit
 	Out    bool // pose: link, shuttle
 	Tokens int  // pose: bucket (0 or 1), tray
 	Level  int  // pose: meter
@@ -148,7 +100,7 @@ type Part struct {
 	Slug   Slug // shuttle
 	Op     Op   // gate
 	Mode   Mode // delay
-	Ticks  int  // delay, oneshot (0: 1); gate (0: one step); chute (0: 3)
+	Ticks  int  // kinds that take ticks; 0: as usual, of a gate one step
 	Reject int  // inertial delay, in ticks; 0: the same as Ticks
 	Hold   int  // key: ticks it stays on; 0: until released
 	Drop   int  // bucket: ticks before a token drops; 0: 1

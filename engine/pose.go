@@ -4,8 +4,11 @@ import "fmt"
 
 // pose gives a new part its state and what its kind needs.
 func (b *Bench) pose(s int32, p *Part) {
-	st := &b.st[s]
-	on := p.On
+	st, t := &b.st[s], &traits[p.Kind]
+	on := p.On && t.Shows == ShowsState && !t.Conducts
+	if t.Timed {
+		st.n = int32(p.Ticks)
+	}
 	var x extra
 	needs := false
 	switch p.Kind {
@@ -16,38 +19,25 @@ func (b *Bench) pose(s int32, p *Part) {
 		on = p.Out
 		st.op = uint8(p.Slug)
 	case Delay:
-		st.n, st.op = int32(p.Ticks), uint8(p.Mode)
+		st.op = uint8(p.Mode)
 		x.reject = int32(p.Reject)
 		needs = p.Mode == Inertial
 	case Oneshot:
-		st.n = int32(p.Ticks)
 		st.flags |= fReady
-	case Echo:
 	case Gate:
-		st.n, st.op = int32(p.Ticks), uint8(p.Op)
+		st.op = uint8(p.Op)
 	case Bucket:
 		st.n = int32(p.Drop)
 		on = p.Tokens > 0
 	case Tray:
 		x.room, x.keep = int32(p.Room), int32(p.Keep)
 		needs = true
-		on = false
-	case Chute:
-		st.n = int32(p.Ticks)
-		on = false
 	case Meter:
 		st.n = int32(min(p.Level, b.rules.Reach))
-		on = false
-	case Lamp, Reed:
-	default:
-		on = false
 	}
 	st.tabulate()
 	if on {
 		st.flags |= fOn
-		if p.Kind == Delay && p.Mode != Stretch {
-			st.flags |= fReady
-		}
 	}
 	if needs {
 		b.extOf[s] = int32(len(b.ext))
@@ -59,21 +49,8 @@ func (b *Bench) pose(s int32, p *Part) {
 			b.keepToken(s, 0)
 		}
 	}
-	// A posed echo or oneshot goes off by itself like one that came on by itself; a posed
-	// key with hold likewise.
 	if on {
-		switch {
-		case p.Kind == Echo:
-			st.flags |= fTimer
-			b.setTimer(timer{site: s, what: tPart}, 1)
-		case p.Kind == Oneshot:
-			st.flags &^= fReady
-			b.setTimer(timer{site: s, what: tPart}, int64(st.n))
-		case p.Kind == Key && p.Hold > 0:
-			x := &b.ext[b.extOf[s]]
-			x.gen++
-			b.setTimer(timer{site: s, arg: x.gen, what: tHold}, int64(st.n))
-		}
+		b.posed(s)
 	}
 }
 

@@ -5,32 +5,28 @@ import "math/bits"
 // Power is pushed: when a cell becomes live or dead, the counts of those who read it
 // change at once, so that looking is one comparison. Nothing here tells anybody.
 
+// active is the state of a part, wherever it keeps it: on, live, at a level, holding tokens.
+func (st *state) active() bool {
+	switch st.kind {
+	case Battery:
+		return true
+	case Wire, Jack:
+		return st.n > 0 && st.conducts()
+	case Tray, Meter:
+		return st.n > 0
+	}
+	return st.on()
+}
+
 // frontOn reports whether the part at s is a front feed that is on.
 func (b *Bench) frontOn(s int32) bool {
 	st := &b.st[s]
-	switch st.kind {
-	case Delay, Oneshot, Echo, Gate:
-		return st.on()
-	case Meter:
-		return st.n > 0
-	}
-	return false
+	return feeding[st.kind] == FeedsFront && st.active()
 }
 
 // feedsAround works out whether the cell is an all-round feed.
 func (st *state) feedsAround() bool {
-	if st.forced > 0 || st.seated() == Feed {
-		return true
-	}
-	switch st.kind {
-	case Battery:
-		return true
-	case Key:
-		return st.on()
-	case Tray:
-		return st.n > 0
-	}
-	return false
+	return st.forced > 0 || st.seated() == Feed || feeding[st.kind] == FeedsAround && st.active()
 }
 
 // refresh brings what s feeds all round up to date after its state changed.
@@ -109,18 +105,7 @@ func (b *Bench) feedFront(s int32, on bool) {
 // reads is what a cord from s reads.
 func (b *Bench) reads(s int32) bool {
 	st := &b.st[s]
-	if st.forced > 0 {
-		return true
-	}
-	switch st.kind {
-	case Battery:
-		return true
-	case Wire, Jack:
-		return st.n > 0 && st.conducts()
-	case Tray, Meter:
-		return st.n > 0
-	}
-	return st.on()
+	return st.forced > 0 || st.active()
 }
 
 // refreshCords brings the ends of the cords from s up to date.
@@ -147,7 +132,7 @@ func (b *Bench) setCord(k int32, on bool) {
 	}
 	to := b.cords[k].to
 	ts := &b.st[to]
-	if ts.kind == Wire || ts.kind == Jack {
+	if conducting[ts.kind] {
 		ts.fed += d
 		if ts.conducts() {
 			b.seeds = append(b.seeds, to)

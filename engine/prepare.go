@@ -20,6 +20,14 @@ func (p *Part) prepare() error {
 	if p.Facing > NegZ || p.Far > NegZ {
 		return fmt.Errorf("unknown direction; want one of +x -x +y -y +z -z")
 	}
+	if err := p.preparePads(); err != nil {
+		return err
+	}
+	return p.prepareNumbers()
+}
+
+// preparePads checks the pads and the far pad, if any are given.
+func (p *Part) preparePads() error {
 	t := &traits[p.Kind]
 	if (p.Pads != nil || p.FarSet) && !t.Given {
 		return fmt.Errorf("a %v reads no pads", p.Kind)
@@ -43,19 +51,26 @@ func (p *Part) prepare() error {
 			return fmt.Errorf("pad %v is given twice", c)
 		}
 	}
+	return nil
+}
+
+// prepareNumbers checks ticks, tokens and all else that is peculiar to the kind.
+func (p *Part) prepareNumbers() error {
 	def := func(v *int, d int) {
 		if *v == 0 {
 			*v = d
+		}
+	}
+	if t := &traits[p.Kind]; t.Timed {
+		def(&p.Ticks, t.Usual)
+		if err := inRange("ticks", p.Ticks, min(t.Usual, 1), MaxTicks); err != nil {
+			return err
 		}
 	}
 	switch p.Kind {
 	case Key:
 		return inRange("hold", p.Hold, 0, MaxTicks)
 	case Delay:
-		def(&p.Ticks, 1)
-		if err := inRange("ticks", p.Ticks, 1, MaxTicks); err != nil {
-			return err
-		}
 		if p.Mode > Inertial {
 			return fmt.Errorf("unknown mode of a delay")
 		}
@@ -66,14 +81,10 @@ func (p *Part) prepare() error {
 			def(&p.Reject, p.Ticks)
 			return inRange("reject", p.Reject, 1, p.Ticks)
 		}
-	case Oneshot:
-		def(&p.Ticks, 1)
-		return inRange("ticks", p.Ticks, 1, MaxTicks)
 	case Gate:
 		if p.Op > Latch {
 			return fmt.Errorf("unknown op of a gate")
 		}
-		return inRange("ticks", p.Ticks, 0, MaxTicks)
 	case Bucket:
 		def(&p.Drop, 1)
 		if err := inRange("drop", p.Drop, 1, MaxTicks); err != nil {
@@ -89,9 +100,6 @@ func (p *Part) prepare() error {
 			return err
 		}
 		return inRange("tokens", p.Tokens, 0, p.Room)
-	case Chute:
-		def(&p.Ticks, 3)
-		return inRange("ticks", p.Ticks, 1, MaxTicks)
 	case Meter:
 		return inRange("level", p.Level, 0, MaxReach)
 	case Shuttle:

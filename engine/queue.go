@@ -181,26 +181,3 @@ func (b *Bench) actByStep() {
 		b.deliver()
 	}
 }
-
-// act is what an act does once the part has looked: lapse, or change.
-func (b *Bench) act(a act, differs bool) {
-	b.counts.Acts++
-	switch {
-	case !differs:
-		b.lapse(a.site, Lapses, a.cause)
-	case b.st[a.site].kind == Link:
-		b.linkMoves(a.site, a.cause)
-	case b.st[a.site].kind == Gate:
-		b.flipSettled(a.site, a.cause)
-	default:
-		b.shuttleMoves(a.site, a.cause)
-	}
-}
-
-// wants is the state a part that acts would have.
-func (b *Bench) wants(s int32) bool {
-	if b.st[s].kind == Gate {
-		return b.gateWants(s)
-	}
-	return b.st[s].live()
-}

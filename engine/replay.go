@@ -175,20 +175,6 @@ func (w *witness) meet(c *Bench) {
 	w.fresh = false
 }
 
-// calls reports whether the power of the part at s calls for on; of a jack, whether it conducts.
-func (b *Bench) calls(s int32) bool {
-	st := &b.st[s]
-	switch st.kind {
-	case Gate:
-		return b.gateWants(s)
-	case Reed:
-		return st.live() || b.reedHeld(s)
-	case Wire, Jack:
-		return st.conducts()
-	}
-	return st.live()
-}
-
 func (b *Bench) readsPad(s int32, p *pad) bool {
 	if p.cord >= 0 {
 		return b.cordOn[p.cord]

@@ -276,3 +276,14 @@ func (b *Bench) keyFlips(s int32, on bool, cause EventID) {
 	b.refreshCords(s)
 	b.change(s, ev)
 }
+
+// keyPosed: a key with hold comes up like one that was pressed.
+func (b *Bench) keyPosed(s int32) {
+	st := &b.st[s]
+	if st.n == 0 {
+		return
+	}
+	x := &b.ext[b.extOf[s]]
+	x.gen++
+	b.setTimer(timer{site: s, arg: x.gen, what: tHold}, int64(st.n))
+}

@@ -220,20 +220,7 @@ func (b *Bench) runTimer(t timer) {
 	case tHold:
 		b.keyFlips(t.site, false, t.cause)
 	case tPart:
-		switch b.st[t.site].kind {
-		case Delay:
-			b.delayDue(t.site, t.cause)
-		case Oneshot:
-			b.oneshotDue(t.site, t.cause)
-		case Echo:
-			b.echoDue(t.site, t.cause)
-		case Gate:
-			b.gateDue(t.site, t.cause)
-		case Bucket:
-			b.bucketDue(t.site, t.cause)
-		case Chute:
-			b.chuteDue(t.site, t.cause)
-		}
+		b.timerDue(t.site, t.cause)
 	}
 }
 

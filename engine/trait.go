@@ -1,8 +1,6 @@
 package engine
 
-// A kind of part is one row here. What a kind does when it hears is in the file of its name; everything else that is
-// decided by the kind alone (which cells it reads, who may tell it, what it feeds, where cords may start and end) is read
-// from this table: by placing, by power and news, by those who explain, and by those who draw.
+// The columns of the table of kinds, which stands in kind.go.
 
 // Hears is how a kind of part hears news.
 type Hears uint8
@@ -74,50 +72,13 @@ type Trait struct {
 	Tells    bool    // its changes tell its neighbours; a bucket's only those who watch its tokens
 	CordFrom bool    // a cord may start there: it has a state to read
 	CordTo   bool    // a cord may end there: it hears or conducts
+	Arms     bool    // what it reads can call for another state than it has, and then it is armed
+	Timed    bool    // it takes ticks
+	Usual    int     // how many unless told otherwise; 0: it can do without, others take 1 at least
 	Shows    Shows   // what changes in it
 	Down     bool    // what it does goes down, -z of the world, however it faces
 	Words    [2]What // its events for going to its first state and to its second; both 0 if it has none of its own
 }
-
-var traits = [...]Trait{
-	Bare:    {Name: "cell", Tells: true},
-	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true, Shows: ShowsAlways},
-	Key:     {Name: "key", Feeds: FeedsAround, Tells: true, CordFrom: true, Words: [2]What{Off, On}},
-	Wire:    {Name: "wire", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
-	Jack:    {Name: "jack", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
-	Lamp:    {Name: "lamp", Hears: HearsAtOnce, Pads: AroundPad, Given: true, CordFrom: true, CordTo: true, Words: [2]What{Dark, Lit}},
-	Reed:    {Name: "reed", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Link:    {Name: "link", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Home, Out}},
-	Shuttle: {Name: "shuttle", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Home, Out}},
-	Delay:   {Name: "delay", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Oneshot: {Name: "oneshot", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Echo:    {Name: "echo", Faces: true, Hears: HearsBehind, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Gate:    {Name: "gate", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
-	Bucket:  {Name: "bucket", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarDown, CordFrom: true, CordTo: true, Shows: ShowsToken, Down: true},
-	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true, Shows: ShowsTokens},
-	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true, Shows: ShowsBusy},
-	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Shows: ShowsLevel},
-}
-
-// One row a kind, neither more nor fewer.
-var (
-	_ [len(traits) - int(kinds)]struct{}
-	_ [int(kinds) - len(traits)]struct{}
-)
-
-// KindCount is how many kinds there are, bare cells among them, so that tables elsewhere can be held to it.
-const KindCount = int(kinds)
-
-// Trait is what all parts of this kind have in common.
-func (k Kind) Trait() Trait { return traits[k] }
-
-// hearing is the column that is read whenever news is told; of 256, so that no index is checked.
-var hearing = func() (h [256]Hears) {
-	for k, t := range traits {
-		h[k] = t.Hears
-	}
-	return h
-}()
 
 // mask is the neighbours that are pads, a bit for each direction.
 func (p Pads) mask(facing Dir) uint8 {

@@ -1,0 +1,220 @@
+package engine
+
+// Kind is a kind of part.
+type Kind uint8
+
+// The kinds of part. What belongs to a kind stands here, in a row of the table and in cases of the switches below it, in the
+// file of its name, and nowhere else in the engine, unless it moves slugs or tokens or conducts. Bare is a cell without a part that matters all the same: the
+// seat of a slug, or a cell that is forced.
+const (
+	Bare Kind = iota
+	Battery
+	Key
+	Wire
+	Jack
+	Lamp
+	Reed
+	Link
+	Shuttle
+	Delay
+	Oneshot
+	Echo
+	Gate
+	Bucket
+	Tray
+	Chute
+	Meter
+	kinds
+)
+
+// String returns the kind as scripts write it.
+func (k Kind) String() string { return traits[k].Name }
+
+// Kinds lists the kinds of part, battery first.
+func Kinds() []Kind {
+	ks := make([]Kind, 0, kinds-1)
+	for k := Battery; k < kinds; k++ {
+		ks = append(ks, k)
+	}
+	return ks
+}
+
+// ParseKind reads the name of a kind of part.
+func ParseKind(s string) (Kind, bool) {
+	for k := Battery; k < kinds; k++ {
+		if traits[k].Name == s {
+			return k, true
+		}
+	}
+	return 0, false
+}
+
+var traits = [...]Trait{
+	Bare:    {Name: "cell", Tells: true},
+	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true, Shows: ShowsAlways},
+	Key:     {Name: "key", Feeds: FeedsAround, Tells: true, CordFrom: true, Words: [2]What{Off, On}},
+	Wire:    {Name: "wire", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
+	Jack:    {Name: "jack", Conducts: true, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Dead, Live}},
+	Lamp:    {Name: "lamp", Hears: HearsAtOnce, Pads: AroundPad, Given: true, CordFrom: true, CordTo: true, Arms: true, Words: [2]What{Dark, Lit}},
+	Reed:    {Name: "reed", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Arms: true, Words: [2]What{Off, On}},
+	Link:    {Name: "link", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Arms: true, Words: [2]What{Home, Out}},
+	Shuttle: {Name: "shuttle", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Far: FarBack, Tells: true, CordFrom: true, CordTo: true, Arms: true, Words: [2]What{Home, Out}},
+	Delay:   {Name: "delay", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Arms: true, Timed: true, Usual: 1, Words: [2]What{Off, On}},
+	Oneshot: {Name: "oneshot", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Arms: true, Timed: true, Usual: 1, Words: [2]What{Off, On}},
+	Echo:    {Name: "echo", Faces: true, Hears: HearsBehind, Pads: BackPad, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Words: [2]What{Off, On}},
+	Gate:    {Name: "gate", Faces: true, Hears: HearsLazily, Pads: RearPads, Given: true, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Arms: true, Timed: true, Words: [2]What{Off, On}},
+	Bucket:  {Name: "bucket", Faces: true, Hears: HearsAtOnce, Pads: RearPads, Given: true, Far: FarDown, CordFrom: true, CordTo: true, Shows: ShowsToken, Down: true},
+	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true, Shows: ShowsTokens},
+	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true, Arms: true, Timed: true, Usual: 3, Shows: ShowsBusy},
+	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Arms: true, Shows: ShowsLevel},
+}
+
+// One row a kind, neither more nor fewer.
+var (
+	_ [len(traits) - int(kinds)]struct{}
+	_ [int(kinds) - len(traits)]struct{}
+)
+
+// KindCount is how many kinds there are, bare cells among them, so that tables elsewhere can be held to it.
+const KindCount = int(kinds)
+
+// Trait is what all parts of this kind have in common.
+func (k Kind) Trait() Trait { return traits[k] }
+
+// The columns that are read while a bench runs; of 256, so that no index is checked.
+var (
+	hearing    = column(func(t *Trait) Hears { return t.Hears })
+	feeding    = column(func(t *Trait) Feeding { return t.Feeds })
+	conducting = column(func(t *Trait) bool { return t.Conducts })
+)
+
+func column[T any](of func(*Trait) T) (c [256]T) {
+	for k := range traits {
+		c[k] = of(&traits[k])
+	}
+	return c
+}
+
+// hear lets the part at s look.
+func (b *Bench) hear(s int32, cause EventID) {
+	switch b.st[s].kind {
+	case Link, Shuttle, Gate:
+		b.hearLazy(s, cause)
+	case Lamp:
+		b.lampLooks(s, cause)
+	case Reed:
+		b.reedLooks(s, cause)
+	case Delay:
+		b.delayHears(s, cause)
+	case Oneshot:
+		b.oneshotHears(s, cause)
+	case Echo:
+		b.echoHears(s, cause)
+	case Bucket:
+		b.bucketHears(s, cause)
+	case Chute:
+		b.chuteLooks(s, cause)
+	case Meter:
+		b.meterLooks(s, cause)
+	}
+}
+
+// timerDue is what the part at s does when its one timer comes due.
+func (b *Bench) timerDue(s int32, cause EventID) {
+	switch b.st[s].kind {
+	case Delay:
+		b.delayDue(s, cause)
+	case Oneshot:
+		b.oneshotDue(s, cause)
+	case Echo:
+		b.echoDue(s, cause)
+	case Gate:
+		b.gateDue(s, cause)
+	case Bucket:
+		b.bucketDue(s, cause)
+	case Chute:
+		b.chuteDue(s, cause)
+	}
+}
+
+// act is what an act does once the part has looked: lapse, or change.
+func (b *Bench) act(a act, differs bool) {
+	b.counts.Acts++
+	switch {
+	case !differs:
+		b.lapse(a.site, Lapses, a.cause)
+	case b.st[a.site].kind == Link:
+		b.linkMoves(a.site, a.cause)
+	case b.st[a.site].kind == Gate:
+		b.flipSettled(a.site, a.cause)
+	default:
+		b.shuttleMoves(a.site, a.cause)
+	}
+}
+
+// wants is the state a part that acts would have.
+func (b *Bench) wants(s int32) bool {
+	if b.st[s].kind == Gate {
+		return b.gateWants(s)
+	}
+	return b.st[s].live()
+}
+
+// calls reports whether the power of the part at s calls for on; of a jack, whether it conducts.
+func (b *Bench) calls(s int32) bool {
+	st := &b.st[s]
+	switch st.kind {
+	case Gate:
+		return b.gateWants(s)
+	case Reed:
+		return st.live() || b.reedHeld(s)
+	case Wire, Jack:
+		return st.conducts()
+	}
+	return st.live()
+}
+
+// finds is what the part at s would find if it looked now, and what is in its way: for those who explain, nothing else goes by it.
+func (b *Bench) finds(s int32) (Reason, ID) {
+	st := &b.st[s]
+	switch {
+	case st.kind == Delay && Mode(st.op) != Stretch:
+		return b.edgeFinds(s), 0
+	case st.flags&fTransit != 0:
+		return Travels, 0
+	case st.flags&fQueued != 0:
+		return Waits, 0
+	case st.flags&fTimer != 0 && st.kind != Bucket:
+		return Timed, 0
+	}
+	switch st.kind {
+	case Oneshot:
+		return b.oneshotFinds(s), 0
+	case Echo:
+		return Acted, 0
+	case Bucket:
+		return b.bucketFinds(s)
+	case Chute:
+		return b.chuteFinds(s)
+	case Meter:
+		return b.meterFinds(s), 0
+	}
+	if b.calls(s) == st.on() {
+		return Agreed, 0
+	}
+	return Acted, 0
+}
+
+// posed sets what a part that was posed on goes by from then on, as if it had come on by itself.
+func (b *Bench) posed(s int32) {
+	switch b.st[s].kind {
+	case Key:
+		b.keyPosed(s)
+	case Delay:
+		b.delayPosed(s)
+	case Oneshot:
+		b.oneshotPosed(s)
+	case Echo:
+		b.echoPosed(s)
+	}
+}
