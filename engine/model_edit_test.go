@@ -63,12 +63,7 @@ func (m *model) put(at place, spec engine.Part) (id int, err error) {
 // withDefaults fills in what a zero stands for.
 func withDefaults(p engine.Part) engine.Part {
 	if p.Ticks == 0 {
-		switch p.Kind {
-		case engine.Delay, engine.Oneshot:
-			p.Ticks = 1
-		case engine.Chute:
-			p.Ticks = 3
-		}
+		p.Ticks = modelKinds[p.Kind].ticks
 	}
 	if p.Reject == 0 {
 		p.Reject = p.Ticks
@@ -90,19 +85,6 @@ func (m *model) pour(p *modelPart, n int) {
 	p.tokens = nil
 	for range n {
 		p.tokens = append(p.tokens, m.keepTimer(p, 0))
-	}
-}
-
-// poseOn sets the timer of a part posed on that will go off by itself: it counts from now.
-func (m *model) poseOn(p *modelPart) {
-	switch {
-	case !p.on:
-	case p.Kind == engine.Key && p.Hold > 0:
-		m.setTimer(p, p.Hold, false, 0)
-	case p.Kind == engine.Oneshot:
-		m.setTimer(p, p.Ticks, false, 0)
-	case p.Kind == engine.Echo:
-		m.setTimer(p, 1, false, 0)
 	}
 }
 
@@ -242,10 +224,9 @@ func (m *model) state(at place) engine.State {
 	case engine.Meter:
 		s.On, s.Level = p.shows > 0, p.shows
 		s.Feeds = s.Feeds || s.On
-	case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate:
-		s.On, s.Feeds = p.on, s.Feeds || p.on
 	default:
 		s.On = p.on
+		s.Feeds = s.Feeds || s.On && modelKinds[p.Kind].feeds == front
 	}
 	s.Powered = m.live(p)
 	if p.Kind == engine.Gate {

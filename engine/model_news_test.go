@@ -7,13 +7,7 @@ import (
 )
 
 // hears reports whether parts of a kind hear.
-func hears(k engine.Kind) bool {
-	switch k {
-	case engine.Bare, engine.Battery, engine.Key, engine.Wire, engine.Jack, engine.Tray:
-		return false
-	}
-	return true
-}
+func hears(k engine.Kind) bool { return modelKinds[k].hears }
 
 // toldAround is the news for the six neighbours of a place. An echo hears only from its back.
 func (m *model) toldAround(at place, cause int) []modelNews {

@@ -18,31 +18,13 @@ func (m *model) pads(p *modelPart) []place {
 		}
 		return ps
 	}
-	far, hasFar := p.Facing.Opposite(), false
 	for _, at := range m.around(p.at) {
-		switch p.Kind {
-		case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket:
-			hasFar = true
-			if !p.front(at) {
-				ps = append(ps, at)
-			}
-		case engine.Gate:
-			if !p.front(at) {
-				ps = append(ps, at)
-			}
-		case engine.Delay, engine.Oneshot, engine.Echo, engine.Meter:
-			if p.back(at) {
-				ps = append(ps, at)
-			}
-		case engine.Chute:
-			if !p.front(at) && !p.back(at) {
-				ps = append(ps, at)
-			}
-		case engine.Lamp:
+		if modelKinds[p.Kind].pads.at(p, at) {
 			ps = append(ps, at)
 		}
 	}
-	if hasFar {
+	if modelKinds[p.Kind].far {
+		far := p.Facing.Opposite()
 		if p.Kind == engine.Bucket {
 			far = engine.NegZ
 		}
@@ -65,11 +47,11 @@ func (m *model) inputs(p *modelPart) []bool {
 	var in []bool
 	for _, at := range m.pads(p) {
 		can := m.padLive(p, at) || m.seated(at) == engine.Feed || m.seated(at) == engine.Bridge
-		switch q := m.partAt(at); m.kindAt(at) {
-		case engine.Battery, engine.Key, engine.Tray, engine.Wire, engine.Jack:
+		switch feeds := modelKinds[m.kindAt(at)].feeds; {
+		case feeds == front:
+			can = can || m.partAt(at).front(p.at)
+		case feeds == around, m.kindAt(at) == engine.Wire, m.kindAt(at) == engine.Jack:
 			can = true
-		case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate, engine.Meter:
-			can = can || q.front(p.at)
 		}
 		if can {
 			in = append(in, m.padLive(p, at))

@@ -6,6 +6,60 @@ import (
 	"pulsewright/engine"
 )
 
+// modelKind is what the model knows of a kind beside what it does: written anew here, not read from the engine.
+type modelKind struct {
+	hears bool
+	pads  sides
+	far   bool // it has a far pad: behind it, a bucket's below it
+	given bool // random benches give it other pads
+	feeds sides
+	ticks int // how many it takes unless told otherwise
+}
+
+// sides are neighbours of a part.
+type sides uint8
+
+const (
+	none sides = iota
+	front
+	back
+	flanks // neither front nor back
+	rear   // all but the front
+	around
+)
+
+var modelKinds = [256]modelKind{
+	engine.Battery: {feeds: around},
+	engine.Key:     {feeds: around},
+	engine.Lamp:    {hears: true, pads: around, given: true},
+	engine.Reed:    {hears: true, pads: rear, far: true, given: true},
+	engine.Link:    {hears: true, pads: rear, far: true, given: true},
+	engine.Shuttle: {hears: true, pads: rear, far: true, given: true},
+	engine.Delay:   {hears: true, pads: back, given: true, feeds: front, ticks: 1},
+	engine.Oneshot: {hears: true, pads: back, given: true, feeds: front, ticks: 1},
+	engine.Echo:    {hears: true, pads: back, feeds: front},
+	engine.Gate:    {hears: true, pads: rear, given: true, feeds: front},
+	engine.Bucket:  {hears: true, pads: rear, far: true, given: true},
+	engine.Tray:    {feeds: around},
+	engine.Chute:   {hears: true, pads: flanks, given: true, ticks: 3},
+	engine.Meter:   {hears: true, pads: back, feeds: front},
+}
+
+// at reports whether a neighbour of p is on one of these sides of it.
+func (s sides) at(p *modelPart, q place) bool {
+	switch s {
+	case front:
+		return p.front(q)
+	case back:
+		return p.back(q)
+	case flanks:
+		return !p.front(q) && !p.back(q)
+	case rear:
+		return !p.front(q)
+	}
+	return s == around
+}
+
 // hear delivers one piece of news to p.
 func (m *model) hear(p *modelPart, cause int) {
 	switch p.Kind {
@@ -215,6 +269,19 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 		m.leave(p, m.event(p.at, engine.Consumes, 0, t.cause))
 	case engine.Chute:
 		m.moveChute(p, t.cause)
+	}
+}
+
+// poseOn sets the timer of a part posed on that will go off by itself: it counts from now.
+func (m *model) poseOn(p *modelPart) {
+	switch {
+	case !p.on:
+	case p.Kind == engine.Key && p.Hold > 0:
+		m.setTimer(p, p.Hold, false, 0)
+	case p.Kind == engine.Oneshot:
+		m.setTimer(p, p.Ticks, false, 0)
+	case p.Kind == engine.Echo:
+		m.setTimer(p, 1, false, 0)
 	}
 }
 

@@ -88,7 +88,7 @@ func (m *model) feedsAround(at place) bool {
 		return true
 	}
 	p := m.partAt(at)
-	return p != nil && (p.Kind == engine.Battery || p.Kind == engine.Key && p.on || p.Kind == engine.Tray && len(p.tokens) > 0)
+	return p != nil && modelKinds[p.Kind].feeds == around && (p.Kind == engine.Battery || p.on || len(p.tokens) > 0)
 }
 
 // feedsFront returns the level with which the part at from feeds the place in front of it, if that is to.
@@ -97,13 +97,11 @@ func (m *model) feedsFront(from, to place) int {
 	if p == nil || !p.front(to) {
 		return 0
 	}
-	switch p.Kind {
-	case engine.Delay, engine.Oneshot, engine.Echo, engine.Gate:
-		if p.on {
-			return m.rules.Reach
-		}
-	case engine.Meter:
+	switch {
+	case p.Kind == engine.Meter:
 		return min(p.shows, m.rules.Reach)
+	case modelKinds[p.Kind].feeds == front && p.on:
+		return m.rules.Reach
 	}
 	return 0
 }

@@ -16,6 +16,15 @@ var themes = []map[engine.Kind]int{
 	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Echo: 4, engine.Gate: 9, engine.Lamp: 2},
 }
 
+// All kinds are in the first theme.
+func init() {
+	for _, k := range engine.Kinds() {
+		if themes[0][k] == 0 {
+			themes[0][k] = 3
+		}
+	}
+}
+
 func (m *maker) dir() engine.Dir {
 	if m.one(2) {
 		return m.facing
@@ -82,18 +91,16 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 		p.Ticks = m.ticks(4)
 	case engine.Meter:
 		p.Level = m.IntN(2)
-	}
-	switch k {
-	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket, engine.Gate, engine.Delay, engine.Oneshot, engine.Lamp, engine.Chute:
-		if m.one(8) {
-			p.Pads = m.offsets()
+	default:
+		if modelKinds[k].hears {
+			p.On, p.Ticks = posed, m.ticks(4)
 		}
 	}
-	switch k {
-	case engine.Shuttle, engine.Link, engine.Reed, engine.Bucket:
-		if p.Pads == nil && m.one(4) {
-			p.Far, p.FarSet = engine.Dir(m.IntN(6)), true
-		}
+	if modelKinds[k].given && m.one(8) {
+		p.Pads = m.offsets()
+	}
+	if modelKinds[k].far && p.Pads == nil && m.one(4) {
+		p.Far, p.FarSet = engine.Dir(m.IntN(6)), true
 	}
 	return p
 }
