@@ -8,7 +8,8 @@ import "math/bits"
 // see later and the order in which it would queue are the same.
 
 // runActs runs up to n acts, through the following steps too if onward and nothing but
-// acts is due in them, and returns how many it ran.
+// acts is due in them, and returns how many it ran. It stays one function, long as it is: cut into pieces it would hand a dozen
+// slices, masks and counts from one to the other, and fetch them from memory for each act.
 func (b *Bench) runActs(n int64, onward bool) int64 {
 	st, site := b.st, b.site
 	record := b.recording != RecordNone

@@ -3,9 +3,9 @@ package engine
 // Kind is a kind of part.
 type Kind uint8
 
-// The kinds of part. What belongs to a kind stands here, in a row of the table and in cases of the switches below it, in the
-// file of its name, and nowhere else in the engine, unless it moves slugs or tokens or conducts. Bare is a cell without a part that matters all the same: the
-// seat of a slug, or a cell that is forced.
+// The kinds of part. What belongs to a kind stands in its row of the table, in its cases of the switches below, and in the file
+// of its name; elsewhere only what has numbers of its own, acts, conducts, or moves slugs or tokens is known by name. Bare is a
+// cell without a part that matters all the same: the seat of a slug, or a cell that is forced.
 const (
 	Bare Kind = iota
 	Battery
@@ -49,6 +49,8 @@ func ParseKind(s string) (Kind, bool) {
 	return 0, false
 }
 
+// traits has a row for each kind. Which cells it reads, who may tell it, what it feeds, where cords may start and end is read from
+// here: by placing, by power and news, by those who explain, and by those who draw.
 var traits = [...]Trait{
 	Bare:    {Name: "cell", Tells: true},
 	Battery: {Name: "battery", Feeds: FeedsAround, CordFrom: true, Shows: ShowsAlways},

@@ -43,15 +43,23 @@ func (b *Bench) maybeNumber() {
 // when it pays; nothing that can be seen changes.
 func (b *Bench) Number() {
 	b.own()
-	n := int32(len(b.site))
-	to := make([]int32, n)      // new number of an old one
-	from := make([]int32, 0, n) // old number of a new one
-	for s := range to {
-		to[s] = -1
+	from := b.alongNews()
+	to := make([]int32, len(from)) // new number of an old one
+	for s, f := range from {
+		to[f] = int32(s)
 	}
+	b.moveSites(from, to)
+	b.moveQueued(to)
+}
+
+// alongNews lists the sites breadth first along neighbours and cords.
+func (b *Bench) alongNews() []int32 {
+	n := int32(len(b.site))
+	seen := make([]bool, n)
+	from := make([]int32, 0, n)
 	visit := func(s int32) {
-		if s >= 0 && to[s] < 0 {
-			to[s] = int32(len(from))
+		if s >= 0 && !seen[s] {
+			seen[s] = true
 			from = append(from, s)
 		}
 	}
@@ -67,6 +75,11 @@ func (b *Bench) Number() {
 			}
 		}
 	}
+	return from
+}
+
+// moveSites moves what is kept by site and renames the sites that are named in it.
+func (b *Bench) moveSites(from, to []int32) {
 	move(&b.site, from)
 	move(&b.cell, from)
 	move(&b.id, from)
@@ -100,6 +113,10 @@ func (b *Bench) Number() {
 			b.things[id].site = to[b.things[id].site]
 		}
 	}
+}
+
+// moveQueued renames the sites in acts, news, timers and stimuli that wait.
+func (b *Bench) moveQueued(to []int32) {
 	for _, acts := range [][]act{b.cur, b.next} {
 		for i := range acts {
 			acts[i].site = to[acts[i].site]

@@ -103,6 +103,7 @@ func (b *Bench) fromLog(id ID, since Instant) *witness {
 	return w
 }
 
+// decide finds the reason, from what the part did and heard.
 func (n *Still) decide(b *Bench, s int32, w *witness) {
 	last := deed{}
 	for _, d := range w.deeds {
@@ -114,17 +115,23 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		}
 	}
 	n.Event = last.id
-	kind := b.st[s].kind
-	switch kind {
+	if hearing[b.st[s].kind] == HearsNot {
+		n.decideDeaf(b, s, last)
+	} else if !n.decideUnderway(b, s, w, last) {
+		n.decideDone(b, s, w, last)
+	}
+}
+
+// decideDeaf: no news is for it.
+func (n *Still) decideDeaf(b *Bench, s int32, last deed) {
+	switch b.st[s].kind {
 	case Battery:
 		n.Reason = Deaf
-		return
 	case Key:
 		n.Reason = Untold
 		if last.id != 0 {
 			n.Reason = Acted
 		}
-		return
 	case Tray:
 		n.Reason, n.Tellers = Empty, b.bringers(s)
 		if n.Event = b.LastChange(n.ID, 0); n.Event != 0 && !n.Since.Before(b.event(n.Event).At()) {
@@ -133,11 +140,14 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		if n.State.On || n.Event != 0 {
 			n.Reason = Acted
 		}
-		return
-	case Wire, Jack:
+	default:
 		n.decideConductor(b, s, last)
-		return
 	}
+}
+
+// decideUnderway: something of it is on its way, or would be if it were told. It reports whether that is so.
+func (n *Still) decideUnderway(b *Bench, s int32, w *witness, last deed) bool {
+	kind := b.st[s].kind
 	switch {
 	case n.State.Transit:
 		n.Reason = Travels
@@ -164,6 +174,15 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		if i := len(w.swings) - 1; i >= 0 {
 			n.Took = &w.swings[i]
 		}
+	default:
+		return false
+	}
+	return true
+}
+
+// decideDone: nothing is on its way; the last thing that it did tells, or what became of the news it heard.
+func (n *Still) decideDone(b *Bench, s int32, w *witness, last deed) {
+	switch {
 	case last.what == Lapses:
 		n.Reason = Lapsed
 		for i := len(w.swings) - 1; i >= 0 && n.Took == nil; i-- {
@@ -178,7 +197,7 @@ func (n *Still) decide(b *Bench, s int32, w *witness) {
 		}
 	case last.id != 0:
 		n.Reason = Acted
-	case kind == Chute:
+	case b.st[s].kind == Chute:
 		n.Reason, n.By = b.finds(s)
 	case !n.Known:
 		n.Reason = Unknown

@@ -74,75 +74,96 @@ func (s *Session) habit(e *Error) bool {
 	}
 	syntactic := strings.HasPrefix(e.Msg, "got ") && strings.Contains(e.Msg, ", want ") || strings.HasPrefix(e.Msg, "unexpected input character")
 	if !syntactic {
-		switch {
-		case strings.HasPrefix(e.Msg, "invalid int literal") && strings.Contains(e.line, "0"):
+		if strings.HasPrefix(e.Msg, "invalid int literal") && strings.Contains(e.line, "0") {
 			return say("a number other than 0 does not begin with 0; octal is written 0o17")
 		}
 		return false
 	}
-	tokens := lex(e.line)
-	at, col := -1, int(e.Pos.Col)-1
-	for i, t := range tokens {
+	m := slip{Error: e, tokens: lex(e.line), at: -1}
+	col := int(e.Pos.Col) - 1
+	for i, t := range m.tokens {
 		if utf8.RuneCountInString(e.line[:t.start]) <= col && col < utf8.RuneCountInString(e.line[:t.end]) {
-			at = i
+			m.at = i
 		}
 	}
-	aim := func(i int) { e.Pos.Col = int32(utf8.RuneCountInString(e.line[:tokens[i].start])) + 1 }
-	word := func(i int) string {
-		if i < 0 || i >= len(tokens) {
-			return ""
-		}
-		return tokens[i].text
+	sentence, aim := m.sign()
+	if sentence == "" && m.at >= 0 {
+		sentence, aim = m.words()
 	}
-	for _, i := range []int{at - 1, at, at + 1} { // ++ and && are two signs to the interpreter: it stops at the second
-		if i >= 0 && i < len(tokens) && tokens[i].kind == tokOp {
-			if h, ok := habitSigns[word(i)]; ok && (i == at || word(i) != "**") {
-				aim(i)
-				return say(h)
+	if sentence == "" {
+		return s.oddLetter(e, say)
+	}
+	if aim >= 0 {
+		e.Pos.Col = int32(utf8.RuneCountInString(e.line[:m.tokens[aim].start])) + 1
+	}
+	return say(sentence)
+}
+
+// slip is a line that cannot be read, and the token at which that was found; -1 if it was behind the last.
+type slip struct {
+	*Error
+	tokens []token
+	at     int
+}
+
+func (m *slip) word(i int) string {
+	if i < 0 || i >= len(m.tokens) {
+		return ""
+	}
+	return m.tokens[i].text
+}
+
+// sign finds a sign that the language does not have, and says what to write and at which token the sign is. ++ and && are two
+// signs to the interpreter: it stops at the second.
+func (m *slip) sign() (sentence string, aim int) {
+	for _, i := range []int{m.at - 1, m.at, m.at + 1} {
+		if i >= 0 && i < len(m.tokens) && m.tokens[i].kind == tokOp {
+			if h, ok := habitSigns[m.word(i)]; ok && (i == m.at || m.word(i) != "**") {
+				return h, i
 			}
 		}
 	}
-	if at < 0 {
-		if n := len(tokens); n > 0 && (word(n-1) == "++" || word(n-1) == "--") {
-			aim(n - 1)
-			return say(habitSigns[word(n-1)])
-		}
-		return s.oddLetter(e, say)
+	if last := len(m.tokens) - 1; m.at < 0 && (m.word(last) == "++" || m.word(last) == "--") {
+		return habitSigns[m.word(last)], last
 	}
-	t, before := tokens[at], word(at-1)
+	return "", -1
+}
+
+// words finds a habit by the token at which the line could not be read and those around it. aim is the token to point at, if it
+// is another; else -1.
+func (m *slip) words() (sentence string, aim int) {
+	at := m.at
+	t, before := m.tokens[at], m.word(at-1)
+	joined := at > 0 && m.tokens[at-1].end == t.start // no blank between them
 	switch {
-	case t.kind == tokString && at > 0 && tokens[at-1].end == t.start && strings.ContainsAny(before, "fF") && len(before) <= 2:
-		return say(`there are no f-strings; write "{} and {}".format(a, b), or "%s and %s" % (a, b)`)
-	case t.kind == tokString && at > 0 && tokens[at-1].end == t.start && (before == "u" || before == "U"):
-		return say("strings need no u before them")
+	case t.kind == tokString && joined && strings.ContainsAny(before, "fF") && len(before) <= 2:
+		return `there are no f-strings; write "{} and {}".format(a, b), or "%s and %s" % (a, b)`, -1
+	case t.kind == tokString && joined && (before == "u" || before == "U"):
+		return "strings need no u before them", -1
 	case t.kind == tokName && habitWords[t.text] != "":
-		return say(habitWords[t.text])
-	case at > 0 && tokens[at-1].kind == tokName && habitWords[before] != "" && at == 1:
-		aim(at - 1)
-		return say(habitWords[before])
+		return habitWords[t.text], -1
+	case at == 1 && m.tokens[0].kind == tokName && habitWords[before] != "":
+		return habitWords[before], 0
 	case before == "print":
-		aim(at - 1)
-		return say("print is a function; write print(x)")
-	case t.text == "=" && strings.HasSuffix(e.Msg, "want ':'"):
-		return say("= assigns; to compare, write ==")
-	case t.text == ":" && at > 1 && tokens[at-1].kind == tokName && word(0) == "def":
-		return say("there are no annotations; write def f(x):")
-	case t.text == ":" && strings.HasSuffix(e.Msg, "want newline"):
-		return say("there are no annotations; write x = 3")
-	case t.text == "for" && strings.HasSuffix(e.Msg, "want ','"):
-		return say("there are no generators; put the loop in brackets, [x for x in xs]")
-	case t.text == "else" && word(at+1) == "if", t.text == "if" && before == "else":
-		return say("there is no else if; write elif")
-	case t.text == "return" && hasWord(tokens[:at], "lambda"):
-		return say("a lambda is one expression, without return")
+		return "print is a function; write print(x)", at - 1
+	case t.text == "=" && strings.HasSuffix(m.Msg, "want ':'"):
+		return "= assigns; to compare, write ==", -1
+	case t.text == ":" && at > 1 && m.tokens[at-1].kind == tokName && m.word(0) == "def":
+		return "there are no annotations; write def f(x):", -1
+	case t.text == ":" && strings.HasSuffix(m.Msg, "want newline"):
+		return "there are no annotations; write x = 3", -1
+	case t.text == "for" && strings.HasSuffix(m.Msg, "want ','"):
+		return "there are no generators; put the loop in brackets, [x for x in xs]", -1
+	case t.text == "else" && m.word(at+1) == "if", t.text == "if" && before == "else":
+		return "there is no else if; write elif", -1
+	case t.text == "return" && hasWord(m.tokens[:at], "lambda"):
+		return "a lambda is one expression, without return", -1
 	case t.text == "return":
-		return say("return begins a line of its own, inside a def")
-	case t.kind == tokName && strings.HasPrefix(t.text, "_") && at > 0 && tokens[at-1].kind == tokNumber && tokens[at-1].end == t.start:
-		return say("a number is written without _")
+		return "return begins a line of its own, inside a def", -1
 	case strings.HasPrefix(t.text, "_") || t.kind == tokNumber && strings.Contains(t.text, "_"):
-		return say("a number is written without _")
+		return "a number is written without _", -1
 	}
-	return s.oddLetter(e, say)
+	return "", -1
 }
 
 func hasWord(tokens []token, word string) bool {

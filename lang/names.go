@@ -69,89 +69,113 @@ func (n *names) record() *record {
 	for name := range n.own {
 		r.own[name] = n.live[name]
 	}
-	seen := map[any]bool{} // functions, structs and tuples
-	var todo []starlark.Value
+	w := keeper{record: r, seen: map[any]bool{}}
 	for _, v := range r.own {
-		todo = append(todo, v)
+		w.todo = append(w.todo, v)
 	}
-	room := func(k int) bool {
-		if r.kept+k > maxKept {
-			r.part = true
-			return false
-		}
-		r.kept += k + 1
-		return true
-	}
-	for len(todo) > 0 {
-		v := todo[len(todo)-1]
-		todo = todo[:len(todo)-1]
-		switch v := v.(type) {
-		case *starlark.List:
-			if _, ok := r.lists[v]; ok || !room(v.Len()) {
-				continue
-			}
-			elems := make([]starlark.Value, v.Len())
-			for i := range elems {
-				elems[i] = v.Index(i)
-			}
-			r.lists[v] = elems
-			todo = pending(todo, elems)
-		case *starlark.Dict:
-			if _, ok := r.dicts[v]; ok || !room(v.Len()) {
-				continue
-			}
-			items := v.Items()
-			r.dicts[v] = items
-			for _, kv := range items {
-				todo = pending(todo, kv)
-			}
-		case *starlark.Set:
-			if _, ok := r.sets[v]; ok || !room(v.Len()) {
-				continue
-			}
-			elems := make([]starlark.Value, 0, v.Len())
-			iter := v.Iterate()
-			for x := starlark.Value(nil); iter.Next(&x); {
-				elems = append(elems, x)
-			}
-			iter.Done()
-			r.sets[v] = elems // hashable, so nothing below them changes
-		case starlark.Tuple:
-			if len(v) > 0 && !seen[&v[0]] {
-				seen[&v[0]] = true
-				todo = pending(todo, v)
-			}
-		case *starlark.Function:
-			if seen[v] {
-				continue
-			}
-			seen[v] = true
-			for i := range v.NumParams() {
-				if d := v.ParamDefault(i); d != nil {
-					todo = append(todo, d)
-				}
-			}
-			for i := range v.NumFreeVars() {
-				if _, x := v.FreeVar(i); x != nil {
-					todo = append(todo, x)
-				}
-			}
-		case *starlark.Builtin: // xs.append, kept
-			if r := v.Receiver(); r != nil {
-				todo = append(todo, r)
-			}
-		case starlark.HasAttrs:
-			if v.Type() == "struct" && !seen[v] {
-				seen[v] = true
-				for _, a := range v.AttrNames() {
-					if x, err := v.Attr(a); err == nil && x != nil {
-						todo = append(todo, x)
-					}
-				}
-			}
+	for len(w.todo) > 0 {
+		v := w.todo[len(w.todo)-1]
+		w.todo = w.todo[:len(w.todo)-1]
+		if !w.keep(v) {
+			w.pass(v)
 		}
 	}
 	return r
+}
+
+// keeper walks over the values that names lead to.
+type keeper struct {
+	*record
+	seen map[any]bool // functions, structs and tuples
+	todo []starlark.Value
+}
+
+// room reports whether k elements more can be kept, and counts them.
+func (w *keeper) room(k int) bool {
+	if w.kept+k > maxKept {
+		w.part = true
+		return false
+	}
+	w.kept += k + 1
+	return true
+}
+
+// keep writes down what is in a list, dict or set, once. It reports whether the value is one.
+func (w *keeper) keep(v starlark.Value) bool {
+	switch v := v.(type) {
+	case *starlark.List:
+		if _, ok := w.lists[v]; ok || !w.room(v.Len()) {
+			return true
+		}
+		elems := make([]starlark.Value, v.Len())
+		for i := range elems {
+			elems[i] = v.Index(i)
+		}
+		w.lists[v] = elems
+		w.todo = pending(w.todo, elems)
+	case *starlark.Dict:
+		if _, ok := w.dicts[v]; ok || !w.room(v.Len()) {
+			return true
+		}
+		items := v.Items()
+		w.dicts[v] = items
+		for _, kv := range items {
+			w.todo = pending(w.todo, kv)
+		}
+	case *starlark.Set:
+		if _, ok := w.sets[v]; ok || !w.room(v.Len()) {
+			return true
+		}
+		elems := make([]starlark.Value, 0, v.Len())
+		iter := v.Iterate()
+		for x := starlark.Value(nil); iter.Next(&x); {
+			elems = append(elems, x)
+		}
+		iter.Done()
+		w.sets[v] = elems // hashable, so nothing below them changes
+	default:
+		return false
+	}
+	return true
+}
+
+// pass goes through a value that does not change itself, to those it holds.
+func (w *keeper) pass(v starlark.Value) {
+	switch v := v.(type) {
+	case starlark.Tuple:
+		if len(v) > 0 && !w.seen[&v[0]] {
+			w.seen[&v[0]] = true
+			w.todo = pending(w.todo, v)
+		}
+	case *starlark.Function:
+		if w.seen[v] {
+			return
+		}
+		w.seen[v] = true
+		for i := range v.NumParams() {
+			if d := v.ParamDefault(i); d != nil {
+				w.todo = append(w.todo, d)
+			}
+		}
+		for i := range v.NumFreeVars() {
+			if _, x := v.FreeVar(i); x != nil {
+				w.todo = append(w.todo, x)
+			}
+		}
+	case *starlark.Builtin: // xs.append, kept
+		if r := v.Receiver(); r != nil {
+			w.todo = append(w.todo, r)
+		}
+	case starlark.HasAttrs:
+		if v.Type() == "struct" && !w.seen[v] {
+			w.seen[v] = true
+			for _, a := range v.AttrNames() {
+				if x, err := v.Attr(a); err == nil && x != nil {
+					w.todo = append(w.todo, x)
+				}
+			}
+		}
+	}
 }
 
 // equal reports whether two records hold the same names and contents. _ does not count.
