@@ -49,13 +49,19 @@ func lookAt(e *Env, t engine.Target) *Look {
 	l.cell, l.onLattice = b.CellOf(t.ID)
 	l.state = b.State(t.ID)
 	l.pads, l.tellers, l.readers, l.cords = b.Pads(t.ID), b.Tellers(t.ID), b.Readers(t.ID), b.CordsOf(t.ID)
-	word := placedBy(l.kind())
+	l.params = ParamsOf(Part{b, t.ID})
+	return l
+}
+
+// ParamsOf are name and value of each parameter with which a part would have to be placed to stand as it does, but where and its name.
+func ParamsOf(p Part) (params []starlark.Tuple) {
+	word := placedBy(p.Bench.KindOf(p.ID))
 	for i := range word.Params {
-		if p := &word.Params[i]; p.of != nil && p.Name != "name" {
-			l.params = append(l.params, starlark.Tuple{starlark.String(p.Name), p.of(Part{b, t.ID})})
+		if q := &word.Params[i]; q.of != nil && q.Name != "name" {
+			params = append(params, starlark.Tuple{starlark.String(q.Name), q.of(p)})
 		}
 	}
-	return l
+	return params
 }
 
 func (l *Look) kind() engine.Kind { return l.bench.KindOf(l.id) }

@@ -35,13 +35,19 @@ var Verbs = [...]Verb{
 
 // Past says what an event was: lit up, read 3, was pressed.
 func Past(b *engine.Bench, e engine.Event) string {
-	switch hand := Hand(b, e); {
-	case e.What == engine.Level:
-		return fmt.Sprintf("read %d", e.Arg)
-	case hand == "press":
+	switch Hand(b, e) {
+	case "press":
 		return "was pressed"
-	case hand == "release":
+	case "release":
 		return "was released"
+	}
+	return PastOf(e)
+}
+
+// PastOf is Past of an event of which no more is known than its line in a log.
+func PastOf(e engine.Event) string {
+	if e.What == engine.Level {
+		return fmt.Sprintf("read %d", e.Arg)
 	}
 	return Verbs[e.What].past
 }

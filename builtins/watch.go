@@ -125,16 +125,19 @@ func (w watched) label() string {
 
 // row is what the list shows of a part: its name, its state, what its power says, and what is under way.
 func (w watched) row() []string {
-	kind := w.bench.KindOf(w.ID)
-	s := w.state()
-	state := Text(StateValue(kind, s))
+	state, power, more := StandsSo(w.bench.KindOf(w.ID), w.state())
+	return []string{w.label(), state, power, more}
+}
+
+// StandsSo says how a part stands: its state, what its power says, and what is under way; "" where there is nothing to say.
+func StandsSo(kind engine.Kind, s engine.State) (state, power, underway string) {
+	state = Text(StateValue(kind, s))
 	if s.Conduct && s.Level > 0 {
 		state += fmt.Sprintf(" %d", s.Level)
 	}
 	if s.Seated != engine.NoSlug {
 		state += " " + s.Seated.String()
 	}
-	power := ""
 	if kind.Trait().Hears != engine.HearsNot {
 		power = "unpowered"
 		if s.Powered {
@@ -150,7 +153,7 @@ func (w watched) row() []string {
 			more = append(more, f.word)
 		}
 	}
-	return []string{w.label(), state, power, strings.Join(more, ", ")}
+	return state, power, strings.Join(more, ", ")
 }
 
 // watchTable is the watch list as a script reads it.

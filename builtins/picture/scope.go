@@ -91,6 +91,11 @@ func ScopeOf(c *builtins.Call, what string, targets starlark.Tuple, at, between,
 		c.Wrap(err)
 		return nil
 	}
+	if filled := slices.DeleteFunc(slices.Clone(lanes), func(l *Lane) bool { return !l.filled }); len(filled) > 0 {
+		moments = append(moments, within(momentsOf(filled), c.Value(since), c.Value(until))...)
+		slices.SortFunc(moments, Moment.compare)
+		moments = slices.Compact(moments)
+	}
 	for _, cur := range cursors {
 		m := Moment{cur.at.Tick, int32(cur.at.Step)}
 		i, found := slices.BinarySearchFunc(moments, m, Moment.compare)
@@ -119,6 +124,8 @@ func lanesOf(c *builtins.Call, what string, lanes []*Lane, v starlark.Value) []*
 		l := LaneFor(b, c.TargetOf(what, v))
 		l.Name, l.from = v.Name(), v.From
 		return append(lanes, l)
+	case Lanes:
+		return append(lanes, v.Lanes()...)
 	case *builtins.Row:
 		for i := range v.Len() {
 			lanes = lanesOf(c, what, lanes, v.Index(i))

@@ -19,6 +19,7 @@ type Lane struct {
 	start   int32          // what it shows before the first change
 	changes []change       // oldest first
 	marks   []mark
+	filled  bool // from another log than that of the bench
 }
 
 // change is a lane showing something else from an instant on.
@@ -79,10 +80,14 @@ func Collect(e *builtins.Env, lanes []*Lane, first, last engine.EventID) (all []
 			return nil, nil, 0, err
 		}
 	}
+	own := slices.DeleteFunc(slices.Clone(lanes), func(l *Lane) bool { return l.filled })
+	if len(own) == 0 {
+		return lanes, nil, more, nil
+	}
 	s := NewSignals(b)
 	var lanesOf [][]*Lane // by engine.ID, once known
 	looked := []bool{}
-	for _, l := range lanes {
+	for _, l := range own {
 		if l.Target.ID != 0 {
 			l.start, _ = s.Start(l.Target.ID)
 		} else if id, ok := b.IDAt(l.Target.Cell); ok {
@@ -104,24 +109,20 @@ func Collect(e *builtins.Env, lanes []*Lane, first, last engine.EventID) (all []
 		value, changed := s.Take(ev)
 		if !looked[ev.ID] {
 			looked[ev.ID] = true
-			for _, l := range lanes {
+			for _, l := range own {
 				if l.Target.ID == ev.ID || l.Target.ID == 0 && builtins.InCells(b, ev.ID, []engine.Cell{l.Target.Cell}) {
 					lanesOf[ev.ID] = append(lanesOf[ev.ID], l)
 				}
 			}
 		}
 		for _, l := range lanesOf[ev.ID] {
-			switch {
-			case id < first || id < l.from:
+			if id < first || id < l.from {
 				if changed {
 					l.start = value
 				}
 				continue
-			case changed && l.sort != LaneMoments:
-				l.changes = append(l.changes, change{ev.Tick, ev.Step, ev.Turn, value})
-			case l.sort == LaneMoments || marked(ev.What):
-				l.marks = append(l.marks, mark{ev.Tick, ev.Step, ev.What})
-			default:
+			}
+			if !l.add(ev, value, changed) {
 				continue
 			}
 			m := Moment{ev.Tick, ev.Step}
@@ -218,14 +219,5 @@ func merge(all []*Lane, before []Moment) (lanes []*Lane, moments []Moment, left 
 	if left == 0 {
 		return lanes, before, 0
 	}
-	for _, l := range lanes {
-		for _, c := range l.changes {
-			moments = append(moments, c.moment())
-		}
-		for _, m := range l.marks {
-			moments = append(moments, m.moment())
-		}
-	}
-	slices.SortFunc(moments, Moment.compare)
-	return lanes, slices.Compact(moments), left
+	return lanes, momentsOf(lanes), left
 }

@@ -1,6 +1,8 @@
 package picture
 
 import (
+	"iter"
+
 	"pulsewright/builtins"
 	"pulsewright/engine"
 )
@@ -27,8 +29,9 @@ func SortOf(k engine.Kind) LaneSort {
 
 // signals follows what parts show from event to event. It needs to see all of them, in order.
 type signals struct {
-	bench *engine.Bench
-	of    []signal // by engine.ID
+	kindOf func(engine.ID) engine.Kind
+	now    func(engine.ID) engine.State
+	of     []signal // by engine.ID
 }
 
 type signal struct {
@@ -39,11 +42,14 @@ type signal struct {
 
 // NewSignals looks through the log for what each part showed before its first event: the opposite of what that says.
 // A part without events shows what it shows now. Of a meter it cannot be told; meters are taken to begin at level 0.
-func NewSignals(b *engine.Bench) *signals {
-	s := &signals{bench: b}
+func NewSignals(b *engine.Bench) *signals { return signalsOf(b.KindOf, b.State, b.Events(1)) }
+
+// signalsOf is NewSignals of any events; now is how a part stands after them.
+func signalsOf(kindOf func(engine.ID) engine.Kind, now func(engine.ID) engine.State, events iter.Seq2[engine.EventID, engine.Event]) *signals {
+	s := &signals{kindOf: kindOf, now: now}
 	type first struct{ live, forced, any bool }
 	var seen []first
-	for _, e := range b.Events(1) {
+	for _, e := range events {
 		for int(e.ID) >= len(seen) {
 			seen = append(seen, first{})
 			s.of = append(s.of, signal{})
@@ -73,8 +79,8 @@ func NewSignals(b *engine.Bench) *signals {
 		}
 	}
 	for id := range s.of {
-		g, f, k := &s.of[id], seen[id], b.KindOf(engine.ID(id))
-		now := b.State(engine.ID(id))
+		g, f, k := &s.of[id], seen[id], kindOf(engine.ID(id))
+		now := now(engine.ID(id))
 		if k == engine.Bare {
 			if !f.live {
 				g.live = now.Conduct && now.On
@@ -95,7 +101,7 @@ func (s *signals) Start(id engine.ID) (value int32, known bool) {
 	if int(id) < len(s.of) {
 		return s.of[id].value, s.of[id].known
 	}
-	return ValueNow(s.bench.KindOf(id), s.bench.State(id)), true
+	return ValueNow(s.kindOf(id), s.now(id)), true
 }
 
 // Take looks at the next event and says whether its part shows something else from now on.
@@ -106,7 +112,7 @@ func (s *signals) Take(e engine.Event) (value int32, changed bool) {
 		g.live = e.What == engine.Live
 		value = Bit(g.live || g.forced)
 	case engine.Forced, engine.Freed:
-		if s.bench.KindOf(e.ID) != engine.Bare {
+		if s.kindOf(e.ID) != engine.Bare {
 			return 0, false
 		}
 		g.forced = e.What == engine.Forced

@@ -12,6 +12,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/engine"
 	"pulsewright/scripts"
+	"slices"
 	"testing"
 
 	"github.com/google/go-cmp/cmp"
@@ -221,48 +222,122 @@ func Harbour(t testing.TB, berth int) *Scene {
 // RandomBench is a small box full of random parts after some random stimuli.
 func RandomBench(r *rand.Rand) *engine.Bench {
 	b := engine.New(engine.DefaultRules())
+	RandomPlan(r).Play(b)
+	return b
+}
+
+// Plan is what is placed and done on a random bench. It can be changed and played again.
+type Plan struct {
+	Cells []engine.Cell
+	Parts []engine.Part
+	cords []planCord
+	deeds []planDeed
+}
+
+// Calm is the plan without the cords from reeds and lamps: what puts itself out by a cord, in no time, never comes to an end.
+func (p *Plan) Calm() *Plan {
+	p.cords = slices.DeleteFunc(p.cords, func(c planCord) bool {
+		k := p.Parts[c.from].Kind
+		return k == engine.Reed || k == engine.Lamp
+	})
+	return p
+}
+
+// planCord goes from one part to another, by number.
+type planCord struct {
+	from, to int
+	invert   bool
+}
+
+// planDeed is a stimulus so many ticks on: to a part, by number, or to a cell.
+type planDeed struct {
+	what   int
+	after  int64
+	part   int
+	cell   engine.Cell
+	around bool
+	firing engine.Firing
+}
+
+// RandomPlan is a plan whose parts all find room.
+func RandomPlan(r *rand.Rand) *Plan {
+	p := &Plan{}
+	b := engine.New(engine.DefaultRules())
 	cell := func() engine.Cell { return engine.Cell{X: r.Int32N(6), Y: r.Int32N(5), Z: r.Int32N(2)} }
-	kinds := engine.Kinds()
-	var ids []engine.ID
 	for i := range 30 {
-		p := engine.Part{Kind: kinds[r.IntN(len(kinds))], Facing: engine.Dir(r.IntN(6)), Slug: engine.Slug(r.IntN(4)), Op: engine.Op(r.IntN(11)), Ticks: r.IntN(3)}
-		if p.Kind == engine.Delay {
-			p.Mode = engine.Mode(r.IntN(3))
-		}
-		switch p.Kind {
-		case engine.Tray:
-			p.Room, p.Tokens, p.Keep = 5, r.IntN(4), r.IntN(3)
-		case engine.Bucket:
-			p.Tokens = r.IntN(2)
-		case engine.Meter:
-			p.Ticks = 0
-		}
-		if r.IntN(2) == 0 {
-			p.Name = fmt.Sprintf("%s.p%d", []string{"quay", "quay.r1", "line"}[r.IntN(3)], i)
-		}
-		if id, err := b.Place(cell(), p); err == nil {
-			ids = append(ids, id)
+		part := randomPart(r, i)
+		if at := cell(); placed(b, at, part) {
+			p.Cells, p.Parts = append(p.Cells, at), append(p.Parts, part)
 		}
 	}
 	for range 6 {
-		from, to := ids[r.IntN(len(ids))], ids[r.IntN(len(ids))]
-		switch b.KindOf(to) {
+		from, to := r.IntN(len(p.Parts)), r.IntN(len(p.Parts))
+		switch p.Parts[to].Kind {
 		case engine.Lamp, engine.Reed:
 			continue // a lamp that puts itself out never comes to an end
 		}
-		b.Patch(from, to, engine.Cord{Power: true, News: true, Invert: r.IntN(3) == 0})
+		p.cords = append(p.cords, planCord{from, to, r.IntN(3) == 0})
 	}
 	for range 12 {
-		now := b.Now().Tick
-		switch at := now + 1 + r.Int64N(3); r.IntN(4) {
+		d := planDeed{after: 1 + r.Int64N(3)}
+		switch d.what = r.IntN(4); d.what {
 		case 0:
-			b.Press(ids[r.IntN(len(ids))], at)
+			d.part = r.IntN(len(p.Parts))
 		case 1:
-			b.Nudge(engine.Target{Cell: cell()}, r.IntN(2) == 0, at)
+			d.cell, d.around = cell(), r.IntN(2) == 0
 		default:
-			b.Fire(engine.Target{Cell: cell()}, engine.Firing{At: at, Steps: r.IntN(5), Ticks: r.IntN(2)})
+			d.cell, d.firing = cell(), engine.Firing{Steps: r.IntN(5), Ticks: r.IntN(2)}
+		}
+		p.deeds = append(p.deeds, d)
+	}
+	return p
+}
+
+func placed(b *engine.Bench, at engine.Cell, p engine.Part) bool {
+	_, err := b.Place(at, p)
+	return err == nil
+}
+
+func randomPart(r *rand.Rand, i int) engine.Part {
+	kinds := engine.Kinds()
+	p := engine.Part{Kind: kinds[r.IntN(len(kinds))], Facing: engine.Dir(r.IntN(6)), Slug: engine.Slug(r.IntN(4)), Op: engine.Op(r.IntN(11)), Ticks: r.IntN(3)}
+	if p.Kind == engine.Delay {
+		p.Mode = engine.Mode(r.IntN(3))
+	}
+	switch p.Kind {
+	case engine.Tray:
+		p.Room, p.Tokens, p.Keep = 5, r.IntN(4), r.IntN(3)
+	case engine.Bucket:
+		p.Tokens = r.IntN(2)
+	case engine.Meter:
+		p.Ticks = 0
+	}
+	if r.IntN(2) == 0 {
+		p.Name = fmt.Sprintf("%s.p%d", []string{"quay", "quay.r1", "line"}[r.IntN(3)], i)
+	}
+	return p
+}
+
+// Play does on a bench what the plan says. What finds no room is left out, with its cords.
+func (p *Plan) Play(b *engine.Bench) {
+	ids := make([]engine.ID, len(p.Parts))
+	for i, part := range p.Parts {
+		ids[i], _ = b.Place(p.Cells[i], part)
+	}
+	for _, c := range p.cords {
+		b.Patch(ids[c.from], ids[c.to], engine.Cord{Power: true, News: true, Invert: c.invert})
+	}
+	for _, d := range p.deeds {
+		at := b.Now().Tick + d.after
+		switch d.what {
+		case 0:
+			b.Press(ids[d.part], at)
+		case 1:
+			b.Nudge(engine.Target{Cell: d.cell}, d.around, at)
+		default:
+			d.firing.At = at
+			b.Fire(engine.Target{Cell: d.cell}, d.firing)
 		}
 		b.RunTicks(context.Background(), 4, engine.Budget{Turns: 60})
 	}
-	return b
 }

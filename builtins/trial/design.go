@@ -190,7 +190,8 @@ func (s Setting) String() string {
 	return fmt.Sprintf("news=%q, reads=%q, travel=%d, fall=%q", builtins.NewsNames[s.Rules.News], builtins.ReadsNames[s.Rules.Reads], s.Rules.Travel, s.Fall())
 }
 
-var settingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
+// SettingNames are the names of what Set changes.
+var SettingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
 
 // Set changes one thing of a setting, as a script writes it.
 func (s *Setting) Set(name string, v starlark.Value) error {
@@ -236,5 +237,5 @@ func (s *Setting) Set(name string, v starlark.Value) error {
 		s.Rules.Order = o
 		return nil
 	}
-	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, builtins.Joined(settingNames), say.DidYouMean(name, settingNames))
+	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, builtins.Joined(SettingNames), say.DidYouMean(name, SettingNames))
 }

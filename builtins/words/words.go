@@ -4,6 +4,7 @@ package words
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/differ"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/picture"
@@ -14,5 +15,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words(), differ.Words())
 }

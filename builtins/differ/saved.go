@@ -1,0 +1,198 @@
+package differ
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+
+	"pulsewright/builtins/wave"
+	"pulsewright/engine"
+)
+
+// savedLog is a log that export wrote as JSON Lines: its events, and what it says of the parts that had any.
+type savedLog struct {
+	events []engine.Event
+	parts  []who  // by the number of the part
+	known  []bool // likewise: it has an event
+	sure   []bool // likewise: it was read since time was last turned back; its number may be given again
+}
+
+// mostPart is the highest number of a part that is believed: a table of so many is kept.
+const mostPart = 1 << 26
+
+// line is one event as EventLines writes it.
+type line struct {
+	Bench int64    `json:"bench"`
+	Event int64    `json:"event"`
+	Cause int64    `json:"cause"`
+	Tick  int64    `json:"tick"`
+	Step  int32    `json:"step"`
+	Turn  int32    `json:"turn"`
+	Part  int64    `json:"part"`
+	Kind  string   `json:"kind"`
+	Name  string   `json:"name"`
+	Cell  *[]int32 `json:"cell"`
+	What  string   `json:"what"`
+	Level int32    `json:"level"`
+}
+
+// readLog reads a whole log. Of several benches it takes the last; events that were taken back are left out. stopped is asked now and then.
+func readLog(r io.Reader, stopped func() error) (*savedLog, error) {
+	in := bufio.NewReaderSize(r, 1<<20)
+	head, err := in.ReadBytes('\n')
+	if err != nil && err != io.EOF {
+		return nil, err
+	}
+	var h struct {
+		Format  string
+		Version int
+	}
+	if json.Unmarshal(head, &h) != nil || h.Format != wave.EventFormat {
+		return nil, fmt.Errorf("it is no saved log: its first line does not name the format %s; export(\"quay.json\") writes one", wave.EventFormat)
+	}
+	if h.Version != wave.EventVersion {
+		return nil, fmt.Errorf("it is a log of version %d, want version %d", h.Version, wave.EventVersion)
+	}
+	l := &savedLog{parts: make([]who, 1), sure: make([]bool, 1)}
+	var text []byte
+	bench := int64(0)
+	for n := 2; err == nil; n++ {
+		if n%(1<<14) == 0 {
+			if err := stopped(); err != nil {
+				return nil, err
+			}
+		}
+		text, err = in.ReadSlice('\n')
+		if errors.Is(err, bufio.ErrBufferFull) {
+			return nil, fmt.Errorf("line %d is no event: it is too long", n)
+		}
+		if err != nil && err != io.EOF {
+			return nil, err
+		}
+		if text = bytes.TrimSpace(text); len(text) == 0 {
+			continue
+		}
+		if bench, err = l.add(text, bench, err); err != nil && err != io.EOF {
+			return nil, fmt.Errorf("line %d: %w", n, err)
+		}
+	}
+	l.known = make([]bool, len(l.parts))
+	for _, e := range l.events {
+		l.known[e.ID] = true
+	}
+	return l, nil
+}
+
+// add adds the event of a line. end is handed on.
+func (l *savedLog) add(text []byte, bench int64, end error) (int64, error) {
+	p := plain{text: text}
+	b, event, e := p.event()
+	if p.bad || int(e.ID) >= len(l.sure) || !l.sure[e.ID] || b != bench {
+		var x line
+		if err := json.Unmarshal(text, &x); err != nil {
+			return 0, errors.New("it is no event: it is cut off, or no JSON")
+		}
+		var w who
+		var err error
+		if e, w, err = x.event(); err != nil {
+			return 0, err
+		}
+		if b, event = x.Bench, x.Event; b != bench {
+			l.events, l.parts, l.sure = l.events[:0], l.parts[:1], l.sure[:1]
+		}
+		for int(e.ID) >= len(l.parts) {
+			l.parts, l.sure = append(l.parts, who{}), append(l.sure, false)
+		}
+		l.parts[e.ID], l.sure[e.ID] = w, true
+	}
+	switch n := int64(len(l.events)); {
+	case event < 1 || event > n+1:
+		return 0, fmt.Errorf("event %d comes after event %d: the log holds a selection, want a whole one, exported without of, since and until", event, n)
+	case event <= n:
+		l.events = l.events[:event-1] // time was turned back
+		clear(l.sure)
+	}
+	if int64(e.Cause) >= event {
+		return 0, fmt.Errorf("event %d has event %d as its cause, which is no earlier one", event, e.Cause)
+	}
+	l.events = append(l.events, e)
+	return b, end
+}
+
+// event checks what a line says.
+func (x *line) event() (e engine.Event, w who, err error) {
+	what, ok := engine.ParseWhat(x.What)
+	if !ok {
+		return e, w, fmt.Errorf("%q is no word of the log", x.What)
+	}
+	if x.Kind != "cell" {
+		if w.kind, ok = engine.ParseKind(x.Kind); !ok {
+			return e, w, fmt.Errorf("%q is no kind of part", x.Kind)
+		}
+	}
+	if x.Part < 1 || x.Part > mostPart || x.Cause < 0 || x.Cause > 1<<31 || x.Tick < 0 || x.Step < 0 || x.Turn < 0 {
+		return e, w, errors.New("it is no event: one of its numbers cannot be")
+	}
+	w.name = x.Name
+	switch {
+	case x.Cell == nil:
+		w.shelf = true
+	case len(*x.Cell) != 3:
+		return e, w, errors.New("its cell is none")
+	default:
+		w.cell = engine.Cell{X: (*x.Cell)[0], Y: (*x.Cell)[1], Z: (*x.Cell)[2]}
+	}
+	return engine.Event{Tick: x.Tick, Step: x.Step, Turn: x.Turn, ID: engine.ID(x.Part), Cause: engine.EventID(x.Cause), Arg: x.Level, What: what}, w, nil
+}
+
+// plain reads a line fast that stands exactly as EventLines writes it; what stands otherwise is bad, and read as any JSON is. What it says of
+// its part is not read: that part is known.
+type plain struct {
+	text []byte
+	bad  bool
+}
+
+func (p *plain) event() (bench, event int64, e engine.Event) {
+	bench, event = p.number(`{"bench":`), p.number(`,"event":`)
+	e.Cause = engine.EventID(p.number(`,"cause":`))
+	e.Tick, e.Step, e.Turn = p.number(`,"tick":`), int32(p.number(`,"step":`)), int32(p.number(`,"turn":`))
+	e.ID = engine.ID(p.number(`,"part":`))
+	const what, level = `,"what":"`, `","level":`
+	i := bytes.LastIndex(p.text, []byte(what))
+	if i < 0 {
+		p.bad = true
+		return
+	}
+	p.text = p.text[i+len(what):]
+	i = bytes.Index(p.text, []byte(level))
+	if i < 0 {
+		p.bad = true
+		return
+	}
+	word, ok := engine.ParseWhat(string(p.text[:i]))
+	e.What, p.text, p.bad = word, p.text[i+len(level)-len(`:`):], p.bad || !ok
+	e.Arg = int32(p.number(`:`))
+	p.bad = p.bad || string(p.text) != "}"
+	return
+}
+
+// number reads a key and the number after it.
+func (p *plain) number(key string) int64 {
+	if p.bad || len(p.text) <= len(key) || string(p.text[:len(key)]) != key {
+		p.bad = true
+		return 0
+	}
+	i := len(key)
+	n := int64(0)
+	for ; i < len(p.text) && '0' <= p.text[i] && p.text[i] <= '9'; i++ {
+		n = 10*n + int64(p.text[i]-'0')
+	}
+	if i == len(key) || i > len(key)+9 { // long numbers are read with care
+		p.bad = true
+	}
+	p.text = p.text[i:]
+	return n
+}

@@ -1,0 +1,120 @@
+package differ
+
+import (
+	"context"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// moment is a side just before it parts from the other: before the turn of its next event, or in the end if it has none.
+type moment struct {
+	*side
+	bench *engine.Bench // as it stood then; nil: not known, or a log
+	upto  int           // events of the side until then
+	end   bool
+}
+
+// before gives the moment of a side.
+func (p *parting) before(ctx context.Context, s *side) (moment, error) {
+	m := moment{side: s, upto: p.alike, end: p.ended(s)}
+	var err error
+	switch {
+	case s.bench == nil:
+		for !m.end && m.upto > 0 && s.at(m.upto).At() == s.at(p.alike+1).At() {
+			m.upto-- // of the same turn
+		}
+	case m.end:
+		m.bench = s.bench
+	default:
+		m.bench, err = s.bench.Before(ctx, s.number(p.alike+1))
+	}
+	return m, err
+}
+
+// stands is how a part stands; known is false if that cannot be told.
+func (m moment) stands(id engine.ID) (s engine.State, known bool) {
+	if m.bench != nil {
+		t := m.bench.Thing(id)
+		return m.bench.State(id), t.ID != 0 && !t.Removed
+	}
+	if m.side.bench != nil {
+		return s, false
+	}
+	// A log tells whether a part is on from what it did last, or else from what it did first.
+	for i := m.upto; i > 0; i-- {
+		if e := m.at(i); e.ID == id {
+			if on, says := switched(e.What); says {
+				return engine.State{On: on}, true
+			}
+			if e.What == engine.Level {
+				return engine.State{On: e.Arg > 0, Level: int(e.Arg)}, true
+			}
+		}
+	}
+	for i := m.upto + 1; i <= m.events(); i++ {
+		if e := m.at(i); e.ID == id {
+			if on, says := switched(e.What); says {
+				return engine.State{On: !on}, true
+			}
+		}
+	}
+	return s, false
+}
+
+// switched is what a word says of whether its part is on.
+func switched(w engine.What) (on, says bool) {
+	switch w {
+	case engine.On, engine.Out, engine.Lit, engine.Live:
+		return true, true
+	case engine.Off, engine.Home, engine.Dark, engine.Dead:
+		return false, true
+	}
+	return false, false
+}
+
+// words say how a part stood.
+func (m moment) words(class int32) string {
+	id := m.first[class]
+	if id == 0 {
+		return "no such part"
+	}
+	s, known := m.stands(id)
+	if !known {
+		return "not known"
+	}
+	kind := m.who(id).kind
+	if m.bench == nil {
+		return builtins.Text(builtins.StateValue(kind, s))
+	}
+	state, power, underway := builtins.StandsSo(kind, s)
+	words := []string{state}
+	for _, w := range []string{power, underway} {
+		if w != "" {
+			words = append(words, w)
+		}
+	}
+	return strings.Join(words, ", ")
+}
+
+// value is how a part stood, for scripts.
+func (m moment) value(class int32) starlark.Value {
+	id := m.first[class]
+	if id == 0 {
+		return starlark.None
+	}
+	s, known := m.stands(id)
+	if !known {
+		return starlark.None
+	}
+	d := starlark.StringDict{"part": starlark.String(m.label(id)), "state": builtins.StateValue(m.who(id).kind, s)}
+	for name, is := range map[string]bool{"powered": s.Powered, "armed": s.Armed, "forced": s.Forced, "queued": s.Queued, "timer": s.Timer, "transit": s.Transit} {
+		if d[name] = starlark.None; m.bench != nil {
+			d[name] = starlark.Bool(is)
+		}
+	}
+	return builtins.StructOf("stood", d)
+}
