@@ -242,3 +242,32 @@ func TestDown(t *testing.T) {
 		}
 	}
 }
+
+// TestArms: with power behind it, or tokens for those that go by them, a part is armed if the table says that its kind can be. A
+// kind has a facing if what it reads or feeds goes by one.
+func TestArms(t *testing.T) {
+	for _, k := range Kinds() {
+		trait := k.Trait()
+		if turns := trait.Pads != NoPads && trait.Pads != AroundPad || trait.Feeds == FeedsFront || trait.Far == FarBack; turns != trait.Faces {
+			t.Errorf("%v: has a facing: %v; what it reads or feeds goes by one: %v", k, trait.Faces, turns)
+		}
+		b := New(DefaultRules())
+		behind := Part{Kind: Battery}
+		if k == Meter || k == Chute {
+			behind = Part{Kind: Tray, Tokens: 1}
+			if _, err := b.Place(Cell{1, 0, 0}, Part{Kind: Tray}); err != nil {
+				t.Fatal(err)
+			}
+		}
+		if _, err := b.Place(Cell{-1, 0, 0}, behind); err != nil {
+			t.Fatal(err)
+		}
+		id, err := b.Place(Cell{}, Part{Kind: k, Op: Or})
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := b.State(id).Armed; got != trait.Arms {
+			t.Errorf("%v: armed by what is behind it: %v", k, got)
+		}
+	}
+}
