@@ -243,31 +243,56 @@ func TestDown(t *testing.T) {
 	}
 }
 
-// TestArms: with power behind it, or tokens for those that go by them, a part is armed if the table says that its kind can be. A
-// kind has a facing if what it reads or feeds goes by one.
+// TestArms: a kind can be armed if power behind it, or tokens for those that go by them, makes it react to a nudge, and it does
+// not react without. It has a facing if what it reads or feeds goes by one.
 func TestArms(t *testing.T) {
 	for _, k := range Kinds() {
 		trait := k.Trait()
 		if turns := trait.Pads != NoPads && trait.Pads != AroundPad || trait.Feeds == FeedsFront || trait.Far == FarBack; turns != trait.Faces {
 			t.Errorf("%v: has a facing: %v; what it reads or feeds goes by one: %v", k, trait.Faces, turns)
 		}
-		b := New(DefaultRules())
-		behind := Part{Kind: Battery}
-		if k == Meter || k == Chute {
-			behind = Part{Kind: Tray, Tokens: 1}
-			if _, err := b.Place(Cell{1, 0, 0}, Part{Kind: Tray}); err != nil {
-				t.Fatal(err)
-			}
+		armed, with := setOff(t, k, true)
+		_, without := setOff(t, k, false)
+		if got := with && !without; got != trait.Arms || armed != got {
+			t.Errorf("%v: is armed: %v; set off by a nudge with something behind it: %v, without: %v", k, armed, with, without)
 		}
-		if _, err := b.Place(Cell{-1, 0, 0}, behind); err != nil {
-			t.Fatal(err)
-		}
-		id, err := b.Place(Cell{}, Part{Kind: k, Op: Or})
+	}
+}
+
+// setOff nudges a part with something behind it, or nothing, and reports whether it was armed before and whether it reacts.
+func setOff(t *testing.T, k Kind, behind bool) (armed, reacts bool) {
+	t.Helper()
+	b := New(DefaultRules())
+	place := func(at Cell, p Part) ID {
+		id, err := b.Place(at, p)
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := b.State(id).Armed; got != trait.Arms {
-			t.Errorf("%v: armed by what is behind it: %v", k, got)
-		}
+		return id
 	}
+	id := place(Cell{}, Part{Kind: k, Op: Or})
+	switch {
+	case k == Meter || k == Chute:
+		tokens := 0
+		if behind {
+			tokens = 1
+		}
+		place(Cell{-1, 0, 0}, Part{Kind: Tray, Tokens: tokens})
+		place(Cell{1, 0, 0}, Part{Kind: Tray})
+	case behind:
+		place(Cell{-1, 0, 0}, Part{Kind: Battery})
+	}
+	armed = b.State(id).Armed
+	if trait := k.Trait(); trait.Hears == HearsNot {
+		return armed, false
+	}
+	was := b.State(id)
+	if err := b.Nudge(Target{ID: id}, false, 0); err != nil {
+		t.Fatal(err)
+	}
+	if ok, err := b.Turn(); !ok || err != nil {
+		t.Fatal(ok, err)
+	}
+	now := b.State(id)
+	return armed, now.Queued || now.Timer || now.On != was.On || now.Level != was.Level
 }
