@@ -22,11 +22,13 @@ const (
 const between = 4096
 
 // Now returns the instant of the last turn; after quiet ticks, step 0 of the present one.
-func (b *Bench) Now() Instant {
-	if b.at.Tick != b.tick {
-		return Instant{Tick: b.tick}
+func (b *Bench) Now() Instant { return b.clock.now() }
+
+func (c *clock) now() Instant {
+	if c.at.Tick != c.tick {
+		return Instant{Tick: c.tick}
 	}
-	return b.at
+	return c.at
 }
 
 // Turns returns how many turns have run since tick 0.

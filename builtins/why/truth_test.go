@@ -75,7 +75,7 @@ func TestSentencesAreTrue(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			w := &WhyNot{bench: b, Still: still}
+			w := &WhyNot{bench: b, today: b, Still: still}
 			w.text = w.story(env)
 			s, kind := b.State(id), b.KindOf(id)
 			wrong := func(what string) {
@@ -131,7 +131,7 @@ func TestSentencesAreTrue(t *testing.T) {
 					wrong("nothing happened at " + m[2] + "." + m[3] + "." + m[4])
 				}
 			}
-			if did := w.did(); did != "" && own == 0 {
+			if did := w.did(); len(did) > 0 && own == 0 {
 				wrong("it did nothing")
 			}
 			if (still.Reason == engine.Untold || still.Reason == engine.Timed) && own > 0 && kind != engine.Key && !says("since then it") {
@@ -161,6 +161,69 @@ func TestSentencesAreTrue(t *testing.T) {
 		if seen[text] < 5 {
 			t.Errorf("%q was said %d times only", text, seen[text])
 		}
+	}
+}
+
+// TestAtIsWhatWasSaidThen: what whynot says of a moment that is past is what it said when it was that moment, and what is changed by hand
+// later makes no difference.
+func TestAtIsWhatWasSaidThen(t *testing.T) {
+	type said struct {
+		id    engine.ID
+		at    engine.Instant
+		since engine.Instant
+		text  string
+	}
+	tell := func(b *engine.Bench, id engine.ID, since engine.Instant) string {
+		still, err := b.WhyNot(context.Background(), id, since)
+		if err != nil {
+			t.Fatal(err)
+		}
+		w := &WhyNot{bench: b, today: b, Still: still}
+		return w.story(&builtins.Env{Bench: b, Width: 4000})
+	}
+	asked := 0
+	for seed := range uint64(60) {
+		dice := rand.New(rand.NewPCG(seed, 4))
+		b := benchAtRandom(dice)
+		var ids []engine.ID
+		for id := range b.Parts() {
+			ids = append(ids, id)
+		}
+		var all []said
+		for range 6 {
+			b.Fire(engine.Target{Cell: engine.Cell{X: int32(dice.IntN(5)), Y: int32(dice.IntN(3))}}, engine.Firing{Steps: dice.IntN(4), Ticks: dice.IntN(5), At: b.Now().Tick + 1 + int64(dice.IntN(6))})
+		}
+		for range 40 {
+			if ok, err := b.Turn(); !ok || err != nil {
+				break
+			}
+			s := said{id: ids[dice.IntN(len(ids))], at: b.Now(), since: lastGiven(b)}
+			if dice.IntN(2) == 0 {
+				s.since = engine.Instant{}
+			}
+			s.text = tell(b, s.id, s.since)
+			all = append(all, s)
+		}
+		if len(all) < 2 {
+			continue
+		}
+		all = all[:len(all)-1]
+		b.Place(engine.Cell{X: -1}, engine.Part{Kind: engine.Battery})
+		b.Nudge(engine.Target{Cell: engine.Cell{}}, true, 0)
+		b.Turn()
+		for _, s := range all {
+			c, err := b.Then(context.Background(), s.at)
+			if err != nil || c == nil || c == b {
+				t.Fatalf("seed %d: then %v: %v, %v", seed, s.at, c, err)
+			}
+			if got := tell(c, s.id, s.since); got != s.text || s.since != (engine.Instant{}) && lastGiven(c) != s.since {
+				t.Errorf("seed %d: of %s at %v\nlater %s\nthen  %s", seed, b.Label(s.id), s.at, got, s.text)
+			}
+			asked++
+		}
+	}
+	if asked < 300 {
+		t.Errorf("only %d moments were asked about", asked)
 	}
 }
 

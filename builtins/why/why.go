@@ -16,7 +16,7 @@ func whyWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "why", Topic: "seeing", Sentence: "Tells why a part last changed, or why an event happened: the chain of causes back to the stimulus, repeats folded.",
 		Params: []builtins.Param{
 			{Name: "target", Type: "a part, its name, its cell, or an event", Doc: "whose last change; or which event"},
-			showParam},
+			showParam, builtins.AtParam},
 		Returns: "the chain, latest first: a list of steps with .event .part .what .at .told_by .count .first .last .again .times; the chain has .event .part .count .stimulus .events .steps .text, too",
 		Example: "w = wire((0, 0), name=\"quay\")\nl = link((1, 0), \"+y\", name=\"pull\")\nfire(w, 3)\nrun()\ny = why(events(l)[0])\nexpect_equal((y.count, y.stimulus.what, y[0].told_by.what), (2, \"forced\", \"forced\"))",
 		See:     []string{"whynot", "events"}, Call: why}}
@@ -39,19 +39,25 @@ func why(c *builtins.Call) (starlark.Value, error) {
 	return w, nil
 }
 
-// eventOrChange reads an event, or a part or cell: then its last change, which may be another part's event.
+// eventOrChange reads an event, or a part or cell: then its last change, or the last one up to a moment, which may be another part's
+// event.
 func eventOrChange(c *builtins.Call, param string) (id engine.EventID, of engine.ID) {
 	b := c.Env.Bench
-	if e, ok := c.Value(param).(*builtins.Event); ok {
-		switch {
-		case e.Bench != b:
-			c.Fail("for parameter %s: that event happened on another bench than this one", c.Spec(param).Name)
-		case int(e.ID) > b.EventCount() || b.Event(e.ID) != e.Event:
-			c.Fail("for parameter %s: that event is no longer in the log: it was taken back", c.Spec(param).Name)
+	if e := c.EventParam(param); e != nil {
+		if c.Has("at") {
+			c.Fail("an event has a moment of its own; leave at out, or give a part")
 		}
 		return e.ID, 0
 	}
 	t := c.Target(param)
+	before := engine.EventID(0)
+	if c.Has("at") {
+		at := c.Moment("at")
+		before = builtins.EventAfter(b, at)
+		if e := c.EventParam("at"); e != nil {
+			before = e.ID + 1 // not what came later in that turn
+		}
+	}
 	if c.Err != nil {
 		return 0, 0
 	}
@@ -63,19 +69,31 @@ func eventOrChange(c *builtins.Call, param string) (id engine.EventID, of engine
 	}
 	last := engine.EventID(0)
 	if t.ID != 0 {
-		last = b.LastChange(t.ID, 0)
+		last = b.LastChange(t.ID, before)
 	}
 	if last == 0 {
-		hint := ""
-		if t.ID != 0 && b.KindOf(t.ID) != engine.Bare {
-			hint = "; whynot() tells why it did not"
-		}
-		if b.Recording() != engine.RecordAll {
-			hint += fmt.Sprintf("; but only %s events are recorded now", builtins.RecordNames[b.Recording()])
-		}
-		c.Fail("%s has not changed yet%s", name, hint)
+		c.Fail("%s", unchanged(b, name, t.ID, before))
 	}
 	return last, t.ID
+}
+
+// unchanged says that a part or cell has not changed, or not before an event.
+func unchanged(b *engine.Bench, name string, id engine.ID, before engine.EventID) string {
+	text := name + " has not changed yet"
+	if before > 0 {
+		text = name + " had not changed by then"
+	}
+	switch last := b.LastChange(id, 0); {
+	case id == 0:
+	case before > 0 && last > 0:
+		text += fmt.Sprintf("; its last change came at %v", b.Event(last).At())
+	case b.KindOf(id) != engine.Bare:
+		text += "; whynot() tells why it did not"
+	}
+	if b.Recording() != engine.RecordAll {
+		text += fmt.Sprintf("; but only %s events are recorded now", builtins.RecordNames[b.Recording()])
+	}
+	return text
 }
 
 // Why is a chain of causes, the latest first.

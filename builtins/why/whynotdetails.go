@@ -13,6 +13,10 @@ import (
 func (w *WhyNot) details() (lines []string) {
 	b := w.bench
 	switch w.Reason {
+	case engine.Acted:
+		if w.Hit = w.droppedFor(); w.Hit != nil {
+			lines = append(append(lines, fmt.Sprintf("it was told at %v while unfed, and dropped its token for that", w.Hit.At)), w.unfed()...)
+		}
 	case engine.Lapsed:
 		if t := w.Took; t != nil {
 			line := fmt.Sprintf("its power changed %s earlier, at %v", say.Count(int(w.Earlier), "turn"), t.At)
@@ -53,10 +57,12 @@ func (w *WhyNot) details() (lines []string) {
 		lines = append(lines, fmt.Sprintf("a reed wants to be on while it reads a live pad, or one at most %s along its line does and the reeds between are on", say.Count(b.Rules().Run, "cell")))
 	}
 	if next := w.next(); next != 0 && reference(b, next) != "" {
-		lines = append(lines, fmt.Sprintf("next: whynot(%s)", reference(b, next)))
+		lines = append(lines, fmt.Sprintf("next: whynot(%s%s)", reference(b, next), w.again()))
 	}
-	if b.Recording() != engine.RecordAll {
+	if b.Recording() != engine.RecordAll && !w.past() {
 		lines = append(lines, `not every event is recorded now; record("all") would tell more`)
+	} else if b.Recording() != engine.RecordAll {
+		lines = append(lines, "not every event was recorded then")
 	}
 	return lines
 }

@@ -11,12 +11,30 @@ import (
 
 // story tells in a few lines why the part did not act: first what it did, then the reason, then what it would have needed.
 func (w *WhyNot) story(e *builtins.Env) string {
-	lines := []string{e.Paragraph(w.headline(), "")}
+	head := w.headline()
+	if w.past() {
+		head = fmt.Sprintf("as it was after %v: %s", w.bench.Now(), head)
+	}
+	lines := []string{e.Paragraph(head, "")}
 	for _, l := range w.details() {
 		in := len(l) - len(strings.TrimLeft(l, " "))
 		lines = append(lines, e.Paragraph(l, "  "+l[:in]))
 	}
 	return strings.Join(lines, "\n")
+}
+
+// past reports whether it is told of the past.
+func (w *WhyNot) past() bool { return w.bench != w.today }
+
+// again is the argument that asks about the same moment once more.
+func (w *WhyNot) again() string {
+	switch {
+	case !w.past():
+		return ""
+	case w.asked == "":
+		return ", at=..."
+	}
+	return ", at=" + w.asked
 }
 
 func (w *WhyNot) name() string { return builtins.Who(w.bench, w.ID) }
@@ -75,36 +93,97 @@ func (w *WhyNot) last() string {
 }
 
 func (w *WhyNot) headline() string {
-	if did := w.did(); did != "" {
+	all := w.did()
+	did := builtins.List(all, len(all), " and ")
+	switch {
+	case did == "" || w.Reason == engine.Acted && w.bench.Event(w.Event).ID != w.ID:
+		return w.name() + " " + w.still()
+	case w.Reason == engine.Acted:
+		return fmt.Sprintf("%s did act: it %s%s", w.name(), did, w.afterwards())
+	case w.sinceThen():
 		return fmt.Sprintf("%s %s; since then it %s", w.name(), did, w.still())
 	}
-	return w.name() + " " + w.still()
+	return fmt.Sprintf("%s %s; it %s", w.name(), did, w.still())
 }
 
-// did tells what else the part did since then, before what still tells: went out at 1.1.0 and went home at 3.1.0.
-func (w *WhyNot) did() string {
+// sinceThen reports whether what still tells came after all that did tells.
+func (w *WhyNot) sinceThen() bool {
 	switch w.Reason {
 	case engine.Waits, engine.Timed, engine.Travels, engine.Untold, engine.Lapsed, engine.InTheWay:
-	default:
-		return ""
+		return true
 	}
-	const most = 6
+	return false
+}
+
+// mostDid is how many events are told one by one.
+const mostDid = 6
+
+// did tells what the part did since then, in order, before what still tells: went out at 1.1.0, went home at 3.1.0.
+func (w *WhyNot) did() []string {
 	var did []string
 	for _, id := range w.Events {
-		if id == w.Event && w.Reason != engine.Timed {
+		if id == w.Event && w.sinceThen() && w.Reason != engine.Timed {
 			break
 		}
 		e := w.bench.Event(id)
-		if e.What == engine.Forced || e.What == engine.Freed || e.What == engine.Nudged {
-			continue // done to it
+		if doneTo(e) {
+			continue
 		}
 		did = append(did, fmt.Sprintf("%s at %v", builtins.Past(w.bench, e), e.At()))
 	}
-	if n := len(did); n > most {
-		more := fmt.Sprintf("%d events more", n-most)
-		did = append(append(did[:most-2:most-2], more), did[n-2:]...)
+	if n := len(did); n > mostDid {
+		more := fmt.Sprintf("%d events more", n-mostDid)
+		did = append(append(did[:mostDid-2:mostDid-2], more), did[n-2:]...)
 	}
-	return builtins.List(did, len(did), " and ")
+	return did
+}
+
+// doneTo reports whether an event is not a part's own doing.
+func doneTo(e engine.Event) bool {
+	return e.What == engine.Forced || e.What == engine.Freed || e.What == engine.Nudged
+}
+
+// afterwards says of a part that did act what it found when it was told later, to no avail.
+func (w *WhyNot) afterwards() string {
+	last := engine.Instant{}
+	for _, id := range w.Events {
+		if e := w.bench.Event(id); !doneTo(e) {
+			last = e.At()
+		}
+	}
+	n, found := 0, engine.Reason(0)
+	for _, h := range w.Heard {
+		if !last.Before(h.At) {
+			continue
+		}
+		if n++; n > 1 && h.Found != found {
+			return fmt.Sprintf("; it was told %s after that", times(w.toldAfter(last)))
+		}
+		found = h.Found
+	}
+	why := ""
+	switch found {
+	case engine.Agreed:
+		why = ", but power and state agreed"
+	case engine.Unready:
+		why = ", but was not ready: nothing has told it of a dead input since it went on"
+	case engine.Travels:
+		why = ", but its slug was in transit"
+	}
+	if n == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; it was told %s after that%s", times(n), why)
+}
+
+// toldAfter counts how often it was told after an instant.
+func (w *WhyNot) toldAfter(at engine.Instant) (n int) {
+	for _, h := range w.Heard {
+		if at.Before(h.At) {
+			n++
+		}
+	}
+	return n
 }
 
 // still says what keeps the part still, as a sentence about it.

@@ -112,6 +112,19 @@ func (w *WhyNot) bucket(by string) string {
 	return fmt.Sprintf("was told %s %s, %sat %v while %s%s%s", times(w.Told), w.sinceText(), last, h.At, fed, joint, what)
 }
 
+// droppedFor is the hearing that set the timer for which a bucket has dropped its token, if that is what it did last.
+func (w *WhyNot) droppedFor() *engine.Hearing {
+	if w.Event == 0 || w.bench.Event(w.Event).What != engine.Drops || w.bench.Event(w.Event).ID != w.ID {
+		return nil
+	}
+	for i := range w.Heard {
+		if h := &w.Heard[i]; !h.Powered && h.Cause == w.bench.Event(w.Event).Cause {
+			return h
+		}
+	}
+	return nil
+}
+
 // unfed says why a bucket was unfed when it was told.
 func (w *WhyNot) unfed() []string {
 	b := w.bench
