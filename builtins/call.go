@@ -80,6 +80,20 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 	}
 }
 
+// checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
+func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
+	for _, v := range args {
+		if err := CheckDepth(v); err != nil {
+			c.Fail("%w", err)
+		}
+	}
+	for _, kv := range kwargs {
+		if err := CheckDepth(kv[1]); err != nil {
+			c.Fail("for parameter %s: %w", string(kv[0].(starlark.String)), err)
+		}
+	}
+}
+
 func (c *Call) missing(param string) error {
 	p := c.Spec(param)
 	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), c.entry.Usage())

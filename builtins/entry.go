@@ -6,7 +6,6 @@ import (
 	"strings"
 	"sync"
 
-	"go.starlark.net/lib/json"
 	"go.starlark.net/lib/math"
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -130,6 +129,9 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 		env.Asks(e.Name)
 	}
 	if c.bind(args, kwargs); c.Err == nil {
+		c.checkDepth(args, kwargs)
+	}
+	if c.Err == nil {
 		if env.Trial && !e.blind() {
 			env.Inquiry.everything()
 		}
@@ -196,7 +198,7 @@ func Lookup(name string) (Entry, bool) {
 // are shared and hold no state.
 func Predeclared() starlark.StringDict {
 	d := starlark.StringDict{
-		"json":   json.Module,
+		"json":   JSON,
 		"math":   math.Module,
 		"struct": starlark.NewBuiltin("struct", starlarkstruct.Make),
 	}

@@ -4,6 +4,7 @@ import (
 	"pulsewright/builtins/say"
 
 	"fmt"
+	"iter"
 	"slices"
 	"strings"
 
@@ -96,6 +97,8 @@ type Table struct {
 	Head  []string
 	Rows  [][]starlark.Value
 	Align []string // by column; "" or missing: numbers right, all else left
+
+	frozen bool
 }
 
 var (
@@ -179,9 +182,26 @@ func (t *Table) Len() int              { return len(t.Rows) }
 
 // Freeze freezes the values in it.
 func (t *Table) Freeze() {
+	if t.frozen {
+		return
+	}
+	t.frozen = true
 	for _, r := range t.Rows {
 		for _, v := range r {
 			v.Freeze()
+		}
+	}
+}
+
+// Holds gives the values in it, row by row.
+func (t *Table) Holds() iter.Seq[starlark.Value] {
+	return func(yield func(starlark.Value) bool) {
+		for _, r := range t.Rows {
+			for _, v := range r {
+				if !yield(v) {
+					return
+				}
+			}
 		}
 	}
 }

@@ -127,6 +127,10 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if sh, ok := v.(builtins.Shown); !show || ok && sh.Shown() {
 		return
 	}
+	if err := builtins.CheckDepth(v); err != nil {
+		fmt.Fprintf(s.env.Out, "%s: %v; it is kept in _\n", say.Article(v.Type()), err)
+		return
+	}
 	str := v.String()
 	if list, ok := v.(*starlark.List); ok && say.Columns(str) > s.width() {
 		str = byLine(list, str)
@@ -304,28 +308,6 @@ func (s *Session) stopped(ctx context.Context, err error) error {
 // Interrupted reports whether err came from the end of the context.
 func Interrupted(err error) bool {
 	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
-}
-
-// maxElements is how many elements one call may put into a list, tuple or the like.
-const maxElements = 50_000_000
-
-// guardSizes puts a limit on the language's own words that make a list of what they are given:
-// they ask for the memory at once, and a list of 10^18 numbers would end the process.
-func guardSizes(d starlark.StringDict) {
-	for _, name := range []string{"list", "tuple", "sorted", "reversed", "enumerate", "set", "dict", "zip"} {
-		b, ok := d[name].(*starlark.Builtin)
-		if !ok {
-			continue
-		}
-		d[name] = starlark.NewBuiltin(name, func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
-			for _, a := range args {
-				if n := starlark.Len(a); n > maxElements {
-					return nil, fmt.Errorf("%s: %d elements are too many, at most %d", name, n, maxElements)
-				}
-			}
-			return b.CallInternal(thread, args, kwargs)
-		})
-	}
 }
 
 // failure finds what an expectation reported, if err is one that was not met.

@@ -14,6 +14,7 @@ import (
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/scripts"
 )
@@ -118,7 +119,9 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
 	defer stop()
 	names, err := prog.Init(thread, l.s.names.base)
-	names.Freeze()
+	if frozen := builtins.FreezeAll(names); err == nil && frozen != nil {
+		return nil, fmt.Errorf("%s cannot be loaded: %w", file, frozen)
+	}
 	if err != nil {
 		return nil, l.s.locate(err)
 	}

@@ -122,7 +122,7 @@ func (s *Session) predeclared() starlark.StringDict {
 	for name, v := range starlark.Universe {
 		d[name] = v
 	}
-	guardSizes(d)
+	guard(d)
 	for name, v := range builtins.Predeclared() {
 		d[name] = v
 	}

@@ -162,7 +162,7 @@ func (cmp *comparison) report() *builtins.Report {
 		notes = append(notes, starlark.String(n))
 	}
 	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes)}
-	f.Freeze()
+	builtins.FreezeAll(f)
 	return &builtins.Report{Name: "comparison", Text: strings.Join(append([]string{t.String()}, cmp.notes()...), "\n"), Fields: f}
 }
 

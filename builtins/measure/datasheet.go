@@ -102,7 +102,7 @@ func datasheet(c *builtins.Call) (starlark.Value, error) {
 		figures.SetKey(starlark.String(f.head()), f.starlark())
 	}
 	f := starlark.StringDict{"figures": figures, "text": starlark.String(page)}
-	f.Freeze()
+	builtins.FreezeAll(f)
 	return &builtins.Report{Name: "data sheet", Text: "data sheet of " + m.Name, Fields: f}, nil
 }
 

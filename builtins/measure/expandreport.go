@@ -154,7 +154,7 @@ func (x *expansion) report() *builtins.Report {
 		fmt.Fprintf(&s, "; %d with the first and the last number only", x.ends)
 	}
 	fmt.Fprintf(&s, "; %s", say.Count(int(x.Trials), "trial"))
-	f.Freeze()
+	builtins.FreezeAll(f)
 	return &builtins.Report{Name: "expandable", Text: s.String(), Fields: f}
 }
 

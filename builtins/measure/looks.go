@@ -121,54 +121,58 @@ type leaf struct {
 }
 
 // leaves lists the plain values of a rig: numbers, texts and the like, no parts, cells, probes or frames.
-func leaves(v starlark.Value) []leaf {
-	var all []leaf
-	var walk func(way string, v starlark.Value, named bool, depth int)
-	walk = func(way string, v starlark.Value, named bool, depth int) {
-		if depth > 20 {
-			return
+func leaves(v starlark.Value) (all []leaf) {
+	const deepest = 20 // what is held in many ways is listed for each
+	builtins.WalkAll(v, func(h builtins.Held) bool {
+		if _, cell := builtins.AsCell(h.Value); cell || h.Depth > deepest || h.Way == builtins.Usual || h.Way == builtins.Receiver {
+			return false
 		}
-		if _, cell := builtins.AsCell(v); cell {
-			return
+		if builtins.Plain(h.Value) {
+			all = append(all, leaf{way(h), h.Value, named(&h)})
 		}
-		switch v := v.(type) {
-		case starlark.Int, starlark.Float, starlark.String, starlark.Bool, starlark.Bytes, starlark.NoneType:
-			all = append(all, leaf{way, v, named})
-		case *starlarkstruct.Struct:
-			for _, a := range v.AttrNames() {
-				if x, err := v.Attr(a); err == nil {
-					walk(way+"."+a, x, named, depth+1)
-				}
-			}
+		switch v := h.Value.(type) {
+		case *builtins.Row, *trial.Chained:
+			return false
 		case *builtins.Look: // what is looked at of it is not watched
 			for _, a := range v.AttrNames() {
 				if x, err := v.Attr(a); err == nil && a != "text" {
-					walk(way+"."+a, x, false, depth+1)
+					for _, l := range leaves(x) {
+						all = append(all, leaf{way(h) + "." + a + l.way, l.value, false})
+					}
 				}
 			}
-		case *starlark.Dict:
-			for k, x := range v.Entries() {
-				walk(fmt.Sprintf("%s[%s]", way, builtins.Show(k)), k, false, depth+1)
-				walk(fmt.Sprintf("%s[%s]", way, builtins.Show(k)), x, false, depth+1)
-			}
-		case *starlark.Function:
-			for i := range v.NumFreeVars() {
-				b, x := v.FreeVar(i)
-				if x != nil {
-					walk(way+" of "+b.Name, x, false, depth+1)
-				}
-			}
-		case *builtins.Row:
 		case starlark.Iterable:
-			i := 0
-			for x := range starlark.Elements(v) {
-				walk(fmt.Sprintf("%s[%d]", way, i), x, false, depth+1)
-				i++
+			if !builtins.Holding(v) { // a range, or the like
+				i := 0
+				for x := range starlark.Elements(v) {
+					all = append(all, leaf{fmt.Sprintf("%s[%d]", way(h), i), x, false})
+					i++
+				}
 			}
 		}
-	}
-	walk("", v, true, 0)
+		return true
+	})
 	return all
+}
+
+// named reports whether one comes to a value by attributes of structs alone.
+func named(h *builtins.Held) bool { return h.In == nil || h.Way == builtins.Field && named(h.In) }
+
+// way is how one comes to what a rig holds.
+func way(h builtins.Held) string {
+	if h.In == nil {
+		return ""
+	}
+	to := way(*h.In)
+	switch h.Way {
+	case builtins.Field:
+		return to + "." + h.Name
+	case builtins.Key, builtins.Under:
+		return fmt.Sprintf("%s[%s]", to, builtins.Show(h.Key))
+	case builtins.Captured:
+		return to + " of " + h.Name
+	}
+	return fmt.Sprintf("%s[%d]", to, h.Index)
 }
 
 // differing adds the ways to what two rigs do not both hold alike, and the first of those, by name, that cannot be watched.

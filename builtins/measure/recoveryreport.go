@@ -96,7 +96,7 @@ func (r *recovered) report() *builtins.Report {
 	s.say("tried", "%s", say.Count(int(r.l.Trials), "trial"))
 	f := r.fields()
 	f["left"] = left
-	f.Freeze()
+	builtins.FreezeAll(f)
 	return &builtins.Report{Name: "recovery", Text: s.String(), Fields: f}
 }
 

@@ -11,7 +11,6 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
-	"go.starlark.net/starlarkstruct"
 )
 
 // What follows in a survey from a run without being run.
@@ -315,33 +314,22 @@ func sameRig(a, b starlark.Value, f, g *builtins.Frame, depth int) bool {
 				return true
 			}
 		}
-		return slices.EqualFunc(x, y, same)
 	case *starlark.Function:
-		y := b.(*starlark.Function)
-		if x.Position() != y.Position() || x.NumFreeVars() != y.NumFreeVars() {
+		if x.Position() != b.(*starlark.Function).Position() {
 			return false
 		}
-		for i := range x.NumFreeVars() {
-			_, p := x.FreeVar(i)
-			_, q := y.FreeVar(i)
-			if p != starlark.Value(x) && !same(p, q) {
-				return false
-			}
-		}
-		return true
 	case *starlark.Builtin:
-		y := b.(*starlark.Builtin)
-		return x.Name() == y.Name() && (x.Receiver() == nil) == (y.Receiver() == nil) && (x.Receiver() == nil || same(x.Receiver(), y.Receiver()))
-	case *starlark.Dict:
-		return slices.EqualFunc(x.Items(), b.(*starlark.Dict).Items(), func(p, q starlark.Tuple) bool { return same(p[0], q[0]) && same(p[1], q[1]) })
-	case *starlarkstruct.Struct:
-		y := b.(*starlarkstruct.Struct)
-		return slices.Equal(x.AttrNames(), y.AttrNames()) && !slices.ContainsFunc(x.AttrNames(), func(n string) bool {
-			p, _ := x.Attr(n)
-			q, _ := y.Attr(n)
-			return !same(p, q)
-		})
-	case starlark.Iterable:
+		if x.Name() != b.(*starlark.Builtin).Name() {
+			return false
+		}
+	}
+	if builtins.Holding(a) {
+		held := func(of starlark.Value) []builtins.Held {
+			return slices.DeleteFunc(slices.Collect(builtins.Holds(of)), func(h builtins.Held) bool { return h.Way == builtins.Usual || builtins.Same(h.Value, of) })
+		}
+		return slices.EqualFunc(held(a), held(b), func(p, q builtins.Held) bool { return p.Way == q.Way && p.Name == q.Name && same(p.Value, q.Value) })
+	}
+	if x, ok := a.(starlark.Iterable); ok {
 		return slices.EqualFunc(slices.Collect(starlark.Elements(x)), slices.Collect(starlark.Elements(b.(starlark.Iterable))), same)
 	}
 	equal, err := starlark.Equal(a, b)

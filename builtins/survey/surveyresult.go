@@ -323,7 +323,7 @@ func (f *Finding) report() *builtins.Report {
 		}
 		d["sent"], d["sending"] = starlark.NewList(sent), starlark.MakeInt(f.worst.Fail+1)
 	}
-	d.Freeze()
+	builtins.FreezeAll(d)
 	return &builtins.Report{Name: "survey", Text: f.Text(), Fields: d}
 }
 

@@ -2,6 +2,7 @@ package trial
 
 import (
 	"fmt"
+	"iter"
 
 	"pulsewright/builtins"
 	"pulsewright/engine"
@@ -15,6 +16,11 @@ type Chained struct {
 	starlark.NoneType
 	Input engine.Target
 	Out   *builtins.Probe
+}
+
+// Holds gives its probe.
+func (rig *Chained) Holds() iter.Seq[starlark.Value] {
+	return func(yield func(starlark.Value) bool) { yield(rig.Out) }
 }
 
 // chain places so many slices, s1, s2, ..., a pitch apart.

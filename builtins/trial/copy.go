@@ -1,6 +1,8 @@
 package trial
 
 import (
+	"errors"
+
 	"pulsewright/builtins"
 	"pulsewright/engine"
 
@@ -16,9 +18,9 @@ func (t *Rigged) Copy(o *Rigged) bool {
 	if o.Anew || o.sets || !o.posed.Unrun() || o.Asked != 0 && o.Recipe != t.Recipe {
 		return false
 	}
-	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, done: map[starlark.Value]starlark.Value{}}
-	rig, ok := c.carry(o.Rig, 0)
-	if !ok {
+	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, probes: map[*builtins.Probe]*builtins.Probe{}}
+	rig, err := builtins.NewChanger(c.carry).Of(o.Rig)
+	if err != nil {
 		return false
 	}
 	if o.Recipe != t.Recipe && c.to.SetRules(t.Setting.Rules) != nil {
@@ -27,94 +29,63 @@ func (t *Rigged) Copy(o *Rigged) bool {
 	t.Bench, t.Asked = c.to, o.Asked
 	t.Env.Bench, t.Env.Late = t.Bench, t.Setting.Late
 	t.Bench.Aside = &t.Env.Inquiry
-	t.keep(rig)
-	return true
+	return t.keep(rig) == nil
 }
 
 // carrier carries values from one bench to a copy of it.
 type carrier struct {
 	from, to *engine.Bench
-	by       *builtins.Inquiry                 // what frames and rules lead to on the other bench
-	done     map[starlark.Value]starlark.Value // lists and the like: what is shared stays shared
+	by       *builtins.Inquiry // what frames and rules lead to on the other bench
+	probes   map[*builtins.Probe]*builtins.Probe
 }
 
-// carry gives what a value is on the other bench.
-func (c *carrier) carry(v starlark.Value, depth int) (w starlark.Value, ok bool) {
-	if depth > 20 {
-		return nil, false
+// errStays is that of a value which cannot be carried over.
+var errStays = errors.New("it belongs to its bench")
+
+// carry gives what a value is on the other bench; nil: it is what it holds.
+func (c *carrier) carry(h builtins.Held) (starlark.Value, error) {
+	if builtins.Plain(h.Value) {
+		return h.Value, nil
 	}
-	one := func(x starlark.Value) starlark.Value {
-		y, fine := c.carry(x, depth+1)
-		ok = ok && fine
-		return y
-	}
-	switch v := v.(type) {
-	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes, builtins.Instant, *Design:
-		return v, true
+	switch v := h.Value.(type) {
+	case builtins.Instant, *Design:
+		return v, nil
 	case *builtins.Frame:
-		return c.frame(v), true
+		return c.frame(v), nil
 	case builtins.Rules:
-		return builtins.Rules{Rules: v.Rules, By: c.by}, true
+		return builtins.Rules{Rules: v.Rules, By: c.by}, nil
 	case builtins.Part:
-		return builtins.Part{Bench: c.to, ID: v.ID}, v.Bench == c.from
+		if v.Bench == c.from {
+			return builtins.Part{Bench: c.to, ID: v.ID}, nil
+		}
 	case *builtins.Row:
-		return v.On(c.to), v.Bench == c.from
+		if v.Bench == c.from {
+			return v.On(c.to), nil
+		}
 	case *builtins.Probe:
-		if v.Bench() != c.from {
-			return nil, false
+		if v.Bench() == c.from {
+			return c.probe(v), nil
 		}
-		return c.once(v, func() starlark.Value { return v.On(c.to) }), true
 	case *Chained:
-		out := one(v.Out)
-		w := &Chained{Input: v.Input}
-		w.Out, ok = out.(*builtins.Probe)
-		return w, ok
-	case starlark.Tuple:
-		ok = true
-		w := make(starlark.Tuple, len(v))
-		for i, x := range v {
-			w[i] = one(x)
-		}
-		return w, ok
-	case *starlark.List:
-		ok = true
-		return c.once(v, func() starlark.Value {
-			xs := make([]starlark.Value, v.Len())
-			for i := range xs {
-				xs[i] = one(v.Index(i))
-			}
-			return starlark.NewList(xs)
-		}), ok
-	case *starlark.Dict:
-		ok = true
-		return c.once(v, func() starlark.Value {
-			d := starlark.NewDict(v.Len())
-			for k, x := range v.Entries() {
-				if k, x = one(k), one(x); ok {
-					ok = d.SetKey(k, x) == nil
-				}
-			}
-			return d
-		}), ok
-	case *starlarkstruct.Struct:
-		ok = true
-		return c.once(v, func() starlark.Value {
-			d := starlark.StringDict{}
-			for _, name := range v.AttrNames() {
-				x, _ := v.Attr(name)
-				d[name] = one(x)
-			}
-			return starlarkstruct.FromStringDict(v.Constructor(), d)
-		}), ok
+		return &Chained{Input: v.Input, Out: c.probe(v.Out)}, nil
+	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlarkstruct.Struct:
+		return nil, nil
 	case *starlark.Function:
-		return v, v.NumFreeVars() == 0
+		if v.NumFreeVars() == 0 {
+			return v, nil
+		}
 	case *starlark.Builtin:
 		if f, framed := v.Receiver().(*builtins.Frame); framed {
-			return v.BindReceiver(c.frame(f)), true
+			return v.BindReceiver(c.frame(f)), nil
+		} else if v.Receiver() == nil {
+			return v, nil
 		}
-		return v, v.Receiver() == nil
+	default:
+		if v.Type() == "range" {
+			return v, nil
+		}
 	}
-	return v, v.Type() == "range"
+	return nil, errStays
 }
 
 // frame is a frame on the other bench.
@@ -126,12 +97,12 @@ func (c *carrier) frame(f *builtins.Frame) *builtins.Frame {
 	return &g
 }
 
-// once makes what a value becomes, unless it has been made before.
-func (c *carrier) once(v starlark.Value, become func() starlark.Value) starlark.Value {
-	if w, ok := c.done[v]; ok {
-		return w
+// probe is a probe on the other bench, one and the same wherever it is held.
+func (c *carrier) probe(p *builtins.Probe) *builtins.Probe {
+	q := c.probes[p]
+	if q == nil {
+		q = p.On(c.to)
+		c.probes[p] = q
 	}
-	w := become()
-	c.done[v] = w
-	return w
+	return q
 }

@@ -122,17 +122,17 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 			c.Bad(param, builtins.Show(c.Value(param)), "")
 			return nil
 		}
-		f.Freeze()
+		c.Freeze(param, f)
 		return f
 	}
 	d.Build, d.Send, d.Read = fn("build"), fn("send"), fn("read")
 	switch over := c.Value("over").(type) {
 	case starlark.Callable:
-		over.Freeze()
+		c.Freeze("over", over)
 		d.Over = over
 	case starlark.Iterable:
 		d.Over = starlark.Tuple(slices.Collect(starlark.Elements(over)))
-		d.Over.Freeze()
+		c.Freeze("over", d.Over)
 	default:
 		c.Bad("over", builtins.Show(over), "")
 	}

@@ -16,7 +16,7 @@ import (
 // or that only a function of the session can reach, stand for a value that says so when it is used. Afterwards the
 // names stand for what they did before, and nothing of the session is frozen.
 
-// fence puts the fence up, unless this is a trial: round that it stands already.
+// FenceIn puts the fence up, unless this is a trial: round that it stands already. open takes it away again.
 func FenceIn(e *builtins.Env, fns ...starlark.Value) (open func()) {
 	if e.Trial {
 		return func() {}
@@ -24,9 +24,9 @@ func FenceIn(e *builtins.Env, fns ...starlark.Value) (open func()) {
 	return fence(fns...)
 }
 
-// fence puts up the fence round what the functions can reach. open takes it away again.
+// fence puts up the fence round what the functions, which are frozen, can reach.
 func fence(fns ...starlark.Value) (open func()) {
-	f := &fenced{maps: map[uintptr]starlark.StringDict{}, fns: map[*starlark.Function]bool{}, copies: map[starlark.Value]starlark.Value{}}
+	f := &fenced{maps: map[uintptr]starlark.StringDict{}, fns: map[*starlark.Function]bool{}}
 	for _, v := range fns {
 		f.reach(v)
 	}
@@ -36,7 +36,7 @@ func fence(fns ...starlark.Value) (open func()) {
 		for _, m := range f.maps {
 			for _, v := range m {
 				if fn, ok := v.(*starlark.Function); ok {
-					f.visit(fn)
+					f.reach(fn)
 				}
 			}
 		}
@@ -48,10 +48,20 @@ func fence(fns ...starlark.Value) (open func()) {
 		was, now starlark.Value
 	}
 	var put []change
+	name := ""
+	copies := builtins.NewChanger(func(h builtins.Held) (starlark.Value, error) { return still(h, name) })
 	for _, m := range f.maps {
-		for name, v := range m {
-			if w := f.still(v, name); !sameValue(w, v) {
-				put = append(put, change{m, name, v, w})
+		for n, v := range m {
+			name = n
+			w, err := copies.Of(v)
+			if err == nil && !builtins.Same(w, v) {
+				err = builtins.Freeze(w)
+			}
+			if err != nil {
+				w = outside{n, err.Error()}
+			}
+			if !builtins.Same(w, v) {
+				put = append(put, change{m, n, v, w})
 			}
 		}
 	}
@@ -66,181 +76,89 @@ func fence(fns ...starlark.Value) (open func()) {
 }
 
 type fenced struct {
-	maps   map[uintptr]starlark.StringDict   // worlds of names, by where they lie
-	fns    map[*starlark.Function]bool       // seen
-	copies map[starlark.Value]starlark.Value // of lists, dicts, sets and the like
+	maps map[uintptr]starlark.StringDict // worlds of names, by where they lie
+	fns  map[*starlark.Function]bool     // seen
 }
 
-// reach freezes what a trial's own function holds.
+// reach notes the names that the functions in a value can see, and freezes what they hold for good: defaults, and the names of their files.
 func (f *fenced) reach(v starlark.Value) {
-	v.Freeze()
-	switch v := v.(type) {
-	case *starlark.Function:
-		f.visit(v)
-	case *starlark.Builtin:
-		if v.Receiver() != nil {
-			f.reach(v.Receiver())
-		}
+	todo := []starlark.Value{v}
+	for len(todo) > 0 {
+		v := todo[len(todo)-1]
+		todo = todo[:len(todo)-1]
+		builtins.Walk(v, func(h builtins.Held) bool {
+			fn, ok := h.Value.(*starlark.Function)
+			if h.Way == builtins.Usual {
+				builtins.Freeze(h.Value) // a default that changes from call to call is no default
+			}
+			if !ok || f.fns[fn] {
+				return !ok
+			}
+			f.fns[fn] = true
+			if m := fn.Module().Predeclared(); m != nil {
+				f.maps[reflect.ValueOf(m).Pointer()] = m
+			}
+			for _, g := range fn.Globals() {
+				builtins.Freeze(g)
+				todo = append(todo, g)
+			}
+			return true
+		})
 	}
 }
 
-// visit notes the names a function can see.
-func (f *fenced) visit(fn *starlark.Function) {
-	if f.fns[fn] {
-		return
-	}
-	f.fns[fn] = true
-	for i := range fn.NumParams() {
-		if d := fn.ParamDefault(i); d != nil {
-			d.Freeze() // a default that changes from call to call is no default
-			if g, ok := d.(*starlark.Function); ok {
-				f.visit(g)
-			}
-		}
-	}
-	for i := range fn.NumFreeVars() {
-		if _, v := fn.FreeVar(i); v != nil {
-			if g, ok := v.(*starlark.Function); ok {
-				f.visit(g)
-			}
-		}
-	}
-	if m := fn.Module().Predeclared(); m != nil {
-		f.maps[reflect.ValueOf(m).Pointer()] = m
-	}
-	for _, v := range fn.Globals() {
-		v.Freeze()
-		if g, ok := v.(*starlark.Function); ok {
-			f.visit(g)
-		}
-	}
-}
-
-// still gives what a name stands for while trials run: the value itself if it cannot change.
-func (f *fenced) still(v starlark.Value, name string) starlark.Value {
-	switch v := v.(type) {
-	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes, *builtins.Frame, builtins.Rules, builtins.Instant, *Design:
-		return v
-	case starlark.Tuple:
-		for i, x := range v {
-			y := f.still(x, name)
-			if !sameValue(x, y) {
-				c := append(starlark.Tuple{}, v...)
-				for k := i; k < len(c); k++ {
-					c[k] = f.still(c[k], name)
-				}
-				return c
-			}
-		}
-		return v
-	case *starlark.List:
-		return f.copied(v, func() starlark.Value { return &starlark.List{} }, func(w starlark.Value) {
-			for x := range v.Elements() {
-				w.(*starlark.List).Append(f.still(x, name))
-			}
-		})
-	case *starlark.Dict:
-		return f.copied(v, func() starlark.Value { return starlark.NewDict(v.Len()) }, func(w starlark.Value) {
-			for k, x := range v.Entries() {
-				w.(*starlark.Dict).SetKey(f.still(k, name), f.still(x, name))
-			}
-		})
-	case *starlark.Set:
-		return f.copied(v, func() starlark.Value { return starlark.NewSet(v.Len()) }, func(w starlark.Value) {
-			for x := range v.Elements() {
-				w.(*starlark.Set).Insert(f.still(x, name))
-			}
-		})
-	case *starlarkstruct.Struct:
-		if c, ok := f.copies[v]; ok {
-			return c
-		}
-		d, changed := starlark.StringDict{}, false
-		for _, a := range v.AttrNames() {
-			x, _ := v.Attr(a)
-			d[a] = f.still(x, name+"."+a)
-			changed = changed || !sameValue(x, d[a])
-		}
-		f.copies[v] = v
-		if changed {
-			f.copies[v] = starlarkstruct.FromStringDict(v.Constructor(), d)
-		}
-		return f.copies[v]
+// still gives what a name, or what lies in it, stands for while trials run: the value itself if it cannot change; nil: what becomes of what it holds.
+func still(h builtins.Held, name string) (starlark.Value, error) {
+	out := func(why string) (starlark.Value, error) { return outside{name + fields(h), why}, nil }
+	switch v := h.Value.(type) {
+	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlark.Set, *starlarkstruct.Struct:
+		return nil, nil
 	case *starlark.Function:
-		for i := range v.NumFreeVars() {
-			if _, x := v.FreeVar(i); x != nil && !f.steady(x, 0) {
-				return outside{name, "it holds values of its own that may change; make them inside the trial's functions, or pass them"}
+		if !steady(v) {
+			return out("it holds values of its own that may change; make them inside the trial's functions, or pass them")
+		}
+		for x := range builtins.Holds(v) {
+			if x.Way == builtins.Usual && builtins.Freeze(x.Value) != nil {
+				return out("a default of it cannot be frozen")
 			}
 		}
-		return v
 	case *starlark.Builtin:
-		if r := v.Receiver(); r != nil && !f.steady(r, 0) {
-			return outside{name, "it belongs to a value that may change"}
+		if !steady(v) {
+			return out("it belongs to a value that may change")
 		}
-		return v
 	case *builtins.Table:
-		v.Freeze()
-		return v
+		return v, builtins.Freeze(v)
 	case builtins.Part, *builtins.Row, *builtins.Probe, *builtins.Event, *builtins.Cost:
-		return outside{name, "it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig"}
+		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
-	return v
+	return h.Value, nil
 }
 
-func sameValue(a, b starlark.Value) bool {
-	t, ok := a.(starlark.Tuple)
-	u, both := b.(starlark.Tuple)
-	if ok || both {
-		return ok && both && len(t) == len(u) && (len(t) == 0 || &t[0] == &u[0])
+// fields is by which fields of structs one comes to what is held.
+func fields(h builtins.Held) (way string) {
+	for at := &h; at != nil; at = at.In {
+		if at.Way == builtins.Field {
+			way = "." + at.Name + way
+		}
 	}
-	return a == b
+	return way
 }
 
-func (f *fenced) copied(v starlark.Value, empty func() starlark.Value, fill func(starlark.Value)) starlark.Value {
-	if c, ok := f.copies[v]; ok {
-		return c
-	}
-	c := empty()
-	f.copies[v] = c // before it is filled: it may hold itself
-	fill(c)
-	c.Freeze()
-	return c
-}
-
-// steady reports whether a value that a function holds cannot change, nor lead to the session's bench. Deep down it
-// says no, which is always safe.
-func (f *fenced) steady(v starlark.Value, depth int) bool {
-	if depth > 20 {
+// steady reports whether a value that a function holds cannot change, nor lead to the session's bench.
+func steady(v starlark.Value) bool {
+	ok := true
+	err := builtins.Walk(v, func(h builtins.Held) bool {
+		switch v := h.Value.(type) {
+		case *builtins.Frame, builtins.Rules, builtins.Instant, *Design:
+			return false
+		case starlark.Tuple, *starlarkstruct.Struct, *starlark.Function, *starlark.Builtin:
+			return h.Way != builtins.Usual
+		default:
+			ok = ok && (builtins.Plain(v) || h.Way == builtins.Usual)
+		}
 		return false
-	}
-	switch v := v.(type) {
-	case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes, *builtins.Frame, builtins.Rules, builtins.Instant, *Design:
-		return true
-	case starlark.Tuple:
-		for _, x := range v {
-			if !f.steady(x, depth+1) {
-				return false
-			}
-		}
-		return true
-	case *starlarkstruct.Struct:
-		for _, a := range v.AttrNames() {
-			if x, err := v.Attr(a); err != nil || !f.steady(x, depth+1) {
-				return false
-			}
-		}
-		return true
-	case *starlark.Function:
-		for i := range v.NumFreeVars() {
-			if _, x := v.FreeVar(i); x != nil && x != starlark.Value(v) && !f.steady(x, depth+1) {
-				return false
-			}
-		}
-		return true
-	case *starlark.Builtin:
-		return v.Receiver() == nil || f.steady(v.Receiver(), depth+1)
-	}
-	return false
+	})
+	return ok && err == nil
 }
 
 // outside stands, in a trial, for a value of the session that trials cannot use.
@@ -249,6 +167,7 @@ type outside struct{ name, why string }
 var (
 	_ starlark.HasAttrs = outside{}
 	_ starlark.Callable = outside{}
+	_ starlark.Mapping  = outside{}
 )
 
 func (o outside) err() error            { return fmt.Errorf("%s cannot be used in a trial: %s", o.name, o.why) }
@@ -262,6 +181,9 @@ func (o outside) AttrNames() []string   { return nil }
 
 // Attr refuses.
 func (o outside) Attr(string) (starlark.Value, error) { return nil, o.err() }
+
+// Get refuses.
+func (o outside) Get(starlark.Value) (starlark.Value, bool, error) { return nil, false, o.err() }
 
 // CallInternal refuses.
 func (o outside) CallInternal(*starlark.Thread, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {

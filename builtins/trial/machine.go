@@ -90,6 +90,9 @@ func MachineOf(c *builtins.Call, param string, v starlark.Value) *Machine {
 	if cell, ok := builtins.AsCell(attr("pitch")); ok {
 		m.Pitch = cell
 	}
+	if !c.Env.Trial {
+		c.Freeze(param, m.Functions()...)
+	}
 	return m
 }
 
@@ -273,9 +276,7 @@ func (m *Machine) Values(c *builtins.Call, param string, size int) (vs []starlar
 		return nil
 	}
 	vs = slices.Collect(starlark.Elements(it))
-	for _, v := range vs {
-		v.Freeze()
-	}
+	c.Freeze(param, vs...)
 	return m.some(c, param, Once(vs))
 }
 

@@ -125,7 +125,7 @@ func isFunction(v starlark.Value) bool {
 func (w *scribe) known(v starlark.Value) *naming {
 	if isFunction(v) {
 		for _, k := range w.named {
-			if sameValue(k.value, v) {
+			if builtins.Same(k.value, v) {
 				return k
 			}
 		}

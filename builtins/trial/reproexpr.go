@@ -11,7 +11,6 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"go.starlark.net/lib/json"
 	starlarkmath "go.starlark.net/lib/math"
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -22,7 +21,7 @@ import (
 const deepest = 20
 
 // modules are the words that are modules.
-var modules = []*starlarkstruct.Module{json.Module, starlarkmath.Module}
+var modules = []*starlarkstruct.Module{builtins.JSON, starlarkmath.Module}
 
 // Literal writes a value that needs no names as the language writes it.
 func Literal(v starlark.Value) (string, error) {

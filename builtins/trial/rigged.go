@@ -2,6 +2,7 @@ package trial
 
 import (
 	"errors"
+	"fmt"
 	"strings"
 
 	"pulsewright/builtins"
@@ -9,7 +10,6 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
-	"go.starlark.net/starlarkstruct"
 )
 
 // Rigged is a design built on a bench of its own under a setting, ready to be tried again and again.
@@ -55,8 +55,7 @@ func (r *Runner) Rigged(m *Machine, s Setting, size int) (*Rigged, error) {
 		return t, t.Reset()
 	} else if t != nil && t.free() && t.place() == p.place() && t.Reset() == nil && t.Bench.SetRules(s.Rules) == nil {
 		t.Recipe, t.Env.Late = p, s.Late
-		t.keep(t.Rig)
-		return t, nil
+		return t, t.keep(t.Rig)
 	}
 	t := &Rigged{Runner: r, Recipe: p}
 	last := r.built
@@ -91,23 +90,27 @@ func (t *Rigged) build() error {
 	if e.Bench != t.Bench {
 		return errors.New("it takes a fresh bench; it must place its parts on the one it finds")
 	}
-	t.keep(rig)
-	return nil
+	return t.keep(rig)
 }
 
 // keep takes down how rig and bench are now, for reset.
-func (t *Rigged) keep(rig starlark.Value) {
+func (t *Rigged) keep(rig starlark.Value) error {
 	t.Rig, t.Probes, t.Anew, t.Dirty = rig, nil, false, false
 	t.sets = t.Bench.Rules() != t.Setting.Rules || t.Env.Late != t.Setting.Late
 	t.Sent, t.Course, t.logged, t.stood = 0, nil, t.Bench.EventCount(), Stand{}
-	t.walk(rig, 0)
+	if err := builtins.Walk(rig, t.find); err != nil {
+		return err
+	}
 	if !t.Anew {
-		rig.Freeze()
+		if err := builtins.Freeze(rig); err != nil {
+			return fmt.Errorf("the rig cannot be frozen: %w", err)
+		}
 		for i := range t.Probes {
 			t.Probes[i].Probe.Thaw() // reset puts probes back, too
 		}
 		t.posed = t.Bench.Snapshot()
 	}
+	return nil
 }
 
 // lay places the parts and gives the rig.
@@ -124,13 +127,9 @@ func (t *Rigged) lay() (starlark.Value, error) {
 	return t.Call(t.M.Build, args...)
 }
 
-// walk finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
-func (t *Rigged) walk(v starlark.Value, depth int) {
-	if depth > 20 {
-		t.Anew = true
-		return
-	}
-	switch v := v.(type) {
+// find finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
+func (t *Rigged) find(h builtins.Held) (into bool) {
+	switch v := h.Value.(type) {
 	case *builtins.Probe:
 		if v.Bench() == t.Bench {
 			t.Probes = append(t.Probes, v.Mark())
@@ -138,45 +137,17 @@ func (t *Rigged) walk(v starlark.Value, depth int) {
 		if v.Bench() != t.Bench || v.Used() {
 			t.Anew = true
 		}
-	case *Chained:
-		t.walk(v.Out, depth+1)
-	case *starlarkstruct.Struct:
-		for _, a := range v.AttrNames() {
-			if x, err := v.Attr(a); err == nil {
-				t.walk(x, depth+1)
-			}
-		}
-	case *starlark.Dict:
-		for k, x := range v.Entries() {
-			t.walk(k, depth+1)
-			t.walk(x, depth+1)
-		}
-	case starlark.Iterable:
-		if _, ok := v.(*builtins.Row); ok {
-			return
-		}
-		for x := range starlark.Elements(v) {
-			t.walk(x, depth+1)
-		}
-	case *starlark.Function:
-		for i := range v.NumFreeVars() {
-			switch _, x := v.FreeVar(i); x := x.(type) {
-			case *starlark.List, *starlark.Dict, *starlark.Set:
-				t.Anew = true
-				t.walk(x, depth+1)
-			case nil:
-			default:
-				t.walk(x, depth+1)
-			}
-		}
-	case *starlark.Builtin:
-		switch x := v.Receiver().(type) {
-		case nil, *builtins.Frame:
-		default:
+	case *builtins.Frame:
+		return false
+	case *starlark.List, *starlark.Dict, *starlark.Set:
+		if h.Way == builtins.Captured {
 			t.Anew = true
-			t.walk(x, depth+1)
 		}
 	}
+	if h.Way == builtins.Receiver {
+		t.Anew = true
+	}
+	return h.Way != builtins.Usual
 }
 
 // Reset brings bench and rig back to what they were when built.

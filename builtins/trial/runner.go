@@ -39,7 +39,11 @@ func (r *Runner) close() { r.stop() }
 
 // Call calls a function of a trial.
 func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (starlark.Value, error) {
-	return starlark.Call(r.thread, fn, args, nil)
+	v, err := starlark.Call(r.thread, fn, args, nil)
+	if err == nil {
+		err = builtins.CheckDepth(v)
+	}
+	return v, err
 }
 
 // fresh gives the runner an empty bench, and the random numbers of trial i.

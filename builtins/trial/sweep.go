@@ -77,9 +77,9 @@ func Axes(c *builtins.Call, param string, name string) (as []variable, byName bo
 			c.Bad(param, "too many combinations", fmt.Sprintf("at most %d", maxTrials))
 		}
 		size *= max(len(a.Values), 1)
-		for _, x := range a.Values {
-			x.Freeze()
-		}
+	}
+	for _, a := range as {
+		c.Freeze(param, a.Values...)
 	}
 	return as, byName
 }
@@ -134,6 +134,12 @@ func sweep(c *builtins.Call) (starlark.Value, error) {
 		}
 		if slices.ContainsFunc(as, func(a variable) bool { return a.name == errorHead }) {
 			return nil, c.Fail("a variable is named %q, which is the column of runs that went wrong; want another name", errorHead)
+		}
+		if !c.Env.Trial {
+			c.Freeze("what", fn)
+		}
+		if c.Err != nil {
+			return nil, c.Err
 		}
 		n, trial = points(as), functionTrial(c, fn, as, byName)
 		fns = append(fns, fn)
@@ -260,6 +266,9 @@ func functionTrial(c *builtins.Call, fn starlark.Callable, as []variable, byName
 			kwargs = nil
 		}
 		v, err := starlark.Call(r.thread, fn, args, kwargs)
+		if err == nil {
+			err = builtins.CheckDepth(v)
+		}
 		if err != nil {
 			if !isOutcome(err) || r.Env.Stopped() != nil {
 				return nil, err
