@@ -11,6 +11,9 @@ import (
 // Shown is a value whose word has already printed what there is to see: a shell need not show it again.
 type Shown interface{ Shown() bool }
 
+// Painted is a value that a shell shows in colours.
+type Painted interface{ Painted() string }
+
 // Who names a part in a story: its kind and its name, or its kind and cell.
 func Who(b *engine.Bench, id engine.ID) string {
 	name := b.Name(id)

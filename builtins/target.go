@@ -136,21 +136,26 @@ func abs(x int32) int64 {
 
 // checkName refuses names that cannot be shown: what is printed must not be able to command a terminal.
 func (c *Call) checkName(param string, name string) {
+	if got, want := nameFault(name); want != "" {
+		c.Bad(param, got, want)
+	}
+}
+
+// nameFault says what a name is that cannot be, and what is wanted; want is "" of one that can.
+func nameFault(name string) (got, want string) {
 	if name == "" {
-		c.Bad(param, `""`, "a name, or None")
-		return
+		return `""`, "a name, or None"
 	}
 	if len(name) > 200 {
-		c.Bad(param, "a long name", "at most 200 bytes")
-		return
+		return "a long name", "at most 200 bytes"
 	}
 	for _, r := range name {
 		if r < ' ' || r == 0x7f || r > 0x7f && !unicode.IsPrint(r) {
-			c.Bad(param, fmt.Sprintf("%+q", name), "printable characters")
-			return
+			return fmt.Sprintf("%+q", name), "printable characters"
 		}
 	}
 	if strings.TrimSpace(name) != name {
-		c.Bad(param, fmt.Sprintf("%q", name), "a name without blanks around it")
+		return fmt.Sprintf("%q", name), "a name without blanks around it"
 	}
+	return "", ""
 }

@@ -131,6 +131,10 @@ func (s *Session) value(v starlark.Value, show bool) {
 		fmt.Fprintf(s.env.Out, "%s: %v; it is kept in _\n", say.Article(v.Type()), err)
 		return
 	}
+	if p, ok := v.(builtins.Painted); ok {
+		fmt.Fprintln(s.env.Out, p.Painted())
+		return
+	}
 	str := v.String()
 	if list, ok := v.(*starlark.List); ok && say.Columns(str) > s.width() {
 		str = byLine(list, str)

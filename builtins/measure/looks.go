@@ -131,7 +131,7 @@ func leaves(v starlark.Value) (all []leaf) {
 			all = append(all, leaf{way(h), h.Value, named(&h)})
 		}
 		switch v := h.Value.(type) {
-		case *builtins.Row, *trial.Chained:
+		case *builtins.Row, *builtins.Sketch, *trial.Chained:
 			return false
 		case *builtins.Look: // what is looked at of it is not watched
 			for _, a := range v.AttrNames() {

@@ -22,8 +22,9 @@ func mapWords() []builtins.Entry {
 	layer.Keyword = false
 	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up: kind, facing and state of each part, with a legend.",
 		Params:  []builtins.Param{layer, BoxParam, AreaParam},
-		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nmap()\nmap(0, box=((0, 0), (2, 0)))",
-		See:     []string{"scope", "state", "parts", "export"}, Call: showMap}}
+		Returns: "the drawing: the shell shows it, print writes it, sketch places it again; .text is the whole of it, also of one too long to be shown",
+		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))",
+		See:     []string{"sketch", "scope", "state", "parts", "export"}, Call: showMap}}
 }
 
 func showMap(c *builtins.Call) (starlark.Value, error) {
@@ -31,8 +32,7 @@ func showMap(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	c.Env.Print(m.Text())
-	return nil, nil
+	return m.drawing(), nil
 }
 
 // chart is a bench, or a piece of it, ready to be drawn.
@@ -42,6 +42,7 @@ type chart struct {
 	xs, ys []place // the columns and rows of all of them, ys from the highest down
 	shelf  []engine.ID
 	crop   bool // a piece only
+	lo, hi engine.Cell
 	seen   seen
 }
 
@@ -55,6 +56,7 @@ type layer struct {
 type place struct {
 	at   int32
 	fold int64
+	more int // columns that a fold leaves to the number before it
 }
 
 // tile is what is to be seen of one cell.
@@ -62,6 +64,7 @@ type tile struct {
 	id     engine.ID
 	kind   engine.Kind
 	facing engine.Dir
+	shelf  bool // it has no cell, and faces nowhere
 	engine.State
 	arms [6]bool // a conductor: towards which neighbours it goes on
 }
@@ -121,10 +124,8 @@ func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt string) *chart {
 
 // takeIn notes what stands between two cells.
 func (m *chart) takeIn(lo, hi engine.Cell) error {
-	b := m.Bench
-	inside := func(p engine.Cell) bool {
-		return lo.X <= p.X && p.X <= hi.X && lo.Y <= p.Y && p.Y <= hi.Y && lo.Z <= p.Z && p.Z <= hi.Z
-	}
+	b, inside := m.Bench, m.inside
+	m.lo, m.hi = lo, hi
 	of := map[int32]*layer{}
 	put := func(id engine.ID, at engine.Cell) {
 		l := of[at.Z]
@@ -165,6 +166,11 @@ func (m *chart) takeIn(lo, hi engine.Cell) error {
 	return nil
 }
 
+// inside reports whether a cell is one of those that are drawn.
+func (m *chart) inside(c engine.Cell) bool {
+	return m.lo.X <= c.X && c.X <= m.hi.X && m.lo.Y <= c.Y && c.Y <= m.hi.Y && m.lo.Z <= c.Z && c.Z <= m.hi.Z
+}
+
 // look is what is to be seen of a part or bare cell.
 func (m *chart) look(id engine.ID) tile {
 	b := m.Bench
@@ -172,7 +178,9 @@ func (m *chart) look(id engine.ID) tile {
 	if t.kind.Trait().Faces {
 		t.facing = b.Thing(id).Facing
 	}
-	if at, onLattice := b.CellOf(id); onLattice && (t.Conduct || t.conductor()) {
+	at, onLattice := b.CellOf(id)
+	t.shelf = !onLattice
+	if onLattice && (t.Conduct || t.conductor()) {
 		for d := engine.PosX; d <= engine.NegZ; d++ {
 			n, ok := b.PartAt(at.Add(d.Cell()))
 			k := b.KindOf(n)
@@ -195,7 +203,7 @@ type seen struct {
 
 func (s *seen) add(t *tile) {
 	s.kinds[t.kind] = true
-	if t.kind.Trait().Faces {
+	if t.kind.Trait().Faces && !t.shelf {
 		s.dirs[t.facing] = true
 	}
 	for i, m := range markTexts {
@@ -251,7 +259,7 @@ func places(used []int32) (ps []place) {
 		if i > 0 {
 			switch gap := int64(at) - int64(used[i-1]) - 1; {
 			case gap > 3:
-				ps = append(ps, place{used[i-1] + 1, gap})
+				ps = append(ps, place{at: used[i-1] + 1, fold: gap, more: reach(ps)})
 			default:
 				for k := used[i-1] + 1; k < at; k++ {
 					ps = append(ps, place{at: k})
@@ -261,6 +269,14 @@ func places(used []int32) (ps []place) {
 		ps = append(ps, place{at: at})
 	}
 	return ps
+}
+
+// reach is how far the number of any of the last columns reaches beyond them.
+func reach(ps []place) (n int) {
+	for i := len(ps) - 1; i >= 0 && ps[i].fold == 0; i-- {
+		n = max(n, len(fmt.Sprint(ps[i].at))-tileWidth*(len(ps)-i))
+	}
+	return n
 }
 
 // letter is the kind's, a capital while the part is on.

@@ -12,19 +12,27 @@ import (
 
 const (
 	tileWidth = 3   // columns of a tile: kind, facing, mark
-	mapRows   = 400 // most rows drawn
+	mapRows   = 400 // most rows shown
+	mapLines  = 60  // most lines of the legend for sketch shown
+	noLegend  = -1  // for none
 )
 
-// Text draws the map for a terminal. Layers wider than the terminal are cut into bands.
-func (m *chart) Text() string {
+// text draws the map for a terminal. Layers wider than the terminal are cut into bands; of more rows or lines of the legend than
+// given there is a remark. It tells whether all had room.
+func (m *chart) text(mostRows, mostLines int) (text string, whole bool) {
 	var out strings.Builder
 	if len(m.layers) == 0 && len(m.shelf) == 0 {
 		if m.crop {
-			return "nothing lies there"
+			return "nothing lies there", true
 		}
-		return "the bench is empty"
+		return "the bench is empty", true
 	}
-	rows := 0
+	rows := mostRows
+	whole = true
+	hidden := func(format string, args ...any) {
+		out.WriteString(m.Paint.Apply(say.Warn, "the rest is not shown ("+fmt.Sprintf(format, args...)+"): choose with z=, box= or frame=; .text of the map is all of it") + "\n")
+		whole = false
+	}
 	for i := range m.layers {
 		l := &m.layers[i]
 		if i > 0 {
@@ -36,18 +44,31 @@ func (m *chart) Text() string {
 		}
 		out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
 		if !m.layerText(&out, l, &rows) {
-			out.WriteString(m.Paint.Apply(say.Warn, fmt.Sprintf("the rest is not shown (%d rows at most): choose with z=, box= or frame=", mapRows)) + "\n")
+			hidden("%d rows at most", mostRows)
 			break
 		}
 	}
 	m.shelfText(&out)
 	out.WriteByte('\n')
 	m.legend(&out)
-	return strings.TrimRight(out.String(), "\n")
+	if mostLines == noLegend || !whole {
+		return strings.TrimRight(out.String(), "\n"), whole
+	}
+	if lines := m.unseen(); len(lines) > 0 {
+		out.WriteString("\n" + m.Paint.Apply(say.Title, "legend") + "\n")
+		for i, line := range lines {
+			if i == mostLines {
+				hidden("%s of the legend", say.Count(len(lines)-i, "line"))
+				break
+			}
+			out.WriteString(m.Paint.Apply(say.Dim, line) + "\n")
+		}
+	}
+	return strings.TrimRight(out.String(), "\n"), whole
 }
 
 // foldText is what stands for a fold of columns.
-func (p place) foldText() string { return fmt.Sprintf(" ~%d~ ", p.fold) }
+func (p place) foldText() string { return strings.Repeat(" ", p.more) + fmt.Sprintf(" ~%d~ ", p.fold) }
 
 func (p place) width() int {
 	if p.fold > 0 {
@@ -56,13 +77,17 @@ func (p place) width() int {
 	return tileWidth
 }
 
-// layerText draws one layer and reports whether all of it had room.
+// layerText draws one layer in so many rows, which it counts down, and reports whether all of it had room.
 func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
 	names := 1
 	for _, y := range m.ys {
 		names = max(names, len(fmt.Sprint(y.at)))
 	}
-	room := max(m.Columns()-names-1, tileWidth)
+	beyond := 0 // the last column's number may reach beyond it
+	for _, x := range m.xs {
+		beyond = max(beyond, len(fmt.Sprint(x.at))-tileWidth)
+	}
+	room := max(m.Columns()-names-1-beyond, tileWidth)
 	for start := 0; start < len(m.xs); {
 		end, used := start, 0
 		for end < len(m.xs) && (used+m.xs[end].width() <= room || end == start) {
@@ -73,9 +98,9 @@ func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
 			out.WriteByte('\n')
 		}
 		xs := m.xs[start:end]
-		m.put(out, names, "", xLabels(xs, used))
+		m.put(out, names, "", xLabels(xs, used+beyond))
 		for _, y := range m.rows(xs) {
-			if *rows++; *rows > mapRows {
+			if *rows--; *rows < 0 {
 				return false
 			}
 			if y.fold > 0 {
@@ -132,7 +157,7 @@ func xLabels(xs []place, width int) *line {
 		text := fmt.Sprint(x.at)
 		switch {
 		case x.fold > 0:
-			l.write(at, x.foldText(), say.Dim)
+			l.write(at+x.more, x.foldText()[x.more:], say.Dim)
 			end = at + x.width()
 		case at >= end && (i == 0 || x.at%5 == 0 || xs[i-1].fold > 0):
 			if l.write(at, text, say.Dim) {

@@ -62,6 +62,10 @@ func (c *carrier) carry(h builtins.Held) (starlark.Value, error) {
 		if v.Bench == c.from {
 			return v.On(c.to), nil
 		}
+	case *builtins.Sketch:
+		if v.Bench == c.from {
+			return v.On(c.to), nil
+		}
 	case *builtins.Probe:
 		if v.Bench() == c.from {
 			return c.probe(v), nil

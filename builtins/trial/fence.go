@@ -128,7 +128,7 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 		}
 	case *builtins.Table:
 		return v, builtins.Freeze(v)
-	case builtins.Part, *builtins.Row, *builtins.Probe, *builtins.Event, *builtins.Cost:
+	case builtins.Part, *builtins.Row, *builtins.Sketch, *builtins.Probe, *builtins.Event, *builtins.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
 	return h.Value, nil

@@ -1,0 +1,88 @@
+package picture
+
+import (
+	"errors"
+	"math"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/sketch"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// drawing is a map as a value: what a terminal is shown of it, and the whole of it as a text that sketch reads.
+type drawing struct {
+	text, shown, painted string
+}
+
+var (
+	_ starlark.HasAttrs = (*drawing)(nil)
+	_ builtins.Drawing  = (*drawing)(nil)
+	_ builtins.Painted  = (*drawing)(nil)
+)
+
+func (d *drawing) Type() string          { return "drawing" }
+func (d *drawing) Freeze()               {}
+func (d *drawing) Truth() starlark.Bool  { return starlark.True }
+func (d *drawing) Hash() (uint32, error) { return 0, errors.New("a drawing cannot be a key of a dict") }
+func (d *drawing) String() string        { return d.shown }
+func (d *drawing) Painted() string       { return d.painted }
+func (d *drawing) SketchText() string    { return d.text }
+func (d *drawing) AttrNames() []string   { return []string{"text"} }
+
+// Attr reads an attribute.
+func (d *drawing) Attr(name string) (starlark.Value, error) {
+	if name == "text" {
+		return starlark.String(d.text), nil
+	}
+	return nil, nil
+}
+
+// drawing draws a map as it stands now.
+func (m *chart) drawing() *drawing {
+	d := &drawing{}
+	plain := *m
+	env := *m.Env
+	env.Paint = say.Paint{}
+	plain.Env = &env
+	whole := false
+	if d.shown, whole = plain.text(mapRows, mapLines); whole {
+		d.text = d.shown
+	} else {
+		d.text, _ = plain.text(math.MaxInt, math.MaxInt)
+	}
+	if d.painted = d.shown; m.Paint != (say.Paint{}) {
+		d.painted, _ = m.text(mapRows, mapLines)
+	}
+	return d
+}
+
+// unseen is what the drawing does not show, as lines of a legend.
+func (m *chart) unseen() []string {
+	d := sketch.Drawn{Bench: m.Bench, Shelf: m.shelf, Inside: m.inside, Width: m.Columns(), ASCII: m.ASCII}
+	for i := range m.layers {
+		for _, id := range m.layers[i].tiles {
+			if m.Bench.KindOf(id) != engine.Bare {
+				d.Parts = append(d.Parts, id)
+			}
+		}
+	}
+	return d.Legend()
+}
+
+// MapText is the whole of a bench as a text that sketch reads.
+func MapText(e *builtins.Env) (string, error) {
+	m, err := WholeChart(e)
+	if err != nil {
+		return "", err
+	}
+	return m.drawing().text, nil
+}
+
+// Text draws the map for a page: no more rows than a terminal is shown, and no legend for sketch.
+func (m *chart) Text() string {
+	text, _ := m.text(mapRows, noLegend)
+	return text
+}
