@@ -14,7 +14,7 @@ import (
 // Found is what differ found: a story for people, fields for scripts, and lanes for a scope. It cannot be changed.
 type Found struct {
 	parting
-	at     [2]moment // just before they part
+	then   [2]moment // just before they part
 	later  [2]int    // which event of the other is like the next one of a, and of b; 0: none
 	placed []unlike
 	rules  []unlike
@@ -52,7 +52,7 @@ func compare(e *builtins.Env, a, b *side, names, lag bool) (*Found, error) {
 	if d.parted {
 		for k, s := range d.sides() {
 			var err error
-			if d.at[k], err = d.before(e.Context(), s); err != nil {
+			if d.then[k], err = d.before(e.Context(), s); err != nil {
 				return nil, err
 			}
 			if other := d.sides()[1-k]; !d.ended(s) {
@@ -80,7 +80,7 @@ func (d *Found) concerned() (classes []int32) {
 
 // otherwise lists the other parts that did not stand alike just before.
 func (d *Found) otherwise() (all []unlike) {
-	if d.at[0].bench == nil || d.at[1].bench == nil {
+	if d.then[0].bench == nil || d.then[1].bench == nil {
 		return nil
 	}
 	concerned := d.concerned()
@@ -89,12 +89,12 @@ func (d *Found) otherwise() (all []unlike) {
 		if x == 0 || y == 0 || slices.Contains(concerned, int32(c)) || d.a.who(x).kind != d.b.who(y).kind {
 			continue
 		}
-		s, known := d.at[0].stands(x)
-		t, too := d.at[1].stands(y)
+		s, known := d.then[0].stands(x)
+		t, too := d.then[1].stands(y)
 		if !known || !too || s == t {
 			continue
 		}
-		if in, other := d.at[0].words(int32(c)), d.at[1].words(int32(c)); in != other {
+		if in, other := d.then[0].words(int32(c)), d.then[1].words(int32(c)); in != other {
 			all = append(all, unlike{who: d.a.called(x), what: "stood", a: in, b: other, text: fmt.Sprintf("%s: in a %s; in b %s", d.a.called(x), in, other)})
 		}
 	}
@@ -168,7 +168,7 @@ func (d *Found) sideValue(k int) starlark.Value {
 			event = s.value(d.alike + 1)
 		}
 		for _, c := range d.concerned() {
-			stood = append(stood, d.at[k].value(c))
+			stood = append(stood, d.then[k].value(c))
 		}
 		for _, i := range d.chains[k] {
 			causes = append(causes, s.value(i))

@@ -45,9 +45,9 @@ func placed(a, b *side) (all []unlike, posed bool) {
 		switch {
 		case x == 0 && y == 0:
 		case y == 0:
-			all = append(all, unlike{who: say.Clean(builtins.Describe(a.bench, x)), what: "placed", a: a.who(x).kind.String()})
+			all = append(all, unlike{who: a.described(x), what: "placed", a: a.who(x).kind.String()})
 		case x == 0:
-			all = append(all, unlike{who: say.Clean(builtins.Describe(b.bench, y)), what: "placed", b: b.who(y).kind.String()})
+			all = append(all, unlike{who: b.described(y), what: "placed", b: b.who(y).kind.String()})
 		default:
 			props := [2][]is{as(a, x, poses[0]), as(b, y, poses[1])}
 			for _, p := range props[0] {
@@ -85,6 +85,15 @@ func moved(all []unlike, a, b *side) []unlike {
 	rest := slices.DeleteFunc(all, func(u unlike) bool { return u.what == "at" })
 	return append(rest, unlike{who: fmt.Sprintf("all %d parts", n), what: "at", a: "(0, 0)", b: off.String(),
 		text: fmt.Sprintf("all %d parts that are in both lie %v further in b than in a, seen from the frames", n, off)})
+}
+
+// described names a part with its cell, on the bench and, if that is another, seen from the frame.
+func (s *side) described(id engine.ID) string {
+	text := say.Clean(builtins.Describe(s.bench, id))
+	if w := s.who(id); !w.shelf && s.frame.Local(w.cell) != w.cell {
+		text += fmt.Sprintf(", seen from the frame at %v", s.frame.Local(w.cell))
+	}
+	return text
 }
 
 // here is the part of a class that is on the bench; 0: there is none.

@@ -10,27 +10,41 @@ import (
 	"go.starlark.net/starlark"
 )
 
-// moment is a side just before it parts from the other: before the turn of its next event, or in the end if it has none.
+// moment is a side just before it parts from the other. Where instants are the same, that is before the earlier of the two turns in which
+// the next events happen; else before the turn of its own next event. What has come to its end by then stands as it does in the end.
 type moment struct {
 	*side
+	at    engine.Instant
 	bench *engine.Bench // as it stood then; nil: not known, or a log
 	upto  int           // events of the side until then
 	end   bool
 }
 
 // before gives the moment of a side.
-func (p *parting) before(ctx context.Context, s *side) (moment, error) {
-	m := moment{side: s, upto: p.alike, end: p.ended(s)}
-	var err error
+func (p *parting) before(ctx context.Context, s *side) (m moment, err error) {
+	m = moment{side: s, upto: p.alike}
+	if p.ended(s) && p.lag {
+		m.end, m.bench = true, s.bench
+		return m, nil
+	}
+	for _, o := range p.sides() {
+		if p.ended(o) || p.lag && o != s {
+			continue
+		}
+		if at := o.at(p.alike + 1).At(); m.at == (engine.Instant{}) || at.Before(m.at) {
+			m.at = at
+		}
+	}
+	for m.upto > 0 && !s.at(m.upto).At().Before(m.at) {
+		m.upto--
+	}
 	switch {
 	case s.bench == nil:
-		for !m.end && m.upto > 0 && s.at(m.upto).At() == s.at(p.alike+1).At() {
-			m.upto-- // of the same turn
-		}
-	case m.end:
-		m.bench = s.bench
+		m.end = p.ended(s) && m.upto == s.events()
+	case s.bench.Now().Before(m.at):
+		m.end, m.bench = true, s.bench
 	default:
-		m.bench, err = s.bench.Before(ctx, s.number(p.alike+1))
+		m.bench, err = s.bench.BeforeTurn(ctx, m.at)
 	}
 	return m, err
 }
@@ -46,7 +60,7 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	}
 	// A log tells whether a part is on from what it did last, or else from what it did first.
 	for i := m.upto; i > 0; i-- {
-		if e := m.at(i); e.ID == id {
+		if e := m.side.at(i); e.ID == id {
 			if on, says := switched(e.What); says {
 				return engine.State{On: on}, true
 			}
@@ -56,7 +70,7 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 		}
 	}
 	for i := m.upto + 1; i <= m.events(); i++ {
-		if e := m.at(i); e.ID == id {
+		if e := m.side.at(i); e.ID == id {
 			if on, says := switched(e.What); says {
 				return engine.State{On: !on}, true
 			}

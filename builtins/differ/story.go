@@ -155,7 +155,7 @@ func (d *Found) tellNext(k int) string {
 	switch j := d.later[k]; {
 	case j == i || d.ended(o): // the same event of the same part: how says what is not the same
 	case j > 0:
-		text += fmt.Sprintf("; %s has that later, at %v", o.letter, o.at(j).At())
+		text += fmt.Sprintf("; %s has that further on, at %v", o.letter, o.at(j).At())
 	case o.first[s.class[e.ID]] == 0 && o.saved == nil:
 		text += fmt.Sprintf("; %s has no such part", o.letter)
 	default:
@@ -205,7 +205,7 @@ func (d *Found) tellStood(t *teller) {
 			s = d.b
 		}
 		name := s.called(s.first[c])
-		in, other := d.at[0].words(c), d.at[1].words(c)
+		in, other := d.then[0].words(c), d.then[1].words(c)
 		if in == other {
 			t.add("  ", "%s was %s in both", name, in)
 		} else {
@@ -220,9 +220,9 @@ func (d *Found) tellStood(t *teller) {
 // when says what the moment is, of each side.
 func (d *Found) when() string {
 	var texts [2]string
-	for k, s := range d.sides() {
-		if texts[k] = "in the end"; !d.at[k].end {
-			texts[k] = fmt.Sprintf("just before turn %v", s.at(d.alike+1).At())
+	for k := range d.sides() {
+		if texts[k] = "in the end"; !d.then[k].end {
+			texts[k] = fmt.Sprintf("just before turn %v", d.then[k].at)
 		}
 	}
 	if texts[0] == texts[1] {

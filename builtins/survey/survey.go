@@ -27,9 +27,9 @@ func surveyWords() []builtins.Entry {
 			{Name: "replace", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: path may replace a file that is there already and was not written in this session"},
 			{Name: "ticks", Type: "number", Unit: "ticks", Default: fmt.Sprint(usualLimits.Ticks), Optional: true, Keyword: true, Doc: "how long after a sending all must be quiet; a case that is not is stopped, which is neither right nor wrong"},
 			{Name: "turns", Type: "number", Unit: "turns", Default: fmt.Sprint(usualLimits.Turns), Optional: true, Keyword: true, Doc: "likewise, how many turns a sending may take"}},
-		Returns: "a survey: print it; .holds (all that was tried reads right), .everywhere (and nothing was left out), .table (what holds, by rules), .runs (transmissions run), .cases (transmissions that they cover), .exhaustive, .n .got (the smallest number that fails, and what was read), .sent (the numbers sent to show it), .sending (which sending of its case fails), .flip (what makes it right), .script (reproduces it)",
+		Returns: "a survey: print it; .holds (all that was tried reads right), .everywhere (and nothing was left out), .table (what holds, by rules), .runs (transmissions run), .cases (transmissions that they cover), .exhaustive, .n .got (the smallest number that fails, and what was read), .sent (the numbers sent to show it), .sending (which sending of its case fails), .flip (what makes it right), .script (reproduces it), .parts (the call at its end that shows where it parts from the nearest case that reads right; \"\" if there is none)",
 		Example: trial.PlainLine + "s = survey(line)\nexpect(s.everywhere)\nprint(s)",
-		See:     []string{"sweep", "design", "falls"}, Call: survey}}
+		See:     []string{"sweep", "design", "falls", "differ"}, Call: survey}}
 }
 
 // RunsDoc is what the parameter runs of a survey means, here and wherever a survey is made.

@@ -173,6 +173,7 @@ func TestSurveyCatches(t *testing.T) {
 			if got, _ := r.Attr("got"); !strings.Contains(again.Printed.String(), "read "+builtins.Text(got)) {
 				t.Errorf("the script read %q, the survey %s", again.Printed, got)
 			}
+			checkParts(t, r, again)
 			// The script is not vacuous: where the design holds, it says so by failing.
 			if c.name == "order" {
 				well := strings.Replace(builtins.Text(script), "order=\"", "order=\"+x -x +y -y +z -z\") # \"", 1)
@@ -181,6 +182,27 @@ func TestSurveyCatches(t *testing.T) {
 				}
 			}
 		})
+	}
+}
+
+// checkParts holds the end of a counterexample's script: it shows where the case parts from the nearest that reads right, if there is one.
+func checkParts(t *testing.T, r *builtins.Report, again *stage.Scene) {
+	t.Helper()
+	call, _ := r.Attr("parts")
+	flip, _ := r.Attr("flip")
+	text, shown := builtins.Text(call), again.Printed.String()
+	if none := strings.HasPrefix(builtins.Text(flip), "no case"); (text == "") != none {
+		t.Errorf("%s, and the call that shows where they part is %q", flip, text)
+	}
+	if text == "" {
+		return
+	}
+	script, _ := r.Attr("script")
+	if !strings.HasSuffix(builtins.Text(script), "\n"+text+"\n") || !strings.Contains(r.Text, "shows: "+text) {
+		t.Errorf("the script or the report does not end with %s:\n%s\n%s", text, script, r.Text)
+	}
+	if !strings.Contains(shown, "a: function failing; b: function holding\nthey part after ") {
+		t.Errorf("they do not part:\n%s", shown)
 	}
 }
 

@@ -10,7 +10,6 @@ import (
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
-	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
 )
 
@@ -65,7 +64,9 @@ func (f *Finding) counterexample(results []surveyResult) {
 		}
 	}
 	f.flip = f.turnsOn(sorted, bad, good)
-	f.script = f.reproduce(bad)
+	if f.script = f.reproduce(bad); f.script != "" {
+		f.end = f.parts(bad, good)
+	}
 }
 
 // fails reports whether a case does not get past the sending of the counterexample.
@@ -155,17 +156,8 @@ func (f *Finding) reproduce(s trial.Setting) string {
 	fmt.Fprintf(&b, "# Counterexample: the design %s: %s.\n", say.Clean(p.Design), say.Clean(f.worstSays()))
 	fmt.Fprintf(&b, "# %s.\n\n%s\n", say.Clean(f.flip), preamble)
 	posed := b.Len()
-	fmt.Fprintf(&b, "fresh(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)\n", builtins.Rules{Rules: s.Rules}.OrderText(), builtins.NewsNames[s.Rules.News], builtins.ReadsNames[s.Rules.Reads], s.Rules.Travel, s.Rules.Reach, s.Rules.Run)
-	fmt.Fprintf(&b, "falls(%q)\n", s.Fall())
-	frame := fmt.Sprintf("frame(x=%q, y=%q, mirror=%s", s.X, s.Y, starlark.Bool(s.Mirror).String())
-	build, send, read := "build("+frame+"))", "send(rig, %s)\n", "read(rig)"
-	switch {
-	case slices > 0:
-		build = fmt.Sprintf("[slice(%s).frame(at=(%d * n, %d * n, %d * n), name=\"s%%d\" %% (n + 1))) for n in range(%d)]", frame, p.Pitch.X, p.Pitch.Y, p.Pitch.Z, slices)
-		send, read = "fire(rig[0].input, %s)\n", "out.width"
-	case p.Size > 0:
-		build = fmt.Sprintf("build(%s), %d)", frame, p.Size)
-	}
+	b.WriteString(underRules(s))
+	build, send, read := f.callsOf(s)
 	if r.ShortKind == unbuilt {
 		fmt.Fprintf(&b, "expect_error(lambda: %s, %s)\n", build, syntax.Quote(r.ShortGot, false))
 		return b.String()
@@ -216,6 +208,11 @@ func (f *Finding) prove(shows func(script string) string) {
 	if f.script == "" {
 		return
 	}
+	if f.end != "" && shows(f.script+f.end) == "" {
+		f.script += f.end
+		return
+	}
+	f.call = "" // the sequence was cut short where it fails: nobody has seen the other case read that right
 	if why := shows(f.script); why != "" {
 		f.script, f.why = "", "the one that was written does not show it: "+why
 	}

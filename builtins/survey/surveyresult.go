@@ -22,6 +22,8 @@ type Finding struct {
 	doubt       string        // why cases may not follow that were taken to follow
 	flip        string
 	script      string
+	end         string // of the script: where the case parts from the nearest that reads right
+	call        string // that shows it; "" if nothing does
 	why         string // why there is no script
 }
 
@@ -270,6 +272,9 @@ func (f *Finding) verdict() string {
 		if f.script == "" {
 			b.WriteString("no script reproduces it: " + f.why + "\n")
 		}
+		if f.call != "" {
+			b.WriteString("where it parts from the nearest case that reads right, the end of its script shows: " + f.call + "\n")
+		}
 	}
 	if r := f.stopped; r != nil {
 		s := p.setting(r.Unit)
@@ -314,7 +319,7 @@ func (f *Finding) worstSays() string {
 func (f *Finding) report() *builtins.Report {
 	d := starlark.StringDict{"holds": starlark.Bool(f.holds()), "everywhere": starlark.Bool(f.everywhere()), "table": f.table(), "runs": starlark.MakeInt64(f.Runs), "cases": starlark.MakeInt64(f.cases),
 		"exhaustive": starlark.Bool(f.Plan.Sample == 0), "n": starlark.None, "got": starlark.None, "sent": starlark.None, "sending": starlark.None,
-		"flip": starlark.String(f.flip), "script": starlark.String(f.script)}
+		"flip": starlark.String(f.flip), "script": starlark.String(f.script), "parts": starlark.String(f.call)}
 	if f.worst != nil {
 		d["n"], d["got"] = starlark.String(f.Plan.Numbers[f.Plan.Sendings[f.worst.Fail]]), starlark.String(says(f.worst.Kind, f.worst.Got))
 		var sent []starlark.Value

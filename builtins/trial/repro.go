@@ -26,7 +26,7 @@ type Script struct {
 }
 
 // scriptWords are names that scripts round a preamble may use; nothing else in one has such a name.
-var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "out", "wanted", "readings", "transmission"}
+var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "out", "wanted", "readings", "transmission", "failing", "holding"}
 
 // Preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
 // fence is up: it shows what the session's names stand for.
