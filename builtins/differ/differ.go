@@ -240,7 +240,10 @@ func (c *reader) log(s *side, param, path string) func() error {
 		}
 		if err == nil {
 			defer f.Close()
-			s.saved, err = readLog(f, c.Env.Stopped)
+			var info fs.FileInfo
+			if info, err = f.Stat(); err == nil {
+				s.saved, err = readLog(f, info.Size(), c.Env.Stopped)
+			}
 		}
 		if err == nil || c.Env.Stopped() != nil {
 			return err

@@ -53,6 +53,11 @@ func played(p *stage.Plan) *engine.Bench {
 	return b
 }
 
+// world is a bench as a side, seen as it lies.
+func world(letter string, b *engine.Bench) *side {
+	return &side{letter: letter, bench: b, frame: builtins.World}
+}
+
 // plainly is the first event in which two logs differ, by cells and nothing else; 0: they are the same.
 func plainly(a, b *engine.Bench) int {
 	for i := 1; i <= max(a.EventCount(), b.EventCount()); i++ {
@@ -86,8 +91,7 @@ func TestRandomBenches(t *testing.T) {
 			if names && moved {
 				continue // a part that is known by its name is the same part elsewhere
 			}
-			a := &side{letter: "a", bench: benches[0], frame: builtins.World}
-			b := &side{letter: "b", bench: benches[1], frame: builtins.World}
+			a, b := world("a", benches[0]), world("b", benches[1])
 			d, err := compare(stage.New().Env, a, b, names, false)
 			if err != nil {
 				t.Fatal(err)

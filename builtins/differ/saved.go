@@ -15,13 +15,16 @@ import (
 // savedLog is a log that export wrote as JSON Lines: its events, and what it says of the parts that had any.
 type savedLog struct {
 	events []engine.Event
-	parts  []who  // by the number of the part
-	known  []bool // likewise: it has an event
-	sure   []bool // likewise: it was read since time was last turned back; its number may be given again
+	parts  []who    // by the number of the part
+	known  []bool   // likewise: it has an event
+	texts  [][]byte // likewise: what the last line that was read with care says of it, kind to cell; its number may be given again
 }
 
 // mostPart is the highest number of a part that is believed: a table of so many is kept.
 const mostPart = 1 << 26
+
+// shortLine is how many bytes a short line has: a log of so many bytes has hardly more events.
+const shortLine = 128
 
 // line is one event as EventLines writes it.
 type line struct {
@@ -39,8 +42,8 @@ type line struct {
 	Level int32    `json:"level"`
 }
 
-// readLog reads a whole log. Of several benches it takes the last; events that were taken back are left out. stopped is asked now and then.
-func readLog(r io.Reader, stopped func() error) (*savedLog, error) {
+// readLog reads a whole log of about so many bytes. Of several benches it takes the last; events that were taken back are left out. stopped is asked now and then.
+func readLog(r io.Reader, size int64, stopped func() error) (*savedLog, error) {
 	in := bufio.NewReaderSize(r, 1<<20)
 	head, err := in.ReadBytes('\n')
 	if err != nil && err != io.EOF {
@@ -56,7 +59,7 @@ func readLog(r io.Reader, stopped func() error) (*savedLog, error) {
 	if h.Version != wave.EventVersion {
 		return nil, fmt.Errorf("it is a log of version %d, want version %d", h.Version, wave.EventVersion)
 	}
-	l := &savedLog{parts: make([]who, 1), sure: make([]bool, 1)}
+	l := &savedLog{events: make([]engine.Event, 0, size/shortLine), parts: make([]who, 1), texts: make([][]byte, 1)}
 	var text []byte
 	bench := int64(0)
 	for n := 2; err == nil; n++ {
@@ -89,8 +92,8 @@ func readLog(r io.Reader, stopped func() error) (*savedLog, error) {
 // add adds the event of a line. end is handed on.
 func (l *savedLog) add(text []byte, bench int64, end error) (int64, error) {
 	p := plain{text: text}
-	b, event, e := p.event()
-	if p.bad || int(e.ID) >= len(l.sure) || !l.sure[e.ID] || b != bench {
+	b, event, e := p.event(l.texts)
+	if p.bad || b != bench {
 		var x line
 		if err := json.Unmarshal(text, &x); err != nil {
 			return 0, errors.New("it is no event: it is cut off, or no JSON")
@@ -101,19 +104,18 @@ func (l *savedLog) add(text []byte, bench int64, end error) (int64, error) {
 			return 0, err
 		}
 		if b, event = x.Bench, x.Event; b != bench {
-			l.events, l.parts, l.sure = l.events[:0], l.parts[:1], l.sure[:1]
+			l.events, l.parts, l.texts = l.events[:0], l.parts[:1], l.texts[:1]
 		}
 		for int(e.ID) >= len(l.parts) {
-			l.parts, l.sure = append(l.parts, who{}), append(l.sure, false)
+			l.parts, l.texts = append(l.parts, who{}), append(l.texts, nil)
 		}
-		l.parts[e.ID], l.sure[e.ID] = w, true
+		l.parts[e.ID], l.texts[e.ID] = w, about(text)
 	}
 	switch n := int64(len(l.events)); {
 	case event < 1 || event > n+1:
 		return 0, fmt.Errorf("event %d comes after event %d: the log holds a selection, want a whole one, exported without of, since and until", event, n)
 	case event <= n:
 		l.events = l.events[:event-1] // time was turned back
-		clear(l.sure)
 	}
 	if int64(e.Cause) >= event {
 		return 0, fmt.Errorf("event %d has event %d as its cause, which is no earlier one", event, e.Cause)
@@ -148,33 +150,45 @@ func (x *line) event() (e engine.Event, w who, err error) {
 	return engine.Event{Tick: x.Tick, Step: x.Step, Turn: x.Turn, ID: engine.ID(x.Part), Cause: engine.EventID(x.Cause), Arg: x.Level, What: what}, w, nil
 }
 
-// plain reads a line fast that stands exactly as EventLines writes it; what stands otherwise is bad, and read as any JSON is. What it says of
-// its part is not read: that part is known.
+// about is what a line says of its part, if it stands as EventLines writes it.
+func about(text []byte) []byte {
+	i, k := bytes.Index(text, []byte(`,"kind":`)), bytes.LastIndex(text, []byte(`,"what":"`))
+	if i < 0 || k < i {
+		return nil
+	}
+	return bytes.Clone(text[i:k])
+}
+
+// plain reads a line fast that stands exactly as EventLines writes it, and says of its part what an earlier one did; any other is bad, and
+// read with care.
 type plain struct {
 	text []byte
 	bad  bool
 }
 
-func (p *plain) event() (bench, event int64, e engine.Event) {
+func (p *plain) event(about [][]byte) (bench, event int64, e engine.Event) {
 	bench, event = p.number(`{"bench":`), p.number(`,"event":`)
 	e.Cause = engine.EventID(p.number(`,"cause":`))
 	e.Tick, e.Step, e.Turn = p.number(`,"tick":`), int32(p.number(`,"step":`)), int32(p.number(`,"turn":`))
 	e.ID = engine.ID(p.number(`,"part":`))
-	const what, level = `,"what":"`, `","level":`
-	i := bytes.LastIndex(p.text, []byte(what))
-	if i < 0 {
+	if p.bad || int(e.ID) >= len(about) || about[e.ID] == nil || !bytes.HasPrefix(p.text, about[e.ID]) {
 		p.bad = true
 		return
 	}
-	p.text = p.text[i+len(what):]
-	i = bytes.Index(p.text, []byte(level))
-	if i < 0 {
+	const what = `,"what":"`
+	p.text = p.text[len(about[e.ID]):]
+	end := -1
+	if bytes.HasPrefix(p.text, []byte(what)) {
+		p.text = p.text[len(what):]
+		end = bytes.IndexByte(p.text, '"')
+	}
+	if end < 0 {
 		p.bad = true
 		return
 	}
-	word, ok := engine.ParseWhat(string(p.text[:i]))
-	e.What, p.text, p.bad = word, p.text[i+len(level)-len(`:`):], p.bad || !ok
-	e.Arg = int32(p.number(`:`))
+	word, ok := engine.ParseWhat(string(p.text[:end]))
+	e.What, p.text, p.bad = word, p.text[end:], !ok
+	e.Arg = int32(p.number(`","level":`))
 	p.bad = p.bad || string(p.text) != "}"
 	return
 }
