@@ -217,6 +217,14 @@ func cords(a, b *side) (all []unlike) {
 	return all
 }
 
+// cords counts those of a side.
+func (s *side) cords() (n int) {
+	for _, p := range s.bench.Cords() {
+		n += builtins.BoolInt(s.has(p.From) || s.has(p.To))
+	}
+	return n
+}
+
 func times(n int) string {
 	if n == 1 {
 		return "once"

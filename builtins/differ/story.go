@@ -74,7 +74,7 @@ func (s *side) heading() string {
 
 func (d *Found) tellSame(t *teller) {
 	if d.alike == 0 {
-		t.add("", "nothing happened in either: no event to compare")
+		t.add("", "neither has any event: there is nothing to compare")
 		return
 	}
 	when := "in the same turns"
@@ -143,9 +143,9 @@ func (d *Found) tellNext(k int) string {
 		case s.saved != nil:
 			return "the log ends"
 		case d.alike == 0:
-			return "nothing happens"
+			return "no event"
 		}
-		return "nothing more happens"
+		return "no event more"
 	}
 	e := s.at(i)
 	text := s.told(e)
@@ -303,6 +303,18 @@ func (d *Found) tellPlaced(t *teller) {
 		for c := range d.a.first {
 			n += builtins.BoolInt(here(d.a, c) != 0)
 		}
-		t.add("", "%s and the cords between them are placed and posed alike", say.Count(n, "part"))
+		t.add("", "%s placed and posed alike", partsAndCords(n, d.a.cords()))
 	}
+}
+
+// partsAndCords counts them, with their verb.
+func partsAndCords(parts, cords int) string {
+	text := say.Count(parts, "part")
+	switch {
+	case cords > 0:
+		return text + " and " + say.Count(cords, "cord") + " are"
+	case parts == 1:
+		return text + " is"
+	}
+	return text + " are"
 }
