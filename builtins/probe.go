@@ -141,12 +141,15 @@ func (p *Probe) follow(id engine.EventID, e engine.Event) {
 	}
 }
 
-// ReadAll has probes of parts of one bench read all its events in one go, so that each need not read them by itself.
+// ReadAll has probes of parts of one bench read all its events in one go, so that each need not read them by itself. It waits for no
+// probe: one that is at work, or that comes a second time, is left to read by itself.
 func ReadAll(b *engine.Bench, probes []*Probe) {
 	of := map[engine.ID][]*Probe{}
 	var all []*Probe
 	for _, p := range probes {
-		p.mu.Lock()
+		if !p.mu.TryLock() {
+			continue
+		}
 		defer p.mu.Unlock()
 		if p.bench == b && p.target.ID != 0 && p.resume() == 1 {
 			of[p.target.ID] = append(of[p.target.ID], p)
