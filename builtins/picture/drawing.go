@@ -47,14 +47,17 @@ func (m *chart) drawing() *drawing {
 	env := *m.Env
 	env.Paint = say.Paint{}
 	plain.Env = &env
-	whole := false
-	if d.shown, whole = plain.text(mapRows, mapLines); whole {
+	lines, all, whole := mapLines, math.MaxInt, false
+	if m.of != 0 { // sketch does not read it
+		lines, all = noLegend, noLegend
+	}
+	if d.shown, whole = plain.text(mapRows, lines); whole {
 		d.text = d.shown
 	} else {
-		d.text, _ = plain.text(math.MaxInt, math.MaxInt)
+		d.text, _ = plain.text(math.MaxInt, all)
 	}
 	if d.painted = d.shown; m.Paint != (say.Paint{}) {
-		d.painted, _ = m.text(mapRows, mapLines)
+		d.painted, _ = m.text(mapRows, lines)
 	}
 	return d
 }

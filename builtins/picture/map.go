@@ -21,14 +21,14 @@ func mapWords() []builtins.Entry {
 	layer := LayerParam
 	layer.Keyword = false
 	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up: kind, facing and state of each part, with a legend.",
-		Params:  []builtins.Param{layer, BoxParam, AreaParam},
-		Returns: "the drawing: the shell shows it, print writes it, sketch places it again; .text is the whole of it, also of one too long to be shown",
-		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))",
+		Params:  []builtins.Param{layer, BoxParam, AreaParam, OfParam},
+		Returns: "the drawing: the shell shows it, print writes it, sketch places it again, unless it is of a part; .text is the whole of it, also of one too long to be shown",
+		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))\nprint(map(of=k))",
 		See:     []string{"sketch", "scope", "state", "parts", "export"}, Call: showMap}}
 }
 
 func showMap(c *builtins.Call) (starlark.Value, error) {
-	m := ChartOf(c, "z", "box", "frame")
+	m := ChartOf(c, "z", "box", "frame", "of")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -44,6 +44,11 @@ type chart struct {
 	crop   bool // a piece only
 	lo, hi engine.Cell
 	seen   seen
+
+	of      engine.ID // the part whose pads and readers are marked; 0: none
+	related map[engine.Cell]relation
+	away    []string    // what is related to it and has no cell
+	drawn   []say.Glyph // the signs of relations that lie on the map
 }
 
 // layer is what has one z.
@@ -57,6 +62,7 @@ type place struct {
 	at   int32
 	fold int64
 	more int // columns that a fold leaves to the number before it
+	wide int // columns more than a tile has
 }
 
 // tile is what is to be seen of one cell.
@@ -81,7 +87,7 @@ func WholeChart(e *builtins.Env) (*chart, error) {
 }
 
 // chart reads the parameters of a map, given by their names, and looks at the bench.
-func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt string) *chart {
+func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt, ofAt string) *chart {
 	b := c.Env.Bench
 	lo, hi := everywhere()
 	m := &chart{Env: c.Env}
@@ -115,6 +121,13 @@ func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt string) *chart {
 		}
 		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
 		m.crop = true
+	}
+	if c.Has(ofAt) && c.Err == nil {
+		if l, ok := c.Value(ofAt).(*starlark.List); ok && l.Len() != 3 && l.Len() != 2 {
+			c.Bad(ofAt, builtins.Show(l), "one part, its name or its cell")
+		} else if id := c.Part(ofAt); c.Err == nil {
+			m.markOf(id)
+		}
 	}
 	if c.Err == nil {
 		c.Wrap(m.takeIn(lo, hi))
@@ -156,6 +169,15 @@ func (m *chart) takeIn(lo, hi engine.Cell) error {
 			if st := b.State(id); st.Seated != engine.NoSlug || st.Awaits || st.Forced {
 				put(id, at)
 			}
+		}
+	}
+	for at, r := range m.related { // also where nothing is
+		if !inside(at) {
+			continue
+		}
+		m.drawn = append(m.drawn, r.sign())
+		if l := of[at.Z]; l == nil || l.tiles[at] == 0 {
+			put(0, at)
 		}
 	}
 	for _, l := range of {
@@ -250,6 +272,11 @@ func (m *chart) axes() {
 	}
 	m.xs, m.ys = places(xs), places(ys)
 	slices.Reverse(m.ys)
+	for i := range m.xs {
+		if m.of != 0 {
+			m.xs[i].wide = ofWide
+		}
+	}
 }
 
 func places(used []int32) (ps []place) {

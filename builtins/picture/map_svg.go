@@ -34,8 +34,10 @@ func (m *chart) Svg() string {
 	tiles := map[engine.ID]*tile{}
 	for i := range m.layers {
 		for _, id := range m.layers[i].tiles {
-			t := m.look(id)
-			tiles[id] = &t
+			if id != 0 {
+				t := m.look(id)
+				tiles[id] = &t
+			}
 		}
 	}
 	notes := m.svgNotes(width)
@@ -139,6 +141,9 @@ func (m *chart) svgBand(s *svg, l *layer, xs, ys []place, tiles map[engine.ID]*t
 					t := tiles[l.tiles[engine.Cell{X: px.at, Y: py.at, Z: l.z}]]
 					if t != nil && t.conductor() == pass {
 						m.svgTile(s, t, x, at)
+					}
+					if !pass {
+						m.svgRelated(s, engine.Cell{X: px.at, Y: py.at, Z: l.z}, x, at)
 					}
 				}
 				x += px.px()
@@ -310,6 +315,9 @@ func (m *chart) svgNotes(width float64) []string {
 	}
 	for _, id := range m.shelf {
 		texts = append(texts, "on the shelf: "+say.Clean(m.Bench.Label(id)))
+	}
+	if note := m.ofNote(); note != "" {
+		texts = append([]string{note}, texts...)
 	}
 	return fillNotes(texts, width)
 }

@@ -50,6 +50,9 @@ func (m *chart) text(mostRows, mostLines int) (text string, whole bool) {
 	}
 	m.shelfText(&out)
 	out.WriteByte('\n')
+	if note := m.ofNote(); note != "" {
+		out.WriteString(m.Wrap(note, "") + "\n")
+	}
 	m.legend(&out)
 	if mostLines == noLegend || !whole {
 		return strings.TrimRight(out.String(), "\n"), whole
@@ -74,7 +77,7 @@ func (p place) width() int {
 	if p.fold > 0 {
 		return len(p.foldText())
 	}
-	return tileWidth
+	return tileWidth + p.wide
 }
 
 // layerText draws one layer in so many rows, which it counts down, and reports whether all of it had room.
@@ -112,6 +115,7 @@ func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
 			for _, x := range xs {
 				if x.fold == 0 {
 					m.tile(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
+					m.relate(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
 				}
 				at += x.width()
 			}
@@ -173,8 +177,8 @@ var facingGlyphs = [6]say.Glyph{say.GEast, say.GWest, say.GNorth, say.GSouth, sa
 
 // tile draws one cell, three columns wide.
 func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
-	id, ok := l.tiles[cell]
-	if !ok {
+	id := l.tiles[cell]
+	if id == 0 {
 		row.set(at+1, m.Glyph(say.GEmpty), say.Dim)
 		return
 	}

@@ -42,7 +42,12 @@ const (
 	GSide  // the upright axis of a plot, its foot, and where they meet
 	GFoot
 	GCorner
-	GShade1 // the shades of a heat map, from least to most
+	GSelf    // the part that a map is of
+	GPadDead // what it reads
+	GPadLive
+	GReader    // what reads it
+	GPadReader // both
+	GShade1    // the shades of a heat map, from least to most
 	gShade2
 	gShade3
 	gShade4
@@ -61,6 +66,7 @@ var GlyphTable = [...][2]rune{
 	GEmpty: {'⋅', '.'}, GWire: {'⠶', '+'}, GWireArm: {'⠒', '-'}, GLive: {'⣿', '#'}, GLiveArm: {'⠿', '='},
 	GDots: {'⋯', '}'}, GMany: {'+', '&'},
 	GPoint: {'◦', '*'}, GSide: {'⡇', '|'}, GFoot: {'⠉', '-'}, GCorner: {'⡏', '+'},
+	GSelf: {'⊡', '%'}, GPadDead: {'⬦', '?'}, GPadLive: {'⬥', '$'}, GReader: {'⊳', '|'}, GPadReader: {'⋈', ','},
 	GShade1: {'⠂', '.'}, gShade2: {'⠒', ':'}, gShade3: {'⠶', '+'}, gShade4: {'⠿', 'x'}, GShade5: {'⣿', '#'},
 }
 

@@ -20,7 +20,7 @@ const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers,
 	".csv: the same but bench in columns with a head: event, cause, time_ticks, time_steps, time_turns, part, kind, name, x_cells, y_cells, z_cells, what, level"
 
 func exportWords() []builtins.Entry {
-	of := builtins.Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; None: all (a scope: the parts that went on or off)"}
+	of := builtins.Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; of a map one part, which is marked with what it reads and what reads it; None: all (a scope: the parts that went on or off)"}
 	return []builtins.Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
 		Params: []builtins.Param{
 			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\". " + exportSchema},
@@ -49,8 +49,8 @@ func export(c *builtins.Call) (starlark.Value, error) {
 		holds = "a timing diagram"
 		if what == "map" {
 			holds = "a map"
-			only(c, "of", "since", "until", "at", "between")
-			m := picture.ChartOf(c, "z", "box", "frame")
+			only(c, "since", "until", "at", "between")
+			m := picture.ChartOf(c, "z", "box", "frame", "of")
 			if n := m.Parts(); n > picture.SvgTiles {
 				c.Fail("the map would hold %d parts, at most %d fit: choose with z=, box= or frame=", n, picture.SvgTiles)
 			}

@@ -180,7 +180,7 @@ func TestExportStays(t *testing.T) {
 		`export("x.svg", z=1)`:               `export: parameter z goes with what="map" only`,
 		`export("x.svg", what="map", at=3)`:  `export: parameter at goes with a scope only`,
 		`export("x.csv", between=(1, 2))`:    `export: parameter between goes with a scope only`,
-		`export("x.svg", what="map", of=[])`: `export: parameter of goes with events and a scope only`,
+		`export("x.svg", what="map", of=[])`: `export: for parameter of: got [], want one part, its name or its cell`,
 	} {
 		if msg := s.Do(call); msg != want {
 			t.Errorf("%s: got %q, want %q", call, msg, want)

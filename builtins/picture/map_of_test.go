@@ -1,0 +1,61 @@
+package picture_test
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"pulsewright/builtins/stage"
+)
+
+// TestMapOfAPart: the signs stand where the pads and the readers are, also in ASCII and as SVG; a far pad on the wrong side is seen.
+func TestMapOfAPart(t *testing.T) {
+	const bank = `
+for i in range(3):
+    link((i, 0), "+y", far="-x" if i == 1 else "-y", name="E%d" % i)
+wire((0, -2), (2, -2))
+battery((3, -2))
+`
+	for of, want := range map[string]string{
+		`"E2"`: "   0\n 0 n^!  n^ ? n^!%  . ?\n-1  .    .    . ?  .\n-2  #====#====# $ B\n",
+		`"E1"`: "   -1   0\n 0  . ? n^!? n^ % n^!?  .\n-1  .    .    . ?  .    .\n", // its far pad lies beside the bank, not on the wire
+	} {
+		s := stage.New()
+		s.ASCII = true
+		if msg := s.Do(bank + "print(map(of=" + of + ", z=0))"); msg != "" {
+			t.Fatal(msg)
+		}
+		if !strings.Contains(s.Printed.String(), want) {
+			t.Errorf("of %s: want %s in\n%s", of, want, s.Printed)
+		}
+	}
+
+	s := stage.New()
+	dir, err := os.OpenRoot(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer dir.Close()
+	s.Dir = dir
+	if msg := s.Do(bank + `export("bank.svg", what="map", of="E2")` + "\n" + `export("plain.svg", what="map")`); msg != "" {
+		t.Fatal(msg)
+	}
+	read := func(name string) string {
+		text, err := dir.ReadFile(name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(text)
+	}
+	for want, n := range map[string]int{">⊡</text>": 1, ">⬥</text>": 1, ">⬦</text>": 5, "of link E2 at (2, 0): ⊡ is it; ⬦ it reads, dead; ⬥ it reads, live": 1} {
+		if got := strings.Count(read("bank.svg"), want); got != n {
+			t.Errorf("%q stands in the picture %d times, want %d\n%s", want, got, n, read("bank.svg"))
+		}
+	}
+	if plain := read("plain.svg"); strings.ContainsAny(plain, "⊡⬥⬦") {
+		t.Error("a plain map has marks")
+	}
+	if msg := s.Do(`map(of="E9")`); !strings.Contains(msg, `map: for parameter of: no part named "E9"`) {
+		t.Error(msg)
+	}
+}
