@@ -55,6 +55,9 @@ battery((3, -2))
 	if plain := read("plain.svg"); strings.ContainsAny(plain, "⊡⬥⬦") {
 		t.Error("a plain map has marks")
 	}
+	if msg := s.Do("m = map(of=\"E1\")\nfresh()\nsketch(m)"); !strings.HasPrefix(msg, "sketch: ") {
+		t.Errorf("sketch takes a map with marks for one without: %q", msg)
+	}
 	if msg := s.Do(`map(of="E9")`); !strings.Contains(msg, `map: for parameter of: no part named "E9"`) {
 		t.Error(msg)
 	}
