@@ -71,7 +71,7 @@ type Again struct {
 type Host interface {
 	Undo() (string, error)
 	Redo() (string, error)
-	Save(path string, over Over) (string, error)
+	Save(path string, over Over, sketch bool) (string, error) // sketch: the bench as it stands instead of the commands
 }
 
 const envKey = "pulsewright.env"

@@ -9,8 +9,9 @@ func keepWords() []Entry {
 		{Name: "redo", Topic: "keeping", Sentence: "Does again what undo took back.",
 			Example: "undo()\nredo()", See: []string{"undo"}, Call: redo},
 		{Name: "save", Topic: "keeping", Sentence: "Writes the commands of the session that worked as a script; running it gives the same log.",
-			Params:  []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""}, OverParam},
-			Example: "save(\"quay.star\")", See: []string{"undo"}, Call: save},
+			Params: []Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""},
+				{Name: "sketch", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: not the commands but the bench as it stands, at rest, as a sketch with its rules; it begins at tick 0"}, OverParam},
+			Example: "save(\"quay.star\")", See: []string{"undo", "sketch"}, Call: save},
 	}
 }
 
@@ -41,9 +42,9 @@ func save(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	over := c.Over("over")
+	over, drawn := c.Over("over"), c.Bool("sketch", false)
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return c.hosted(func(h Host) (string, error) { return h.Save(path, over) })
+	return c.hosted(func(h Host) (string, error) { return h.Save(path, over, drawn) })
 }

@@ -196,7 +196,9 @@ func (h host) Redo() (string, error) {
 	return h.s.rewind("redo", &h.s.history.future, &h.s.history.past)
 }
 
-func (h host) Save(path string, over builtins.Over) (string, error) { return h.s.save(path, over) }
+func (h host) Save(path string, over builtins.Over, sketch bool) (string, error) {
+	return h.s.save(path, over, sketch)
+}
 
 // soleCall is the name of the function if a chunk is one bare call of a name and nothing else.
 func soleCall(t text) string {

@@ -15,7 +15,7 @@ import (
 // builtins are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/say", "builtins/measure", "builtins/words", "engine", "scripts"},
+	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/say", "builtins/picture", "builtins/measure", "builtins/words", "engine", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
 	"builtins/words":   {"builtins", "builtins/differ", "builtins/help", "builtins/why", "builtins/measure", "builtins/picture", "builtins/survey", "builtins/trial", "builtins/wave"},
 	"builtins/measure": {"builtins", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},

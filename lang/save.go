@@ -28,7 +28,7 @@ func (s *Session) keep(p part) {
 }
 
 // save writes the chunks that worked, in order, as a script that repeats them.
-func (s *Session) save(path string, over builtins.Over) (string, error) {
+func (s *Session) save(path string, over builtins.Over, sketch bool) (string, error) {
 	switch {
 	case s.chunk == nil:
 		return "", errors.New("a script is a file already; this is for the conversation")
@@ -37,6 +37,9 @@ func (s *Session) save(path string, over builtins.Over) (string, error) {
 	}
 	if filepath.Ext(path) != ".star" {
 		return "", fmt.Errorf("%s: a script's name ends in .star", path)
+	}
+	if sketch {
+		return s.saveSketch(path, over)
 	}
 	body, loose := s.saved()
 	if filepath.Dir(path) != "." && strings.Contains(body, `load("./`) {

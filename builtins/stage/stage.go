@@ -35,7 +35,7 @@ func (h *Host) Redo() (string, error) {
 	return "done again: it", nil
 }
 
-func (h *Host) Save(path string, over builtins.Over) (string, error) {
+func (h *Host) Save(path string, over builtins.Over, sketch bool) (string, error) {
 	h.Asked = append(h.Asked, "save "+path)
 	return "saved", nil
 }

@@ -8,7 +8,7 @@ import (
 )
 
 var (
-	promptMark = regexp.MustCompile(`(?m)^(\d+\.\d+) »`)
+	promptMark = regexp.MustCompile(`(?m)^(\d+\.\d+|  :) »`)
 	columnDots = regexp.MustCompile(`…(\S*)  (  +)`) // in front of a column, which stays where it is
 )
 

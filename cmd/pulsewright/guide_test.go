@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -172,10 +173,19 @@ func conversationIn(t *testing.T, block string, ascii bool) string {
 		t.Fatal(err)
 	}
 	defer s.Close()
-	for line := range strings.Lines(block) {
+	lines := slices.Collect(strings.Lines(block))
+	for i, line := range lines {
 		if _, said, ok := strings.Cut(line, " » "); ok && !strings.HasPrefix(line, " ") {
 			now := s.Now()
 			fmt.Fprintf(&out, "%d.%d » %s", now.Tick, now.Step, said)
+			for _, more := range lines[i+1:] {
+				next, ok := strings.CutPrefix(more, "  : » ")
+				if !ok {
+					break
+				}
+				out.WriteString(more)
+				said += next
+			}
 			if err := s.Command(context.Background(), said); err != nil {
 				t.Fatalf("%s: %v", said, err)
 			}
