@@ -18,6 +18,7 @@ type seat struct {
 // tiles reads the cells of all rows.
 func (r *reader) tiles() error {
 	left := r.left()
+	r.plan.Tiles = make([]Tile, 0, r.signs())
 	for li := range r.layers {
 		l := &r.layers[li]
 		for bi := range l.bands {
@@ -38,6 +39,22 @@ func (r *reader) tiles() error {
 		}
 	}
 	return nil
+}
+
+// signs counts the letters and wires of a drawing: so many parts at most.
+func (r *reader) signs() (n int) {
+	for _, l := range r.layers {
+		for _, b := range l.bands {
+			for _, rw := range b.rows {
+				for _, c := range rw.text {
+					if isNode(c) || 'A' <= c && c <= 'Z' || 'a' <= c && c <= 'z' {
+						n++
+					}
+				}
+			}
+		}
+	}
+	return n
 }
 
 // left is the first column of a drawing without numbers: that of its leftmost sign, or one before if that sign stands in the
