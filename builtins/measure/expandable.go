@@ -56,6 +56,7 @@ type expansion struct {
 	slicer
 	period
 	numberClasses
+	differing
 	fixed bool
 	given []starlark.Value
 
@@ -154,6 +155,10 @@ func (x *expansion) confirm(size int) error {
 	if why, err := x.goesBySize(size); err != nil || why != "" {
 		x.shownFrom, x.why = 0, why
 		return err
+	}
+	if x.largest != "" {
+		x.shownFrom, x.why = 0, "it cannot be built at any size: "+x.largest
+		return nil
 	}
 	if ok, err := x.beyond(2*x.tested, false); err != nil || !ok {
 		x.shownFrom = 0

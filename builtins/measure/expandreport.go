@@ -199,7 +199,7 @@ func (x *expansion) assumes() string {
 	if x.OverOf != nil && !x.fixed {
 		numbers = "send and read treat every size and larger numbers as those tried"
 	}
-	return fmt.Sprintf("larger machines go on as built (checked: %s); %s, wherever parts stand; the rules are those in force", built, numbers)
+	return fmt.Sprintf("larger machines go on as built (checked: %s); %s%s, wherever parts stand and whatever they are called; the rules are those in force", built, numbers, x.freely())
 }
 
 // failure says what fails, and what was short.

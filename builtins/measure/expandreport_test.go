@@ -63,6 +63,41 @@ expect_equal((r.verdict, r.period), ("any size", 2))
 `)
 }
 
+// TestExpandableHolds: how much a rig holds, where that lies and what it is called is named with the claim; all else in it that goes by the
+// size, however it is held, is not looked at or nothing is claimed.
+func TestExpandableHolds(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, gateRow+`
+def cells(size):
+    return [(2 * k, 0) for k in range(size)]
+def looking(rig):
+    return rig.out.width if rig.more != 77 else None
+
+r = tried(row_with(cells), read=looking)
+expect_equal(r.verdict, "any size")
+expect("do the same at every size, however much .more holds, wherever parts stand" in r.assumes, r.assumes)
+r = tried(row_with(lambda size: [(2 * k, 0) for k in range(3)]), read=looking)
+expect("do the same at every size, wherever parts stand and whatever they are called;" in r.assumes, r.assumes)
+r = tried(row_with(lambda size: (2 * size, 0)), read=looking)
+expect("do the same at every size, wherever .more lies, wherever parts stand" in r.assumes, r.assumes)
+
+for more in [lambda size: (size, 0), lambda size: frame((0, 30 + size)), lambda size: {"a": {"b": size}}.get, lambda size: {"a": {"b": (size, 0)}},
+             lambda size: lambda x=size: x, lambda size: (1, 1) if size > 40 else struct(), lambda size: sorted if size > 40 else len,
+             lambda size: [1] * size, lambda size: [frame((0, size))]]:
+    r = tried(row_with(more), read=looking)
+    expect_equal(r.verdict, "tested", str(r))
+    expect("not the same at every size" in r.why, str(r))
+
+r = tried(row_with(lambda size: struct(**{"s%d" % size: 1})), read=lambda rig: rig.out.width if "s77" not in dir(rig.more) else None)
+expect_equal(r.verdict, "tested", str(r))
+
+# One that cannot be built far out works at no size that cannot be built.
+r = tried(row_with(lambda size: frame(name="q" * size)), read=looking)
+expect_equal(r.verdict, "tested")
+expect("it cannot be built at any size: size 512: frame:" in r.why, r.why)
+`)
+}
+
 // TestExpandableSays holds sentences of the report to what is so.
 func TestExpandableSays(t *testing.T) {
 	s := stage.New()

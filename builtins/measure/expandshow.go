@@ -160,7 +160,7 @@ func (x *expansion) oneMore() string {
 // goesBySize finds out whether send or read looks at a value of the rig that is not the same at every size, of all that were built a
 // number of periods apart. why is "" if neither does.
 func (x *expansion) goesBySize(size int) (why string, err error) {
-	ways, hidden := map[string]bool{}, ""
+	x.differing = differing{ways: map[string]bool{}, loose: map[string]bool{}}
 	for built, p := range x.plans {
 		// All are held against the last one of their kind that was run.
 		like := size - ((size-built)%x.sizes+x.sizes)%x.sizes
@@ -168,16 +168,16 @@ func (x *expansion) goesBySize(size int) (why string, err error) {
 		if built < x.leastShown() || p.failed || last == nil || last.failed {
 			continue
 		}
-		differing(last.leaves, p.leaves, ways, &hidden)
+		x.differing.compare(last.leaves, p.leaves)
 	}
-	if hidden != "" {
-		return fmt.Sprintf("the rig holds at %s what is not the same at every size; send and read may go by it", hidden), nil
+	if x.hidden != "" {
+		return fmt.Sprintf("the rig holds at %s what is not the same at every size; send and read may go by it", x.hidden), nil
 	}
-	if len(ways) == 0 {
+	if len(x.ways) == 0 {
 		return "", nil
 	}
 	for k := range x.sizes { // each kind has its own values
-		if why, err = x.touches(size-k, ways); err != nil || why != "" {
+		if why, err = x.touches(size - k); err != nil || why != "" {
 			return why, err
 		}
 	}
@@ -194,7 +194,7 @@ func (x *expansion) leastShown() int {
 }
 
 // touches finds out whether send or read of a machine of that size looks at one of those values of the rig.
-func (x *expansion) touches(size int, ways map[string]bool) (why string, err error) {
+func (x *expansion) touches(size int) (why string, err error) {
 	numbers, err := x.numbersOf(size)
 	if err != nil {
 		return "", err
@@ -210,7 +210,7 @@ func (x *expansion) touches(size int, ways map[string]bool) (why string, err err
 			return "the rig is not the same at every size; send and read may go by it", nil
 		}
 		t.Dirty = true
-		watching := sizedRig{rig, "", ways, &touched}
+		watching := sizedRig{rig, "", x.ways, &touched}
 		if _, err = t.Call(t.M.Send, watching, n); err == nil {
 			if err = t.Quiet(); err == nil {
 				_, err = t.Call(t.M.Read, watching)

@@ -2,7 +2,7 @@ package measure
 
 import (
 	"fmt"
-	"reflect"
+	"maps"
 	"slices"
 	"strings"
 
@@ -113,96 +113,6 @@ func asksOf(r *trial.Runner, free []string, note *string) (stop func()) {
 	return func() { r.Env.Asks = nil }
 }
 
-// leaf is a plain value that a rig holds, by the way that leads to it.
-type leaf struct {
-	way   string
-	value starlark.Value
-	named bool // an attribute of a struct, so that one can see whether it is looked at
-}
-
-// leaves lists the plain values of a rig: numbers, texts and the like, no parts, cells, probes or frames.
-func leaves(v starlark.Value) (all []leaf) {
-	const deepest = 20 // what is held in many ways is listed for each
-	builtins.WalkAll(v, func(h builtins.Held) bool {
-		if _, cell := builtins.AsCell(h.Value); cell || h.Depth > deepest || h.Way == builtins.Usual || h.Way == builtins.Receiver {
-			return false
-		}
-		if builtins.Plain(h.Value) {
-			all = append(all, leaf{way(h), h.Value, named(&h)})
-		}
-		switch v := h.Value.(type) {
-		case *builtins.Row, *builtins.Sketch, *trial.Chained:
-			return false
-		case *builtins.Look: // what is looked at of it is not watched
-			for _, a := range v.AttrNames() {
-				if x, err := v.Attr(a); err == nil && a != "text" {
-					for _, l := range leaves(x) {
-						all = append(all, leaf{way(h) + "." + a + l.way, l.value, false})
-					}
-				}
-			}
-		case starlark.Iterable:
-			if !builtins.Holding(v) { // a range, or the like
-				i := 0
-				for x := range starlark.Elements(v) {
-					all = append(all, leaf{fmt.Sprintf("%s[%d]", way(h), i), x, false})
-					i++
-				}
-			}
-		}
-		return true
-	})
-	return all
-}
-
-// named reports whether one comes to a value by attributes of structs alone.
-func named(h *builtins.Held) bool { return h.In == nil || h.Way == builtins.Field && named(h.In) }
-
-// way is how one comes to what a rig holds.
-func way(h builtins.Held) string {
-	if h.In == nil {
-		return ""
-	}
-	to := way(*h.In)
-	switch h.Way {
-	case builtins.Field:
-		return to + "." + h.Name
-	case builtins.Key, builtins.Under:
-		return fmt.Sprintf("%s[%s]", to, builtins.Show(h.Key))
-	case builtins.Captured:
-		return to + " of " + h.Name
-	}
-	return fmt.Sprintf("%s[%d]", to, h.Index)
-}
-
-// differing adds the ways to what two rigs do not both hold alike, and the first of those, by name, that cannot be watched.
-func differing(a, b []leaf, ways map[string]bool, hidden *string) {
-	if slices.EqualFunc(a, b, sameLeaf) {
-		return
-	}
-	missing := func(a, b []leaf) {
-		at := map[string]leaf{}
-		for _, l := range a {
-			at[l.way] = l
-		}
-		for _, l := range b {
-			if m, ok := at[l.way]; ok && sameLeaf(l, m) {
-				continue
-			}
-			ways[l.way] = true
-			if !l.named && (*hidden == "" || l.way < *hidden) {
-				*hidden = l.way
-			}
-		}
-	}
-	missing(a, b)
-	missing(b, a)
-}
-
-func sameLeaf(a, b leaf) bool {
-	return a.way == b.way && reflect.TypeOf(a.value) == reflect.TypeOf(b.value) && a.value.String() == b.value.String()
-}
-
 // sizedRig is a struct of a rig in which some values go by the size of the machine: touched is told which of them is looked at.
 type sizedRig struct {
 	*starlarkstruct.Struct
@@ -224,6 +134,16 @@ func (w sizedRig) Attr(name string) (starlark.Value, error) {
 		return sizedRig{s, way, w.ways, w.touched}, err
 	}
 	return v, err
+}
+
+// AttrNames lists the attributes: if some are there at some sizes only, that goes by the size.
+func (w sizedRig) AttrNames() []string {
+	for _, way := range slices.Sorted(maps.Keys(w.ways)) {
+		if name, ok := strings.CutPrefix(way, w.way+"."); ok && !strings.ContainsAny(name, ".[") {
+			*w.touched = way
+		}
+	}
+	return w.Struct.AttrNames()
 }
 
 // String is all that it holds.

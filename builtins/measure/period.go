@@ -18,7 +18,8 @@ type period struct {
 	sizes, slices int
 	from          int    // and all sizes from this one on, as far as they were built
 	built         int    // all sizes up to this were built
-	far           int    // and this one
+	far           int    // and this one; 0: it has no plan
+	largest       string // why the one far larger cannot be built, as it seems
 	head, tail    int    // slices at either end that do not repeat, of the largest of these that is shown in full: the same for all
 	breakAt       int    // the size, so far as can be told, at which slices no longer go on as before; 0: they do, or never did
 	why           string // why there is none
@@ -37,7 +38,7 @@ func (x *expansion) plan(size int) (*plan, error) {
 		p = &plan{amiss: fmt.Sprintf("size %d: %s", size, say.Clean(builtins.Message(err))), failed: true}
 	default:
 		p = x.slicer.plan(t.Bench)
-		p.leaves = leaves(t.Rig)
+		p.leaves = x.slicer.leaves(t.Rig)
 	}
 	x.plans[size] = p
 	return p, nil
@@ -63,7 +64,9 @@ func (x *expansion) find(least, upto int) (err error) {
 	}
 	far := plan(x.far)
 	if err == nil && far.amiss != "" { // it may have a largest size
-		x.far = 0
+		if x.far = 0; far.failed {
+			x.largest = far.amiss
+		}
 	}
 	more := func(size, p int) int {
 		a, b := plan(size), plan(size+p)

@@ -39,7 +39,7 @@ type plan struct {
 	near   int      // over how many slices parts touch each other directly
 	amiss  string   // why there is no plan
 	failed bool     // it cannot be built
-	leaves []leaf   // the plain values of the rig
+	leaves []leaf   // what the rig holds
 }
 
 // seed is that of the fingerprints of slices.
