@@ -32,11 +32,11 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				want = b.gateWants(a.site)
 			}
 			ev := a.cause
-			if want == s.on() || s.kind == Shuttle {
+			if want == s.on() || s.kind == Shuttle || s.kind == Told && s.n >= 0 {
 				s.flags &^= fQueued
 				b.at, b.next = Instant{b.tick, step, turn}, next
 				turn++
-				b.act(a, want != s.on())
+				b.act(a, b.differs(a.site))
 				b.counts.Acts--
 				b.deliver()
 				next = b.next
@@ -45,7 +45,8 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 			s.flags ^= fOn | fQueued
 			if record {
 				b.at = Instant{b.tick, step, turn}
-				ev = b.keep(a.site, moved(s), 0, ev)
+				what, arg := moved(s)
+				ev = b.keep(a.site, what, arg, ev)
 			}
 			turn++
 			me := &site[a.site]
@@ -164,15 +165,17 @@ func (s *state) truth() bool {
 	return -s.n>>((none|all<<1|pw&1<<2)&7)&1 != 0
 }
 
-// moved is the word for what a link or gate has just done.
-func moved(s *state) What {
+// moved is the word for what a link, a gate or a part of a told kind has just done, and the argument of the event.
+func moved(s *state) (What, int32) {
 	switch {
+	case s.kind == Told:
+		return Enters, int32(s.flags & fOn)
 	case s.kind == Gate && s.on():
-		return On
+		return On, 0
 	case s.kind == Gate:
-		return Off
+		return Off, 0
 	case s.on():
-		return Out
+		return Out, 0
 	}
-	return Home
+	return Home, 0
 }

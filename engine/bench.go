@@ -47,10 +47,10 @@ type Bench struct {
 type state struct {
 	kind   Kind
 	flags  flag
-	op     uint8 // gate: Op; delay: Mode; shuttle: Slug
+	op     uint8 // gate: Op; delay: Mode; shuttle: Slug; told: its state
 	slug   cellFlag
 	pw     uint16 // live pads and power cords; except for gates, one more while the own cell is forced
-	nin    uint16 // gate: inputs
+	nin    uint16 // gate: inputs; told: what it wanted and who told it
 	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket; of some gates minus their truth table
 	fed    uint16 // feeds that feed this cell, should it conduct (meters apart)
 	forced uint16 // stimuli that force this cell
@@ -88,7 +88,7 @@ func (s *state) conducts() bool { return s.slug&conductor != 0 }
 // markConductor notes whether the cell conducts, after its part or the slug in it changed.
 func (s *state) markConductor() {
 	s.slug &^= conductor
-	if sl := s.seated(); sl == Bridge || sl == NoSlug && conducting[s.kind] {
+	if sl := s.seated(); sl == Bridge || sl == NoSlug && (conducting[s.kind] || s.slug&toldConducts != 0) {
 		s.slug |= conductor
 	}
 }

@@ -56,7 +56,7 @@ func (b *Bench) checkPower(s int32) error {
 		if b.st[n].slug&around != 0 {
 			fed++
 		}
-		if frontOn && b.st[n].kind != Meter {
+		if frontOn && !b.meters(n) {
 			fed++
 		}
 		if me.pads>>d&1 != 0 && (b.st[n].flags&fPad != 0 || frontOn) {

@@ -30,6 +30,9 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	if !traits[b.st[t].kind].CordTo {
 		return fmt.Errorf("a %v neither hears nor conducts, so a cord cannot end there", b.st[t].kind)
 	}
+	if err := b.maxCordsTold(t, c); err != nil {
+		return err
+	}
 	if head := b.in[t]; head >= 0 && b.ends[head].count >= maxCords {
 		return fmt.Errorf("%d cords end there already; that is the most", maxCords)
 	}
@@ -62,10 +65,30 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	if c.Power && b.reads(f) != c.Invert {
 		b.setCord(k, true)
 	}
-	if c.Power {
+	if c.Power && b.st[t].kind != Told {
 		b.st[t].nin++
 	}
 	return b.settleEdit(back)
+}
+
+// maxCordsTold refuses a power cord that the table of a told kind has no room for.
+func (b *Bench) maxCordsTold(t int32, c Cord) error {
+	if b.st[t].kind != Told || !c.Power {
+		return nil
+	}
+	k, n := b.spec(t), 0
+	if k.conduct {
+		return fmt.Errorf("a %s conducts in some state, so only cords that carry news alone can end there", k.Name)
+	}
+	for i := b.in[t]; i >= 0; i = b.ends[i].nextIn {
+		if b.cords[i].power {
+			n++
+		}
+	}
+	if n >= MaxSpecCord {
+		return fmt.Errorf("%d power cords end there already; that is the most for a kind of one's own", MaxSpecCord)
+	}
+	return nil
 }
 
 // Unpatch takes away all cords from one part to another and returns how many there were.

@@ -23,12 +23,13 @@ const (
 	Drops
 	Moves
 	Consumes
-	Level // Arg is the new level
+	Level  // Arg is the new level
+	Enters // a part of a told kind enters a state; Arg is its number
 	whats
 )
 
 var whatNames = [whats]string{"", "forced", "freed", "nudged", "on", "off", "out", "home", "lapses", "blocked", "lands",
-	"live", "dead", "lit", "dark", "passes", "drops", "moves", "consumes", "level"}
+	"live", "dead", "lit", "dark", "passes", "drops", "moves", "consumes", "level", "enters"}
 
 // String returns the word.
 func (w What) String() string { return whatNames[w] }
@@ -53,7 +54,7 @@ type Event struct {
 	Turn  int32
 	ID    ID      // the part, or the bare cell
 	Cause EventID // the event that told the part, queued the act or set the timer; 0 for a stimulus
-	Arg   int32   // level: the new level; else 0
+	Arg   int32   // level: the new level; enters: the state; else 0
 	What  What
 }
 

@@ -17,6 +17,9 @@ func (b *Bench) Fingerprint() uint64 {
 		flags := st.flags & (fOn | fQueued | fTransit | fTimer | fReady)
 		h := b.spot(int32(s)).add(uint64(st.kind), uint64(flags), uint64(st.op), uint64(st.slug), uint64(st.pw), uint64(st.nin),
 			uint64(st.n), uint64(st.fed), uint64(st.forced), uint64(b.site[s].facing))
+		if st.kind == Told {
+			h = h.add(b.spec(int32(s)).digest)
+		}
 		if i := b.extOf[s]; i >= 0 {
 			x := &b.ext[i]
 			h = h.add(uint64(x.reject), uint64(x.room), uint64(x.keep))

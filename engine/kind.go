@@ -24,16 +24,17 @@ const (
 	Tray
 	Chute
 	Meter
+	Told // a kind of a script's own: what it is stands in its Spec
 	kinds
 )
 
 // String returns the kind as scripts write it.
 func (k Kind) String() string { return traits[k].Name }
 
-// Kinds lists the kinds of part, battery first.
+// Kinds lists the built-in kinds of part, battery first.
 func Kinds() []Kind {
-	ks := make([]Kind, 0, kinds-1)
-	for k := Battery; k < kinds; k++ {
+	ks := make([]Kind, 0, Told-1)
+	for k := Battery; k < Told; k++ {
 		ks = append(ks, k)
 	}
 	return ks
@@ -41,7 +42,7 @@ func Kinds() []Kind {
 
 // ParseKind reads the name of a kind of part.
 func ParseKind(s string) (Kind, bool) {
-	for k := Battery; k < kinds; k++ {
+	for k := Battery; k < Told; k++ {
 		if traits[k].Name == s {
 			return k, true
 		}
@@ -69,6 +70,7 @@ var traits = [...]Trait{
 	Tray:    {Name: "tray", Feeds: FeedsAround, Tells: true, CordFrom: true, Shows: ShowsTokens},
 	Chute:   {Name: "chute", Faces: true, Hears: HearsAtOnce, Pads: SidePads, Given: true, CordTo: true, Arms: true, Timed: true, Usual: 3, Shows: ShowsBusy},
 	Meter:   {Name: "meter", Faces: true, Hears: HearsAtOnce, Pads: BackPad, Feeds: FeedsFront, Tells: true, CordFrom: true, CordTo: true, Arms: true, Shows: ShowsLevel},
+	Told:    {Name: "kind", Faces: true, Hears: HearsAtOnce, Tells: true, CordFrom: true, CordTo: true, Arms: true},
 }
 
 // One row a kind, neither more nor fewer.
@@ -97,8 +99,8 @@ func column[T any](of func(*Trait) T) (c [256]T) {
 	return c
 }
 
-// hear lets the part at s look.
-func (b *Bench) hear(s int32, cause EventID) {
+// hear lets the part at s look; from is who tells it.
+func (b *Bench) hear(s, from int32, cause EventID) {
 	switch b.st[s].kind {
 	case Link, Shuttle, Gate:
 		b.hearLazy(s, cause)
@@ -118,6 +120,8 @@ func (b *Bench) hear(s int32, cause EventID) {
 		b.chuteLooks(s, cause)
 	case Meter:
 		b.meterLooks(s, cause)
+	case Told:
+		b.toldHears(s, from, cause)
 	}
 }
 
@@ -136,6 +140,8 @@ func (b *Bench) timerDue(s int32, cause EventID) {
 		b.bucketDue(s, cause)
 	case Chute:
 		b.chuteDue(s, cause)
+	case Told:
+		b.toldDue(s, cause)
 	}
 }
 
@@ -144,22 +150,31 @@ func (b *Bench) act(a act, differs bool) {
 	b.counts.Acts++
 	switch {
 	case !differs:
+		if b.st[a.site].kind == Told {
+			b.st[a.site].nin = 0
+		}
 		b.lapse(a.site, Lapses, a.cause)
 	case b.st[a.site].kind == Link:
 		b.linkMoves(a.site, a.cause)
 	case b.st[a.site].kind == Gate:
 		b.flipSettled(a.site, a.cause)
+	case b.st[a.site].kind == Told:
+		b.toldActs(a.site, a.cause)
 	default:
 		b.shuttleMoves(a.site, a.cause)
 	}
 }
 
-// wants is the state a part that acts would have.
-func (b *Bench) wants(s int32) bool {
-	if b.st[s].kind == Gate {
-		return b.gateWants(s)
+// differs lets a part whose turn it is look: does it want another state than it has?
+func (b *Bench) differs(s int32) bool {
+	st := &b.st[s]
+	switch st.kind {
+	case Gate:
+		return b.gateWants(s) != st.on()
+	case Told:
+		return b.toldDiffers(s)
 	}
-	return b.st[s].live()
+	return st.live() != st.on()
 }
 
 // calls reports whether the power of the part at s calls for on; of a jack, whether it conducts.
@@ -172,6 +187,8 @@ func (b *Bench) calls(s int32) bool {
 		return st.live() || b.reedHeld(s)
 	case Wire, Jack:
 		return st.conducts()
+	case Told:
+		return b.toldArmed(s)
 	}
 	return st.live()
 }
@@ -201,7 +218,7 @@ func (b *Bench) finds(s int32) (Reason, ID) {
 	case Meter:
 		return b.meterFinds(s), 0
 	}
-	if b.calls(s) == st.on() {
+	if st.kind == Told && !b.toldArmed(s) || st.kind != Told && b.calls(s) == st.on() {
 		return Agreed, 0
 	}
 	return Acted, 0

@@ -16,8 +16,8 @@ func (b *Bench) source(s int32) int32 {
 	}
 	top := int32(0)
 	for d, n := range b.site[s].nbr {
-		if n >= 0 && b.st[n].kind == Meter && b.site[n].facing == Dir(d^1) {
-			top = max(top, b.st[n].n)
+		if n >= 0 && (b.st[n].kind == Meter || b.st[n].slug&toldFront != 0) && b.site[n].facing == Dir(d^1) {
+			top = max(top, b.frontLevel(n))
 		}
 	}
 	return min(top, int32(b.rules.Reach))

@@ -4,7 +4,8 @@ package engine
 func (b *Bench) linkMoves(s int32, cause EventID) {
 	st := &b.st[s]
 	st.flags ^= fOn
-	ev := b.record(s, moved(st), 0, cause)
+	what, _ := moved(st)
+	ev := b.record(s, what, 0, cause)
 	b.refreshCords(s)
 	b.change(s, ev)
 }

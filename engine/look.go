@@ -29,6 +29,7 @@ type State struct {
 	Conduct bool // the cell is a conductor now
 	Feeds   bool // the cell feeds: all round, or its front
 	Seated  Slug // slug seated in this cell
+	Told    int  // the number of the state of a part of a told kind
 	Awaits  bool // a slug in transit is heading for this cell
 }
 
@@ -49,6 +50,9 @@ func (b *Bench) Thing(id ID) Thing {
 		x = b.ext[i]
 	}
 	r.Pads = slices.Clone(b.padsGiven(id))
+	if t.kind == Told {
+		r.Spec, r.Part.State = b.specs[t.spec], int(st.toldState())
+	}
 	if t.far > 0 {
 		r.Far, r.FarSet = Dir(t.far-1), true
 	}
@@ -101,9 +105,9 @@ func (b *Bench) Label(id ID) string {
 	}
 	t := b.things[id]
 	if t.shelf {
-		return fmt.Sprintf("%v #%d", t.kind, id)
+		return fmt.Sprintf("%s #%d", b.KindName(id), id)
 	}
-	return fmt.Sprintf("%v %v", t.kind, t.cell)
+	return fmt.Sprintf("%s %v", b.KindName(id), t.cell)
 }
 
 // State returns the state of a part or bare cell; the zero State for a part that was taken away.
@@ -144,6 +148,8 @@ func (b *Bench) stateOf(s int32) State {
 		r.On = r.Tokens > 0
 	case Gate:
 		r.Powered = b.gateWants(s)
+	case Told:
+		r.Told = int(st.toldState())
 	}
 	if traits[st.kind].Arms {
 		found, _ := b.finds(s)
@@ -234,6 +240,11 @@ func (b *Bench) PadCells(id ID) []Cell {
 			cells = append(cells, b.cell[s].Add(d.Cell()))
 		}
 	}
+	if k := b.Spec(id); k != nil {
+		for _, off := range k.Pads.far(b.site[s].facing) {
+			cells = append(cells, b.cell[s].Add(off))
+		}
+	}
 	if d := b.things[id].far; d > 0 {
 		off := Dir(d - 1).Cell()
 		cells = append(cells, b.cell[s].Add(off).Add(off))
@@ -254,6 +265,9 @@ func (b *Bench) Tellers(id ID) []ID {
 		for _, d := range b.rules.Order {
 			n := b.site[s].nbr[d]
 			if n < 0 || hearing[b.st[s].kind] == HearsBehind && d != b.site[s].facing^1 {
+				continue
+			}
+			if k := b.Spec(id); k != nil && k.Hears.mask(b.site[s].facing)>>d&1 == 0 {
 				continue
 			}
 			if k := b.st[n].kind; !traits[k].Tells {

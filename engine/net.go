@@ -79,7 +79,13 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 				queue = append(queue, m)
 				continue
 			}
-			switch feeds := traits[st.kind].Feeds; {
+			feeds := traits[st.kind].Feeds
+			if k := b.Spec(b.id[m]); k != nil && k.around {
+				feeds = FeedsAround
+			} else if k != nil && k.front {
+				feeds = FeedsFront
+			}
+			switch {
 			case st.kind != Jack && (st.feedsAround() || b.frontOn(m)): // one that feeds already is too far away
 			case feeds == FeedsAround, feeds == FeedsFront && b.site[m].facing == d^1:
 				list(&net.Feeds, b.id[m])

@@ -145,7 +145,7 @@ func (b *Bench) deliver() {
 		if b.heard != nil {
 			b.heard(t.hearer, t.teller, t.cause)
 		}
-		b.hear(t.hearer, t.cause)
+		b.hear(t.hearer, t.teller, t.cause)
 		if heard++; heard > endlessNews || b.broken != nil {
 			if b.broken == nil {
 				b.broken = errNews

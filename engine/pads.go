@@ -4,6 +4,10 @@ import "slices"
 
 // layPads notes which cells the part at s reads and counts those that are live.
 func (b *Bench) layPads(s int32, at Cell, p *Part) {
+	if p.Kind == Told {
+		b.layGroups(s, at, p)
+		return
+	}
 	t := &traits[p.Kind]
 	mask, distant := t.Pads.mask(p.Facing), Cell{}
 	if t.Far != NoFar {
@@ -30,6 +34,19 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 	} else if distant != (Cell{}) {
 		b.readFar(s, at.Add(distant))
 	}
+	b.readBeside(s, mask)
+}
+
+// layGroups does the same for a part of a told kind.
+func (b *Bench) layGroups(s int32, at Cell, p *Part) {
+	b.readBeside(s, p.Spec.Pads.mask(p.Facing))
+	for _, off := range p.Spec.Pads.far(p.Facing) {
+		b.readFar(s, at.Add(off))
+	}
+}
+
+// readBeside makes neighbours of the part at s its pads, a bit for each direction.
+func (b *Bench) readBeside(s int32, mask uint8) {
 	b.site[s].pads = mask
 	st := &b.st[s]
 	for d, n := range b.site[s].nbr {

@@ -85,6 +85,7 @@ func ParseMode(s string) (Mode, bool) {
 // others is the default.
 type Part struct {
 	Kind   Kind
+	Spec   *Spec // the kind, if it is a told one
 	Facing Dir
 	Name   string
 
@@ -96,6 +97,7 @@ type Part struct {
 	Out    bool // pose: link, shuttle
 	Tokens int  // pose: bucket (0 or 1), tray
 	Level  int  // pose: meter
+	State  int  // pose: a part of a told kind, by number
 
 	Slug   Slug // shuttle
 	Op     Op   // gate

@@ -113,6 +113,10 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	}
 	me := &b.site[s]
 	me.facing = p.Facing
+	if p.Kind == Told {
+		me.spec = b.useSpec(p.Spec)
+		b.things[id].spec = me.spec
+	}
 	st := &b.st[s]
 	wasConductor := st.conducts() // a bridge sits here, and a jack comes
 	st.kind = p.Kind
@@ -129,7 +133,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 		b.layPads(s, at, p)
 	}
 	b.pose(s, p)
-	if traits[st.kind].Conducts {
+	if traits[st.kind].Conducts || st.slug&toldConducts != 0 {
 		b.seeds = append(b.seeds, s)
 	}
 	b.refresh(s)

@@ -1,6 +1,9 @@
 package engine
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // pose gives a new part its state and what its kind needs.
 func (b *Bench) pose(s int32, p *Part) {
@@ -34,6 +37,8 @@ func (b *Bench) pose(s int32, p *Part) {
 		needs = true
 	case Meter:
 		st.n = int32(min(p.Level, b.rules.Reach))
+	case Told:
+		needs = slices.Max(p.Spec.Then) > 0
 	}
 	st.tabulate()
 	if on {
@@ -51,6 +56,9 @@ func (b *Bench) pose(s int32, p *Part) {
 	}
 	if on {
 		b.posed(s)
+	}
+	if p.Kind == Told {
+		b.toldPosed(s, p)
 	}
 }
 

@@ -21,12 +21,12 @@ func (st *state) active() bool {
 // frontOn reports whether the part at s is a front feed that is on.
 func (b *Bench) frontOn(s int32) bool {
 	st := &b.st[s]
-	return feeding[st.kind] == FeedsFront && st.active()
+	return feeding[st.kind] == FeedsFront && st.active() || st.slug&toldFront != 0
 }
 
 // feedsAround works out whether the cell is an all-round feed.
 func (st *state) feedsAround() bool {
-	return st.forced > 0 || st.seated() == Feed || feeding[st.kind] == FeedsAround && st.active()
+	return st.forced > 0 || st.seated() == Feed || st.slug&toldAround != 0 || feeding[st.kind] == FeedsAround && st.active()
 }
 
 // refresh brings what s feeds all round up to date after its state changed.
@@ -94,7 +94,7 @@ func (b *Bench) feedFront(s int32, on bool) {
 	if me.reads>>me.facing&1 != 0 && b.st[s].flags&fPad == 0 {
 		fs.pw += d
 	}
-	if b.st[s].kind != Meter {
+	if !b.meters(s) {
 		fs.fed += d
 	}
 	if fs.conducts() {
@@ -151,6 +151,10 @@ func (b *Bench) canFeed(s int32, d Dir) bool {
 	}
 	if sl := st.seated(); sl == Feed || sl == Bridge {
 		return true
+	}
+	if st.kind == Told {
+		k := b.spec(s)
+		return k.conduct || k.around || k.front && d < 6 && b.site[s].facing == d^1
 	}
 	t := &traits[st.kind]
 	return t.Conducts || t.Feeds == FeedsAround || t.Feeds == FeedsFront && d < 6 && b.site[s].facing == d^1

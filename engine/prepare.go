@@ -20,6 +20,9 @@ func (p *Part) prepare() error {
 	if p.Facing > NegZ || p.Far > NegZ {
 		return fmt.Errorf("unknown direction; want one of +x -x +y -y +z -z")
 	}
+	if p.Kind == Told && p.Spec == nil || p.Kind != Told && p.Spec != nil {
+		return fmt.Errorf("a kind of one's own comes with what it is, others do not")
+	}
 	if err := p.preparePads(); err != nil {
 		return err
 	}
@@ -100,6 +103,11 @@ func (p *Part) prepareNumbers() error {
 			return err
 		}
 		return inRange("tokens", p.Tokens, 0, p.Room)
+	case Told:
+		if !p.Spec.Faces && p.Facing != PosX {
+			return fmt.Errorf("a %s has no facing", p.Spec.Name)
+		}
+		return inRange("state", p.State, 0, len(p.Spec.States)-1)
 	case Meter:
 		return inRange("level", p.Level, 0, MaxReach)
 	case Shuttle:

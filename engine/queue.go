@@ -152,7 +152,7 @@ func (b *Bench) runReady() {
 		b.head++
 		st := &b.st[a.site]
 		st.flags &^= fQueued
-		b.act(a, b.wants(a.site) != st.on())
+		b.act(a, b.differs(a.site))
 	default:
 		b.runEdge(b.phase == late)
 	}
@@ -170,7 +170,7 @@ func (b *Bench) actByStep() {
 	if len(b.looks) != len(b.cur) {
 		b.looks = b.looks[:0]
 		for _, a := range b.cur {
-			b.looks = append(b.looks, b.wants(a.site) != b.st[a.site].on())
+			b.looks = append(b.looks, b.differs(a.site))
 		}
 	}
 	a, differs := b.cur[b.head], b.looks[b.head]

@@ -28,6 +28,7 @@ func (b *Bench) Remove(id ID) error {
 	}
 	if b.frontOn(s) && !b.site[s].shelf {
 		b.st[s].flags &^= fOn
+		b.st[s].slug &^= toldFront
 		if b.st[s].kind == Meter {
 			b.st[s].n = 0
 		}
@@ -41,16 +42,12 @@ func (b *Bench) Remove(id ID) error {
 		}
 	}
 	if conducted {
-		b.seeds = append(b.seeds, s)
-		for _, n := range b.site[s].nbr {
-			if n >= 0 && b.st[n].conducts() {
-				b.seeds = append(b.seeds, n)
-			}
-		}
+		b.seedAround(s)
 	} else {
 		st.n = 0
 	}
 	st.kind = Bare
+	st.slug &^= toldFlags
 	st.markConductor()
 	st.flags &= fRec | fPad
 	st.op, st.nin, st.pw = 0, 0, 0

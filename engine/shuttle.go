@@ -72,12 +72,7 @@ func (b *Bench) seat(c int32, slug Slug) {
 	st.slug = st.slug&^seatedMask | cellFlag(slug)
 	st.markConductor()
 	if could || st.conducts() {
-		b.seeds = append(b.seeds, c)
-		for _, n := range b.site[c].nbr {
-			if n >= 0 && b.st[n].conducts() {
-				b.seeds = append(b.seeds, n)
-			}
-		}
+		b.seedAround(c)
 	}
 	b.refresh(c)
 	b.inputsMoved(c)
@@ -115,4 +110,14 @@ func (b *Bench) heads(shuttle int32) int32 {
 		return farther
 	}
 	return near
+}
+
+// seedAround notes that the level of a cell and of its neighbours may change, for it begins or ceases to conduct.
+func (b *Bench) seedAround(c int32) {
+	b.seeds = append(b.seeds, c)
+	for _, n := range b.site[c].nbr {
+		if n >= 0 && b.st[n].conducts() {
+			b.seeds = append(b.seeds, n)
+		}
+	}
 }

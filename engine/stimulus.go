@@ -178,10 +178,10 @@ func (b *Bench) stimulate(i int32) {
 		if m.around {
 			me := &b.site[m.site]
 			for m := me.ears; m != 0; m &= m - 1 {
-				b.news = append(b.news, told{me.nbr[b.rules.Order[bits.TrailingZeros8(m)]], -1, ev})
+				b.news = append(b.news, told{me.nbr[b.rules.Order[bits.TrailingZeros8(m)]], fromNudge, ev})
 			}
 		} else if hearing[b.st[m.site].kind] != HearsNot {
-			b.news = append(b.news, told{m.site, -1, ev})
+			b.news = append(b.news, told{m.site, fromNudge, ev})
 		}
 		b.batch(start)
 	case stimFire:

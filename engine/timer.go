@@ -13,6 +13,7 @@ const (
 	tKeep              // a tray's token is consumed; arg is its number
 	tHold              // a key comes up; arg is the press it belongs to
 	tStim              // a stimulus; arg is its index
+	tThen              // a part of a told kind has been in its state for long enough; arg is the number of its stay there
 )
 
 // timer waits for its tick. The timers of one tick run in the order in which they were set.
@@ -186,7 +187,7 @@ func (b *Bench) skipCancelled() bool {
 // cancelled reports whether the timer is void: its key was released before, its edge edited away.
 func (b *Bench) cancelled(t timer) bool {
 	switch t.what {
-	case tHold:
+	case tHold, tThen:
 		return b.ext[b.extOf[t.site]].gen != t.arg
 	case tEdge:
 		if Mode(b.st[t.site].op) == Inertial {
@@ -211,6 +212,8 @@ func (b *Bench) runTimer(t timer) {
 	}
 	b.counts.Timers++
 	switch t.what {
+	case tThen:
+		b.toldThen(t.site, t.cause)
 	case tLand:
 		b.slugLands(t.site, t.cause)
 	case tEdge:

@@ -18,6 +18,7 @@ type topo struct {
 	things   []thing  // one an ID; things[0] is no part
 	names    []string // by ID, as far as the last one that has a name
 	byName   map[string]ID
+	specs    []*Spec  // the told kinds
 	pads     [][]Cell // given by the user, in the order given; things know theirs
 	parts    int
 	numbered int // sites when they were last looked at for numbering
@@ -35,6 +36,7 @@ type site struct {
 	ears   uint8    // bit i: the neighbour in the i-th direction of the neighbour order hears changes here
 	facing Dir
 	shelf  bool
+	spec   uint16 // its kind, if it is a told one
 }
 
 // cord is one patch cord; the cords from one part, and those into one, are linked in the
@@ -65,6 +67,7 @@ type thing struct {
 	pads    int32 // 1 + the place of the pads given for it; 0 without any
 	removed bool
 	shelf   bool
+	spec    uint16
 }
 
 func (t *topo) init() {
@@ -171,7 +174,7 @@ func (b *Bench) rawSite(c Cell) int32 {
 		if b.st[n].slug&around != 0 {
 			b.st[s].fed++
 		}
-		if b.frontOn(n) && b.st[n].kind != Meter && b.site[n].facing == Dir(d^1) {
+		if b.frontOn(n) && !b.meters(n) && b.site[n].facing == Dir(d^1) {
 			b.st[s].fed++
 		}
 	}
@@ -187,6 +190,9 @@ func (b *Bench) listen(s int32, d Dir) {
 	bit := uint8(1) << b.rank(d)
 	b.site[s].ears &^= bit
 	if h != HearsNot && (h != HearsBehind || b.site[n].facing == d) {
+		if b.st[n].kind == Told && b.spec(n).Hears.mask(b.site[n].facing)>>(d^1)&1 == 0 {
+			return
+		}
 		b.site[s].ears |= bit
 	}
 }
