@@ -1,0 +1,245 @@
+package engine_test
+
+import (
+	"context"
+	"fmt"
+	"math/rand/v2"
+	"testing"
+
+	"pulsewright/engine"
+)
+
+// twins are built-in kinds told as kinds of one's own.
+type twin struct {
+	spec  *engine.Spec
+	state func(engine.Part) int
+	kind  engine.Kind
+	mine  func(engine.Part) bool
+}
+
+func says(words ...string) []string { return words }
+
+const rearCells = engine.BackCell | engine.SideCells
+
+func anyLive(l engine.Look) bool {
+	return l.Back || l.Front || l.FarBack || l.FarFront || l.Sides+l.Around+l.Cords > 0 || l.Forced
+}
+
+func tell(d engine.SpecDef, wants func(engine.Look) int) *engine.Spec {
+	s, err := engine.NewSpec(d, func(l engine.Look) (int, error) { return wants(l), nil })
+	if err != nil {
+		panic(err)
+	}
+	return s
+}
+
+func when(on bool) int {
+	if on {
+		return 1
+	}
+	return 0
+}
+
+const hearsRear = engine.BackCell | engine.FrontCell | engine.SideCells
+
+func twoStates(name string, words []string) engine.SpecDef {
+	return engine.SpecDef{Name: name, Letter: 'K', Faces: true, States: words, Says: words, Pads: rearCells, Hears: hearsRear, When: []int{engine.NextStep, engine.NextStep},
+		Then: make([]int, 2), Feeds: make([]engine.Feeds, 2), Conducts: make([]bool, 2), Active: []bool{false, true}}
+}
+
+func plainTwins() (ts []twin) {
+	link := twoStates("link", says("home", "out"))
+	link.Pads |= engine.FarBackCell
+	ts = append(ts, twin{tell(link, func(l engine.Look) int { return when(anyLive(l)) }), func(p engine.Part) int { return when(p.Out) }, engine.Link,
+		func(p engine.Part) bool { return p.Pads == nil && !p.FarSet }})
+	for _, ticks := range []int{1, 2, 3} {
+		shot := engine.SpecDef{Name: "oneshot", Letter: 'O', Faces: true, States: says("ready", "on", "spent", "ready again"), Says: says("off", "on", "off", ""), Pads: engine.BackCell, Hears: hearsRear,
+			When: make([]int, 4), Then: []int{0, ticks, 0, 0}, Feeds: []engine.Feeds{{}, {What: engine.FeedsFront}, {}, {}}, Conducts: make([]bool, 4), Active: []bool{false, true, false, false}}
+		ts = append(ts, twin{tell(shot, func(l engine.Look) int {
+			switch {
+			case (l.State == 0 || l.State == 3) && anyLive(l):
+				return 1
+			case l.State == 1 && l.Told == engine.ByDue && anyLive(l):
+				return 2
+			case l.State == 1 && l.Told == engine.ByDue:
+				return 0
+			case l.State == 2 && !anyLive(l):
+				return 3
+			}
+			return -1
+		}), func(p engine.Part) int { return when(p.On) }, engine.Oneshot, func(p engine.Part) bool { return p.Pads == nil && max(p.Ticks, 1) == ticks }})
+	}
+	echo := engine.SpecDef{Name: "echo", Letter: 'E', Faces: true, States: says("off", "on"), Says: says("off", "on"), Pads: 0, Hears: engine.BackCell,
+		When: []int{1, 1}, Then: []int{0, 1}, Feeds: []engine.Feeds{{}, {What: engine.FeedsFront}}, Conducts: make([]bool, 2), Active: []bool{false, true}}
+	ts = append(ts, twin{tell(echo, func(l engine.Look) int {
+		switch {
+		case l.State == 0:
+			return 1
+		case l.Told == engine.ByDue:
+			return 0
+		}
+		return -1
+	}), func(p engine.Part) int { return when(p.On) }, engine.Echo, func(p engine.Part) bool { return p.Pads == nil }})
+	for op := engine.Buf; op <= engine.Xnor; op++ {
+		if op == engine.And || op == engine.Nand {
+			continue // what counts as an input no kind of one's own can see
+		}
+		gate := twoStates("gate", says("off", "on"))
+		gate.Feeds = []engine.Feeds{{}, {What: engine.FeedsFront}}
+		ts = append(ts, twin{tell(gate, func(l engine.Look) int {
+			n := l.Sides + l.Cords + when(l.Back)
+			switch {
+			case l.Forced:
+				return 1
+			case op == engine.Buf || op == engine.Or:
+				return when(n > 0)
+			case op == engine.Not || op == engine.Nor:
+				return when(n == 0)
+			case op == engine.Xor:
+				return n % 2
+			}
+			return 1 - n%2
+		}), func(p engine.Part) int { return when(p.On) }, engine.Gate, func(p engine.Part) bool { return p.Pads == nil && p.Op == op && p.Ticks == 0 }})
+	}
+	for _, ticks := range []int{1, 2, 3} {
+		delay := twoStates("delay", says("off", "on"))
+		delay.Pads, delay.When, delay.Once, delay.Relook = engine.BackCell, []int{ticks, ticks}, true, true
+		delay.Feeds = []engine.Feeds{{}, {What: engine.FeedsFront}}
+		ts = append(ts, twin{tell(delay, func(l engine.Look) int { return when(anyLive(l)) }), func(p engine.Part) int { return when(p.On) }, engine.Delay,
+			func(p engine.Part) bool { return p.Pads == nil && p.Mode == engine.Stretch && max(p.Ticks, 1) == ticks }})
+	}
+	return ts
+}
+
+// solo plays deeds on one bench. What asks for a part that is not there is left out.
+type solo struct {
+	b  *engine.Bench
+	id map[int]engine.ID
+	at int // turns left
+}
+
+func (p *solo) do(t testing.TB, d deed) (over bool) {
+	b := p.b
+	id := p.id[d.part]
+	if d.part != 0 && d.do != doPlace && d.do != doShelve && id == 0 || d.to != 0 && p.id[d.to] == 0 {
+		return false
+	}
+	target := engine.Target{Cell: d.cell}
+	if id != 0 {
+		target = engine.Target{ID: id}
+	}
+	tick := func(n int64) int64 {
+		if n == 0 {
+			return 0
+		}
+		return b.Now().Tick + n
+	}
+	ctx, budget := context.Background(), engine.Budget{Turns: 60, Ticks: 600}
+	switch d.do {
+	case doPlace:
+		if n, err := b.Place(d.cell, d.spec); err == nil {
+			p.id[d.part] = n
+		}
+	case doShelve:
+		if n, err := b.Shelve(d.spec); err == nil {
+			p.id[d.part] = n
+		}
+	case doRemove:
+		if b.Remove(id) == nil {
+			p.id[d.part] = 0
+		}
+	case doPatch:
+		b.Patch(id, p.id[d.to], d.cord)
+	case doUnpatch:
+		b.Unpatch(id, p.id[d.to])
+	case doFill:
+		b.Fill(id, d.n)
+	case doNumber:
+		b.Number()
+	case doRules:
+		b.SetRules(d.rules)
+	case doPress:
+		b.Press(id, tick(d.at))
+	case doRelease:
+		b.Release(id, tick(d.at))
+	case doFire:
+		f := d.firing
+		f.At = tick(d.at)
+		b.Fire(target, f)
+	case doNudge:
+		b.Nudge(target, d.around, tick(d.at))
+	case doTurns:
+		for range d.n {
+			if _, err := b.Turn(); err != nil {
+				return true
+			}
+		}
+	case doSteps:
+		for range d.n {
+			if _, err := b.Step(ctx, budget); err != nil {
+				return true
+			}
+		}
+	case doTicks:
+		return b.RunTicks(ctx, int64(d.n), budget) != nil
+	case doRun:
+		return b.Run(ctx, budget) != nil
+	}
+	if err := b.Check(); err != nil {
+		t.Fatal(err)
+	}
+	return false
+}
+
+// TestToldTwins: kinds of one's own that are told as built-in ones are do the same, event for event.
+func TestToldTwins(t *testing.T) {
+	twins := plainTwins()
+	same := 0
+	for seed := range uint64(3000) {
+		r, deeds := randomBench(rand.New(rand.NewPCG(seed, 77)))
+		a, z := &solo{b: engine.New(r), id: map[int]engine.ID{}}, &solo{b: engine.New(r), id: map[int]engine.ID{}}
+		used := map[engine.Kind]int{}
+		for i, d := range deeds {
+			e := d
+			if d.do == doPlace || d.do == doShelve {
+				for _, tw := range twins {
+					if d.spec.Kind == tw.kind && tw.mine(d.spec) {
+						e.spec = engine.Part{Kind: engine.Told, Facing: d.spec.Facing, Spec: tw.spec, State: tw.state(d.spec)}
+						used[tw.kind]++
+					}
+				}
+			}
+			overA, overZ := a.do(t, d), z.do(t, e)
+			if err := sameLogs(a.b, z.b); err != nil {
+				t.Fatalf("seed %d, deed %d: %v\n%s", seed, i, err, goBench(r, deeds[:i+1]))
+			}
+			if overA || overZ {
+				break
+			}
+		}
+		if len(used) > 0 {
+			same++
+		}
+	}
+	if same < 1500 {
+		t.Errorf("only %d benches had any", same)
+	}
+}
+
+func sameLogs(a, z *engine.Bench) error {
+	for id := engine.EventID(1); int(id) <= max(a.EventCount(), z.EventCount()); id++ {
+		one, other := "none", "none"
+		if int(id) <= a.EventCount() {
+			e := a.Event(id)
+			one = fmt.Sprint(e.Tick, e.Step, e.Turn, e.ID, e.Cause, " ", a.Word(e))
+		}
+		if int(id) <= z.EventCount() {
+			e := z.Event(id)
+			other = fmt.Sprint(e.Tick, e.Step, e.Turn, e.ID, e.Cause, " ", z.Word(e))
+		}
+		if one != other {
+			return fmt.Errorf("event %d: built-in %s, told %s", id, one, other)
+		}
+	}
+	return nil
+}
