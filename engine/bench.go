@@ -35,9 +35,10 @@ type Bench struct {
 	walked  []int32
 	roots   []EventID
 	first   []timer
-	broken  error // a turn that could not be finished; only Restore mends it
-	refused bool  // it was to go on all the same
-	slow    bool  // no short cuts in delivering
+	broken  error        // a turn that could not be finished; only Restore mends it
+	endless *EndlessNews // a turn that seems to have no end
+	refused bool         // it was to go on all the same
+	slow    bool         // no short cuts in delivering
 	heard   func(hearer, teller int32, cause EventID)
 	levels  func(id ID, level int, cause EventID)
 }

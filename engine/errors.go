@@ -5,13 +5,27 @@ import (
 	"fmt"
 )
 
-var (
-	errLevels = errors.New("levels never settle: cords join conductors in a loop that turns itself round")
-	errNews   = fmt.Errorf("news never ends: more than %d deliveries in one turn; parts that react at once keep telling each other", endlessNews)
+var errLevels = errors.New("levels never settle: cords join conductors in a loop that turns itself round")
+
+// How much news one turn may cause: so much on any bench, and for each cell and cord. Each part that reacts at once is told by a few
+// others, and reacts to few of them; more comes only of parts that keep answering each other.
+const (
+	mostNews    = 1 << 14
+	mostNewsPer = 256
+	newsWatched = 64 // deliveries before the last one from which is read who they are
 )
 
-// endlessNews is how much news one turn may cause.
-const endlessNews = 20_000_000
+// EndlessNews is the error of a turn in which parts that react at once keep telling each other.
+type EndlessNews struct {
+	At    Instant
+	Count int  // deliveries in this turn
+	Parts []ID // those told last
+	names []string
+}
+
+func (e *EndlessNews) Error() string {
+	return fmt.Sprintf("news never ends: %d deliveries in one turn, %d.%d; these react at once and keep telling each other: %s", e.Count, e.At.Tick, e.At.Step, some(e.names, 6))
+}
 
 func errOutside(c Cell) error {
 	return fmt.Errorf("cell %v is outside the lattice; coordinates go from %d to %d", c, -Limit, Limit)

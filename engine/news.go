@@ -146,14 +146,17 @@ func (b *Bench) deliver() {
 			b.heard(t.hearer, t.teller, t.cause)
 		}
 		b.hear(t.hearer, t.teller, t.cause)
-		if heard++; heard > endlessNews || b.broken != nil {
-			if b.broken == nil {
-				b.broken = errNews
+		if heard++; heard > mostNews || b.broken != nil {
+			if b.broken == nil && heard > mostNews-newsWatched+mostNewsPer*(len(b.site)+len(b.cords)) {
+				b.watchEndless(t.hearer, heard)
 			}
-			b.news, b.nhead = b.news[:0], 0
-			return
+			if b.broken != nil {
+				b.news, b.nhead = b.news[:0], 0
+				return
+			}
 		}
 	}
+	b.endless = nil
 }
 
 // hearLazy queues an act, or sets the timer of a slow gate, if the part wants another
@@ -179,4 +182,19 @@ func (b *Bench) hearLazy(s int32, cause EventID) {
 	}
 	st.flags |= fQueued
 	b.next = append(b.next, act{s, cause})
+}
+
+// watchEndless takes down who is told in a turn that does not end, and breaks it off.
+func (b *Bench) watchEndless(hearer int32, heard int) {
+	if b.endless == nil {
+		b.endless = &EndlessNews{At: b.at}
+	}
+	e := b.endless
+	if id := b.id[hearer]; !slices.Contains(e.Parts, id) {
+		e.Parts, e.names = append(e.Parts, id), append(e.names, b.Label(id))
+	}
+	if e.Count++; e.Count == newsWatched {
+		e.Count = heard
+		b.broken, b.endless = e, nil
+	}
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"pulsewright/engine"
@@ -102,10 +103,29 @@ func plainTwins() (ts []twin) {
 		}), func(p engine.Part) int { return when(p.On) }, engine.Gate, func(p engine.Part) bool { return p.Pads == nil && p.Op == op && p.Ticks == 0 }})
 	}
 	for _, ticks := range []int{1, 2, 3} {
-		delay := twoStates("delay", says("off", "on"))
-		delay.Pads, delay.When, delay.Once, delay.Relook = engine.BackCell, []int{ticks, ticks}, true, true
-		delay.Feeds = []engine.Feeds{{}, {What: engine.FeedsFront}}
-		ts = append(ts, twin{tell(delay, func(l engine.Look) int { return when(anyLive(l)) }), func(p engine.Part) int { return when(p.On) }, engine.Delay,
+		// Its timer is that of a state: on its way up or down. Due, it goes, and is on its way back if its input calls for that.
+		front := engine.Feeds{What: engine.FeedsFront}
+		delay := engine.SpecDef{Name: "delay", Letter: 'D', Faces: true, States: says("off", "up", "on", "down", "on and down", "off and up"),
+			Says: says("off", "", "on", "", "on", "off"), Pads: engine.BackCell, Hears: hearsRear, When: make([]int, 6), Then: []int{0, ticks, 0, ticks, ticks, ticks},
+			Feeds: []engine.Feeds{{}, {}, front, front, front, {}}, Conducts: make([]bool, 6), Active: []bool{false, false, true, true, true, false}}
+		ts = append(ts, twin{tell(delay, func(l engine.Look) int {
+			due, live := l.Told == engine.ByDue, anyLive(l)
+			switch on := delay.Active[l.State]; {
+			case l.State == 0 && live:
+				return 1
+			case l.State == 2 && !live:
+				return 3
+			case !due || l.State == 0 || l.State == 2:
+				return -1
+			case on && live:
+				return 5
+			case on:
+				return 0
+			case live:
+				return 2
+			}
+			return 4
+		}), func(p engine.Part) int { return 2 * when(p.On) }, engine.Delay,
 			func(p engine.Part) bool { return p.Pads == nil && p.Mode == engine.Stretch && max(p.Ticks, 1) == ticks }})
 	}
 	return ts
@@ -195,10 +215,14 @@ func (p *solo) do(t testing.TB, d deed) (over bool) {
 func TestToldTwins(t *testing.T) {
 	twins := plainTwins()
 	same := 0
-	for seed := range uint64(3000) {
+	for seed := range uint64(4000) {
 		r, deeds := randomBench(rand.New(rand.NewPCG(seed, 77)))
 		a, z := &solo{b: engine.New(r), id: map[int]engine.ID{}}, &solo{b: engine.New(r), id: map[int]engine.ID{}}
 		used := map[engine.Kind]int{}
+		rearmed := false // a oneshot was told dead while on: it rearms and goes off when it would have, which no table can say
+		a.b.OnHearing(func(id engine.ID, calls bool) {
+			rearmed = rearmed || !calls && a.b.KindOf(id) == engine.Oneshot && a.b.State(id).On
+		})
 		for i, d := range deeds {
 			e := d
 			if d.do == doPlace || d.do == doShelve {
@@ -209,7 +233,13 @@ func TestToldTwins(t *testing.T) {
 					}
 				}
 			}
+			if d.do >= doTurns && loops(a.b) {
+				break
+			}
 			overA, overZ := a.do(t, d), z.do(t, e)
+			if rearmed {
+				break
+			}
 			if err := sameLogs(a.b, z.b); err != nil {
 				t.Fatalf("seed %d, deed %d: %v\n%s", seed, i, err, goBench(r, deeds[:i+1]))
 			}
@@ -221,9 +251,60 @@ func TestToldTwins(t *testing.T) {
 			same++
 		}
 	}
-	if same < 1500 {
+	if same < 2000 {
 		t.Errorf("only %d benches had any", same)
 	}
+}
+
+// loops reports whether what some delay feeds leads back to it by conductors and cords alone: then its own edge changes what it reads at once,
+// and the built-in one looks after that, before anybody hears, which no table can say.
+func loops(b *engine.Bench) bool {
+	cords := b.Cords()
+	for id := range b.Parts() {
+		if b.KindOf(id) != engine.Delay {
+			continue
+		}
+		seen := map[engine.ID]bool{}
+		var queue []engine.ID
+		reach := func(at engine.ID) {
+			if !seen[at] {
+				seen[at] = true
+				queue = append(queue, at)
+			}
+		}
+		beside := func(at engine.ID, dirs ...engine.Dir) {
+			c, onLattice := b.CellOf(at)
+			for _, d := range dirs {
+				if n, ok := b.IDAt(c.Add(d.Cell())); ok && onLattice {
+					reach(n)
+				}
+			}
+		}
+		follow := func(at engine.ID) {
+			for _, c := range cords {
+				if c.From == at && c.Power {
+					reach(c.To)
+				}
+			}
+		}
+		beside(id, b.Thing(id).Facing)
+		follow(id)
+		for len(queue) > 0 {
+			at := queue[0]
+			queue = queue[1:]
+			if at == id {
+				return true
+			}
+			if k := b.KindOf(at); k == engine.Wire || k == engine.Jack || k == engine.Bare {
+				if c, onLattice := b.CellOf(at); onLattice && slices.Contains(b.PadCells(id), c) {
+					return true
+				}
+				beside(at, engine.PosX, engine.NegX, engine.PosY, engine.NegY, engine.PosZ, engine.NegZ)
+				follow(at)
+			}
+		}
+	}
+	return false
 }
 
 func sameLogs(a, z *engine.Bench) error {
