@@ -56,4 +56,5 @@ var Kinds = [...]Kind{
 		Reads: "and power on any of them stops it", Told: "also when the tokens of the holder before or behind it change", Reacts: "in its ticks", Feeds: "nothing, and tells nobody"},
 	{Name: "meter", Letter: 'm', Off: "off", On: "on", Shown: [2]string{"at 0", "at a level"},
 		Reads: "the number of tokens in the holder there", Told: "also when those tokens change", Reacts: "in zero steps", While: "with that number as the level"},
+	{Name: "kind", Letter: 'q', Off: "first", On: "active"}, // a kind of a script's own has its own letter and words
 }
