@@ -14,8 +14,8 @@ type Fact struct{ About, Text string }
 // FactWidth is how wide what a fact is about may be, in columns.
 const FactWidth = 7
 
-// FactsOf are the facts on a part: how it was placed, what it reads now, who can tell it, what it feeds, its cords.
-func FactsOf(e *Env, p Part) []Fact { return lookAt(e, engine.Target{ID: p.ID}).Facts() }
+// FactsOf are the facts on a part, be it of another bench: how it was placed, what it reads now, who can tell it, what it feeds, its cords.
+func FactsOf(e *Env, p Part) []Fact { return lookAt(e, p.Bench, engine.Target{ID: p.ID}).Facts() }
 
 // Facts are the lines on what was looked at.
 func (l *Look) Facts() (facts []Fact) {

@@ -35,8 +35,7 @@ var (
 )
 
 // lookAt looks at a part or cell.
-func lookAt(e *Env, t engine.Target) *Look {
-	b := e.Bench
+func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
 	inquiryOf(b).want(AskedPlace)
 	inquiryOf(b).look()
 	l := &Look{bench: b, id: t.ID, cell: t.Cell, env: e, onLattice: true}

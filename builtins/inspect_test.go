@@ -165,3 +165,16 @@ for call, msg in [
     expect_error(call, msg)
 `)
 }
+
+// TestLookAtAnotherBench: a part is looked into on its own bench, whatever stands on the one that came after.
+func TestLookAtAnotherBench(t *testing.T) {
+	s := stage.MustDo(t, `
+wire((0, 0), (3, 0))
+l = link((1, 1), "+y", name="pull")
+fresh()
+help(l)
+`)
+	if got := s.Printed.String(); !strings.Contains(got, `name="pull"`) {
+		t.Error(got)
+	}
+}

@@ -22,5 +22,5 @@ func showState(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return lookAt(c.Env, t), nil
+	return lookAt(c.Env, c.Env.Bench, t), nil
 }

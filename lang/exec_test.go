@@ -249,7 +249,7 @@ func TestStructBreaksBetweenFields(t *testing.T) {
 			t.Fatal(err)
 		}
 		defer s.Close()
-		for _, line := range []string{`l = link((0, 0), "+y", name="the first, of the quay")`, `state(l)`} {
+		for _, line := range []string{`l = struct(armed=False, cell=(0, 0), facing="+y", kind="link", name="the first, of the quay", queued=False, reads=[(1, 0), (0, -1)], timer=False, told_by=["wire at (1, 0)"])`, `l`} {
 			out.Reset()
 			if err := s.Command(t.Context(), line); err != nil {
 				t.Fatal(err)
@@ -261,7 +261,7 @@ func TestStructBreaksBetweenFields(t *testing.T) {
 				t.Errorf("wider than %d columns: %s", width, line)
 			}
 		}
-		if !strings.HasPrefix(got, "state(armed = False,") || strings.Count(got, "\n") < 3 || !strings.Contains(got, `name = "the first, of the quay",`) {
+		if !strings.HasPrefix(got, "struct(armed = False,") || strings.Count(got, "\n") < 3 || !strings.Contains(got, `name = "the first, of the quay",`) {
 			t.Errorf("at %d columns: %s", width, got)
 		}
 	}
