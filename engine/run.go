@@ -10,6 +10,7 @@ import (
 type Budget struct {
 	Turns int64  // turns in one tick; 0: DefaultTurns
 	Ticks int64  // Run only: ticks passed before it gives up; 0: DefaultTicks
+	Brief bool   // a run that gives up does not find out why, which may take longer than the run
 	Look  func() // called now and then, at a whole turn, so that a log can be shown as time passes
 }
 
@@ -86,6 +87,9 @@ func (b *Bench) Run(ctx context.Context, limit Budget) error {
 		return err
 	}
 	if !b.nothingDue() {
+		if limit.Brief {
+			return &Restless{At: b.Now(), Ticks: n}
+		}
 		return b.restless(n)
 	}
 	return nil
@@ -142,6 +146,9 @@ func (b *Bench) loop(ctx context.Context, limit Budget, last int64, oneStep bool
 			return nil
 		}
 		if b.inTick >= limit.Turns {
+			if limit.Brief {
+				return &Runaway{At: b.Now(), Turns: limit.Turns}
+			}
 			return b.runaway(limit.Turns)
 		}
 		if b.phase != main || b.step == 0 || b.fall >= 0 || b.slow {

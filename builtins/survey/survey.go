@@ -53,7 +53,7 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 	limit := limits{c.Int("ticks", usualLimits.Ticks, 1), c.Int("turns", usualLimits.Turns, 1)}
 	travel := UsualTravel
 	if c.Has("travel") {
-		travel = c.List("travel")
+		travel = trial.Once(c.List("travel"))
 	}
 	if c.Err == nil && len(travel) == 0 {
 		c.Bad("travel", "an empty list", "")

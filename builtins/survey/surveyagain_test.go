@@ -161,7 +161,7 @@ d = design("away", build, send, read, [%s])
 // are, the rest of the row is not tried, and it says how many.
 func TestSurveyStopped(t *testing.T) {
 	for _, c := range []struct{ name, ticks, how string }{
-		{"in ticks", "1", "2nd"}, {"in one tick", "0", "tick 1 does not end"},
+		{"in ticks", "1", "2nd"}, {"in one tick", "0", "tick 1 was not over"},
 	} {
 		script := strings.Replace(awayDesign, "%s", c.ticks, 1)
 		_, r := surveyed(t, strings.Replace(script, "%s", "2, 3", 1)+"s = survey(d, turns=5000)\n")
@@ -177,6 +177,33 @@ func TestSurveyStopped(t *testing.T) {
 		if fieldOf(t, r, "everywhere") != "True" {
 			t.Errorf("%s: %s", c.name, r.Text)
 		}
+	}
+}
+
+// TestSurveyRunsAway: what runs away to the usual limit is compared a short way only, and it says so; a tick that would have ended is not said
+// not to end.
+func TestSurveyRunsAway(t *testing.T) {
+	script := strings.Replace(strings.Replace(awayDesign, "%s", "1", 1), "%s", "2, 3", 1)
+	_, r := surveyed(t, script+"s = survey(d, travel=[2])\n")
+	wantText(t, r, "1 of 48 orientations", "of a sending that is stopped, or takes longer, the first 10000 turns were compared", "200000 turns")
+	_, r = surveyed(t, script+"s = survey(d, travel=[2], turns=2000)\n")
+	if strings.Contains(r.Text, "were compared") {
+		t.Error(r.Text)
+	}
+	_, r = surveyed(t, script+"s = survey(d, over=[2], travel=[2], turns=3)\n")
+	wantText(t, r, "not quiet after 3 turns: tick 1 was not over")
+	if strings.Contains(r.Text, "does not end") {
+		t.Error(r.Text)
+	}
+}
+
+// TestSurveyTravelTwice: a travel time that is named twice is one.
+func TestSurveyTravelTwice(t *testing.T) {
+	script := strings.Replace(strings.Replace(awayDesign, "%s", "1", 1), "%s", "2", 1)
+	_, once := surveyed(t, script+"s = survey(d, travel=[2])\n")
+	_, twice := surveyed(t, script+"s = survey(d, travel=[2, 2])\n")
+	if once.Text != twice.Text {
+		t.Error(twice.Text)
 	}
 }
 

@@ -67,6 +67,9 @@ type limits struct {
 // usualLimits are those of a survey. Ticks in which nothing happens cost nothing; turns do.
 var usualLimits = limits{Ticks: engine.DefaultTicks, Turns: 200_000}
 
+// comparedTurns is how many turns of a sending are compared where it does not come to rest: what goes on without end soon does the same again.
+const comparedTurns = 10_000
+
 // settle lets time pass until all is quiet, and says in words what was too much, "" if nothing was.
 func settle(t *trial.Rigged, l limits) (tooMuch string, err error) {
 	b := t.Bench
@@ -74,14 +77,14 @@ func settle(t *trial.Rigged, l limits) (tooMuch string, err error) {
 	for slice := int64(1024); ; {
 		spent := b.Turns()
 		left := l.Ticks - (b.Now().Tick - from)
-		err := b.Run(t.Env.Context(), engine.Budget{Turns: max(l.Turns-(spent-turns), 1), Ticks: min(slice, left)})
+		err := b.Run(t.Env.Context(), engine.Budget{Turns: max(l.Turns-(spent-turns), 1), Ticks: min(slice, left), Brief: true})
 		var restless *engine.Restless
 		var away *engine.Runaway
 		switch {
 		case err == nil || t.Env.Stopped() != nil:
 			return "", err
 		case errors.As(err, &away):
-			return fmt.Sprintf("not quiet after %s: tick %d does not end", say.Count(int(l.Turns), "turn"), b.Now().Tick-from), nil
+			return fmt.Sprintf("not quiet after %s: tick %d was not over", say.Count(int(l.Turns), "turn"), b.Now().Tick-from), nil
 		case !errors.As(err, &restless):
 			return say.Clean(builtins.Message(err)), nil
 		case b.Turns()-turns >= l.Turns:
@@ -144,6 +147,10 @@ func (w *surveying) course(t *trial.Rigged, seq []int, all bool) (o outcome, err
 		t.Bench.Record(engine.RecordSome) // its probe sees what it needs
 	}
 	t.Begin(0)
+	limits := w.limits
+	if all && w.Plan.Compared > 0 {
+		limits.Turns = w.Plan.Compared
+	}
 	o.at = -1
 	var said starlark.Value
 	for i, k := range seq {
@@ -157,7 +164,7 @@ func (w *surveying) course(t *trial.Rigged, seq []int, all bool) (o outcome, err
 			before = t.Stand()
 		}
 		from := t.Bench.Now().Tick
-		kind, how, err := passes(t, n, w.limits)
+		kind, how, err := passes(t, n, limits)
 		if err != nil {
 			return o, err
 		}

@@ -50,7 +50,7 @@ func (w *surveying) guard() (why string, err error) {
 				continue
 			}
 			t.Told = 0
-			if ran[k], err = w.ran(t); err != nil {
+			if ran[k], _, err = w.ran(t); err != nil {
 				return err
 			}
 			asks[i] |= t.Asked | t.Told

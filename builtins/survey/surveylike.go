@@ -59,19 +59,13 @@ func (w *surveying) layout(f surveyForm, base trial.Setting) (l surveyLayout, er
 	}
 	var kept []*likeness
 	run := func(i int, like *likeness) {
-		pose := poses[i]
-		pose.Stands = []int{i}
-		if like == nil { // it cannot be built so: a case of its own, which will fail
+		l = append(l, w.pose(i, like, base.Rules.Order))
+		if like == nil {
 			like = &likeness{setting: at(i)}
-			pose.Orders = []surveyOrder{{base.Rules.Order, len(allOrders())}}
-		} else {
-			pose.Orders = like.orders(base.Rules.Order)
-			pose.Told = like.masks
-			w.Plan.Down = w.Plan.Down || like.down
 		}
-		l, kept = append(l, pose), append(kept, like)
+		kept = append(kept, like)
 	}
-	plain, err := w.likeness(w.Runner(0), f, at(0), asTold)
+	plain, err := w.plain(f, at(0))
 	if err != nil {
 		return nil, err
 	}
@@ -131,6 +125,36 @@ func (w *surveying) layout(f surveyForm, base trial.Setting) (l surveyLayout, er
 	return l, nil
 }
 
+// pose is an orientation that is run; without a likeness it cannot be built.
+func (w *surveying) pose(i int, like *likeness, usual [6]engine.Dir) surveyPose {
+	pose := allPoses()[i]
+	pose.Stands = []int{i}
+	switch {
+	case like == nil: // a case of its own, which will fail
+		pose.Orders = []surveyOrder{{usual, len(allOrders())}}
+	case w.Plan.Compared > 0 && i > 0: // cells may come to matter after what was compared
+		pose.Told = []int{63}
+	default:
+		pose.Orders, pose.Told = like.orders(usual), like.masks
+	}
+	w.Plan.Down = w.Plan.Down || like != nil && like.down
+	return pose
+}
+
+// plain is the likeness that the others are held against. Where it runs away, only the beginning of that is compared from now on.
+func (w *surveying) plain(f surveyForm, s trial.Setting) (*likeness, error) {
+	l, err := w.likeness(w.Runner(0), f, s, asTold)
+	if err != nil || w.Plan.Compared > 0 || !l.stopped || l.turns <= comparedTurns {
+		return l, err
+	}
+	w.Plan.Compared = comparedTurns
+	masks := l.masks
+	if l, err = w.likeness(w.Runner(0), f, s, asTold); err == nil {
+		l.masks = masks
+	}
+	return l, err
+}
+
 // likeness is what is compared of a design in two orientations.
 type likeness struct {
 	setting trial.Setting
@@ -138,6 +162,8 @@ type likeness struct {
 	parts   []partSeen
 	others  string // cords and rules
 	ran     string
+	stopped bool  // the case did not come to rest
+	turns   int64 // it took
 	asked   builtins.Asked
 	down    bool
 	masks   []int // directions that lead somewhere, of every cell that matters
@@ -168,9 +194,11 @@ func (w *surveying) likeness(r *trial.Runner, form surveyForm, s trial.Setting, 
 		l.look(t.Bench)
 	}
 	t.Told = 0
-	if l.ran, err = w.ran(t); err != nil {
+	var o outcome
+	if l.ran, o, err = w.ran(t); err != nil {
 		return nil, err
 	}
+	l.stopped, l.turns = o.kind == stopped, t.Bench.Turns()
 	if turned == asTold {
 		l.look(t.Bench)
 		w.asked |= t.Asked | t.Told
@@ -180,10 +208,9 @@ func (w *surveying) likeness(r *trial.Runner, form surveyForm, s trial.Setting, 
 }
 
 // ran is what a whole case does, in so few words that two that are equal are the same, event for event.
-func (w *surveying) ran(t *trial.Rigged) (string, error) {
-	o, err := w.sequence(t, w.Plan.Sendings, true)
-	if err != nil {
-		return "", err
+func (w *surveying) ran(t *trial.Rigged) (ran string, o outcome, err error) {
+	if o, err = w.sequence(t, w.Plan.Sendings, true); err != nil {
+		return "", o, err
 	}
 	got := o.got
 	if o.kind != wrongly && o.kind != unmoved {
@@ -198,7 +225,7 @@ func (w *surveying) ran(t *trial.Rigged) (string, error) {
 		mix(uint64(e.ID)<<32 | uint64(e.Cause))
 		mix(uint64(uint32(e.Arg))<<8 | uint64(e.What))
 	}
-	return fmt.Sprint(o.kind, o.at, o.unsure, got, b.EventCount(), h, b.Counters(), b.Now()), nil
+	return fmt.Sprint(o.kind, o.at, o.unsure, got, b.EventCount(), h, b.Counters(), b.Now()), o, nil
 }
 
 // describe writes down all that build placed, as seen in the frame.

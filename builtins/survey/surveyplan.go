@@ -27,15 +27,16 @@ type surveyPlan struct {
 	Drawn    [][]int        `json:"drawn,omitempty"`  // for each row: the unit of each case drawn
 	Seed     int64          `json:"seed"`
 	Limits   limits         `json:"limits"`
-	Asked    builtins.Asked `json:"asked"`             // what build, send and read were seen to ask for
-	Apart    string         `json:"apart,omitempty"`   // why nothing follows from anything else
-	Down     bool           `json:"down"`              // the design has buckets
-	Checked  int            `json:"checked,omitempty"` // cases that follow and were run all the same, to check
-	Preamble string         `json:"preamble"`          // a script that defines build, send and read; "" if there is none
-	Why      string         `json:"why"`               // why there is none
-	Slice    string         `json:"slice,omitempty"`   // a script that defines slice
-	Pitch    engine.Cell    `json:"pitch,omitempty"`   // what lies between two slices
-	Size     int            `json:"size"`              // of a design that comes in sizes
+	Compared int64          `json:"compared,omitempty"` // so many turns of a sending were compared where one follows from another; 0: all
+	Asked    builtins.Asked `json:"asked"`              // what build, send and read were seen to ask for
+	Apart    string         `json:"apart,omitempty"`    // why nothing follows from anything else
+	Down     bool           `json:"down"`               // the design has buckets
+	Checked  int            `json:"checked,omitempty"`  // cases that follow and were run all the same, to check
+	Preamble string         `json:"preamble"`           // a script that defines build, send and read; "" if there is none
+	Why      string         `json:"why"`                // why there is none
+	Slice    string         `json:"slice,omitempty"`    // a script that defines slice
+	Pitch    engine.Cell    `json:"pitch,omitempty"`    // what lies between two slices
+	Size     int            `json:"size"`               // of a design that comes in sizes
 	Untried  []string       `json:"untried,omitempty"`
 	Code     string         `json:"code,omitempty"` // a sum of the text of all that the design reaches; of portions only
 	Check    string         `json:"check"`          // of all of this

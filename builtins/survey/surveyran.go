@@ -36,6 +36,9 @@ func (f *Finding) ran() string {
 			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns and mirror images, part for part and event for event", orientations)
 		}
 		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, of neighbour orders that some cell can tell apart\n", f.cases, how, say.Count(most, "case"))
+		if p.Compared > 0 {
+			fmt.Fprintf(&b, "of a sending that is stopped, or takes longer, the first %d turns were compared\n", p.Compared)
+		}
 		if p.Checked > 0 {
 			fmt.Fprintf(&b, "checked: %s that %s run all the same, and did the same\n", say.Count(p.Checked, "case"), follow(p.Checked))
 		}
