@@ -47,8 +47,9 @@ func (a Asked) String() string {
 // of trials nobody keeps one.
 type Inquiry struct {
 	Asked  Asked
-	looked bool // at what the bench has done or how it stands
-	cells  bool // named a cell of the bench by itself, not by way of the frame
+	Word   string // the first word that looks at all there is; "": none was called
+	looked bool   // at what the bench has done or how it stands
+	cells  bool   // named a cell of the bench by itself, not by way of the frame
 }
 
 // Open begins with another function.
@@ -106,7 +107,10 @@ func (e *Entry) blind() bool {
 }
 
 // everything notes that a word which looks at all there is was called.
-func (q *Inquiry) everything() {
+func (q *Inquiry) everything(word string) {
+	if q.Word == "" {
+		q.Word = word
+	}
 	q.want(askedAll)
 	q.look()
 }

@@ -133,7 +133,7 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	}
 	if c.Err == nil {
 		if env.Trial && !e.blind() {
-			env.Inquiry.everything()
+			env.Inquiry.everything(e.Name)
 		}
 		var err error
 		if v, err = e.Call(c); c.Err == nil {

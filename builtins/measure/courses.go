@@ -39,6 +39,7 @@ type courses struct {
 	seen     map[state]bool
 	frontier []course
 	all      bool     // all states were tried
+	every    int      // if not: all courses of so many numbers were
 	untold   [][2]int // pairs of which nothing tells that the second arrived
 	failed   []int    // the shortest course that fails
 	fault    *fault
@@ -78,7 +79,9 @@ func (cs *courses) take(r *recovered, c course, edges []edge) (next []course) {
 			cs.seen[s] = true
 			next = append(next, c)
 		} else if r.anew || cs.pairs || !cs.seen[s] && len(cs.seen) >= mostStates(len(edges)) {
-			cs.all = false
+			if cs.all {
+				cs.all, cs.every = false, len(longer)
+			}
 		} else if !cs.seen[s] {
 			cs.seen[s] = true
 			next = append(next, course{longer, r.known[s]})

@@ -52,6 +52,7 @@ type recovered struct {
 	rest  *courses
 	at    *courses // those of the gap found
 	all   bool     // all states were tried, at this gap and at all longer ones
+	every int      // if not: all courses of so many numbers were
 	gaps  int64    // ticks after which all is quiet, whatever was sent
 	long  int      // how many long courses were tried
 
@@ -113,7 +114,8 @@ func (r *recovered) timed() (as []alone) {
 func (r *recovered) narrow() error {
 	const what = "recovery: gaps"
 	defer r.l.Env.Tell(what, r.gaps, r.gaps)
-	r.ticks, r.pairs, r.at, r.all = max(r.gaps, 1), max(r.gaps, 1), r.rest, r.rest.all
+	r.ticks, r.pairs, r.all = max(r.gaps, 1), max(r.gaps, 1), true
+	r.answers(r.rest)
 	for top := r.ticks - 1; top >= 1; {
 		rows := make([]*courses, min(top, int64(max(1, 32/len(r.alone)))))
 		for i := range rows {
@@ -130,13 +132,22 @@ func (r *recovered) narrow() error {
 				return nil
 			}
 			if r.pairs = cs.gap; r.failed == nil {
-				r.ticks, r.at, r.all = cs.gap, cs, r.all && cs.all
+				r.ticks = cs.gap
+				r.answers(cs)
 			}
 		}
 		top -= int64(len(rows))
 		r.l.Env.Tell(what, r.gaps-top, r.gaps)
 	}
 	return nil
+}
+
+// answers takes the courses of a gap for those of the gap found: all are answered.
+func (r *recovered) answers(cs *courses) {
+	if r.at = cs; !cs.all && (r.all || cs.every < r.every) {
+		r.every = cs.every
+	}
+	r.all = r.all && cs.all
 }
 
 // How many long courses are tried at the gap found, and how many numbers each has. Where all states were tried, only what no state
@@ -181,10 +192,11 @@ func (r *recovered) sustain() error {
 		case next == r.gaps:
 			r.at = r.rest
 		default:
-			r.at = newCourses(next, false, r.root)
-			if err := r.try([]*courses{r.at}); err != nil {
+			cs := newCourses(next, false, r.root)
+			if err := r.try([]*courses{cs}); err != nil {
 				return err
 			}
+			r.answers(cs)
 		}
 	}
 }

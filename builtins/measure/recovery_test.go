@@ -58,3 +58,30 @@ text = datasheet(design("silent", build, lambda rig, n: None, lambda rig: 2, [2]
 expect("## Edge by edge" in text and text.count("\nnothing happens\n") == 2, text)
 `)
 }
+
+// TestRecoveryUpTo: where not all states were tried, the headline says up to how many numbers in a row all were answered, and that is so.
+func TestRecoveryUpTo(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, `
+def build(f):
+    into = f.wire((0, 0))
+    left = f.tray((5, 0), tokens=70, room=100)
+    out = gate(op="and")
+    patch(into, out)
+    patch(left, out)
+    return struct(into=into, out=probe(out), left=left)
+
+def send(rig, n):
+    if rig.left.tokens > 0:
+        fill(rig.left, rig.left.tokens - 1)
+    fire(rig.into, n)
+
+def read(rig):
+    return rig.out.pulses[-1].width if rig.out.pulses else None
+
+r = recovery(design("runs out", build, send, read, [2, 3]))
+expect_equal(r.states, None)
+expect("for 2 numbers in any order, up to 65 in a row\nsustained  not shown for more than 65 in a row:" in str(r), str(r))
+expect("assumed    send and read look at no clock and do not count" in str(r), str(r))
+`)
+}

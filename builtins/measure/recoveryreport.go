@@ -78,13 +78,17 @@ func (r *recovered) report() *builtins.Report {
 	case r.ticks > 0 && !r.told():
 		s.say("recovery", "cannot be told: every second number is read as it would be had it not been sent")
 	case r.ticks > 0:
-		s.say("recovery", "%s from one start to the next or more, for %s", gap(r.ticks), anyOrder(r.sends()))
+		upTo := ""
+		if r.states() == 0 {
+			upTo = fmt.Sprintf(", up to %d in a row", r.every)
+		}
+		s.say("recovery", "%s from one start to the next or more, for %s%s", gap(r.ticks), anyOrder(r.sends()), upTo)
 		if k := r.states(); k > 0 {
 			s.say("sustained", "without end: at this gap, as at every longer one, each number was sent in each state of the machine (%s)", say.Count(k, "state"))
-			s.say("assumed", "send and read look at no clock and do not count; gaps stay the same")
 		} else {
-			s.say("sustained", "not shown without end: %s", r.why())
+			s.say("sustained", "not shown for more than %d in a row: %s", r.every, r.why())
 		}
+		s.say("assumed", "send and read look at no clock and do not count; gaps stay the same")
 		s.say("by lot", "%d courses of %d numbers, half of them with mixed gaps, all were answered", r.long, longCourse)
 	default:
 		s.say("recovery", "none: no gap is long enough")

@@ -204,6 +204,7 @@ type surveying struct {
 	forms   []surveyForm   // as what the design is tried
 	untried []string       // and as what not, and why
 	asked   builtins.Asked // what build, send and read have asked for so far
+	word    string         // one of their words that looks at all there is; "": none is known
 	apart   string         // why nothing follows from anything else
 
 	lock sync.Mutex

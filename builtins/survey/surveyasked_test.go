@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -285,4 +286,24 @@ d = design("frames", build, lambda rig, n: None, lambda rig: rig.inner.x, [1])
 	if inner.(*builtins.Frame).By != &crew.Runner(1).Env.Inquiry {
 		t.Error("a frame of the copy leads to another inquiry")
 	}
+}
+
+// TestSurveyNamesWhatIsAsked: a word that looks at all there is is named, not the neighbour order, which nobody asked for; and what a survey cannot
+// see is said.
+func TestSurveyNamesWhatIsAsked(t *testing.T) {
+	const line = `
+def build(f):
+    w = f.wire((0, 0))
+    return struct(input=w, out=probe(w))
+def send(rig, n):
+    fire(rig.input, n)
+def read(rig):
+    return rig.out.width if %s else None
+s = survey(design("line", build, send, read, [2]), travel=[2], runs=100)
+`
+	_, r := surveyed(t, fmt.Sprintf(line, "cost().acts < 500"))
+	wantText(t, r, "no case follows from another: build, send or read asks for cost(...), which may go by the neighbour order",
+		"what send or read does only after more of these, or at a later tick, is not seen")
+	_, r = surveyed(t, fmt.Sprintf(line, "rules().order"))
+	wantText(t, r, "no case follows from another: build, send or read asks for the neighbour order\n")
 }

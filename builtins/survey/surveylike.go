@@ -202,6 +202,9 @@ func (w *surveying) likeness(r *trial.Runner, form surveyForm, s trial.Setting, 
 	if turned == asTold {
 		l.look(t.Bench)
 		w.asked |= t.Asked | t.Told
+		if w.word == "" {
+			w.word = t.Word
+		}
 	}
 	l.rig, l.asked = t.Rig, t.Asked|t.Told
 	return l, nil

@@ -161,7 +161,9 @@ func (w *surveying) layouts() error {
 	p := w.Plan
 	p.Apart, p.Down = w.apart, false
 	if w.asked&builtins.AskedOrder != 0 && p.Apart == "" {
-		p.Apart = "build, send or read asks for the neighbour order"
+		if p.Apart = "build, send or read asks for the neighbour order"; w.word != "" {
+			p.Apart = fmt.Sprintf("build, send or read asks for %s(...), which may go by the neighbour order and by where something lies", w.word)
+		}
 	}
 	if p.Apart != "" {
 		p.Layouts = []surveyLayout{apartLayout()}

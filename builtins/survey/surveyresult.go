@@ -230,6 +230,7 @@ func (f *Finding) Text() string {
 	}
 	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every sending reads right\n")
 	b.WriteString("it sends one after another to one machine, each at rest: " + p.sends() + "\n")
+	b.WriteString("what send or read does only after more of these, or at a later tick, is not seen\n")
 	b.WriteString(f.ran())
 	b.WriteString(f.verdict())
 	return strings.TrimSuffix(b.String(), "\n")

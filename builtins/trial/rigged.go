@@ -24,6 +24,7 @@ type Rigged struct {
 	sets   bool                 // building it set rules, or how pulses fall
 	Asked  builtins.Asked       // what of the rules building it wanted to know
 	Told   builtins.Asked       // what send and read wanted to know, since somebody cleared it
+	Word   string               // the first word that looks at all there is, of those that building it, send and read used
 	Dirty  bool
 	Sent   int              // sendings since it was built; the mark of the last
 	Course []starlark.Value // those that sendAndRead made
@@ -85,6 +86,9 @@ func (t *Rigged) build() error {
 	}
 	if t.Asked = e.Inquiry.Close(); t.Asked&builtins.Fired != 0 {
 		t.Asked |= builtins.AskedFall // what was built has begun to run
+	}
+	if t.Word == "" {
+		t.Word = e.Inquiry.Word
 	}
 	t.Asked &= builtins.AskedRules // where things lie is compared
 	if e.Bench != t.Bench {
@@ -174,7 +178,7 @@ func (t *Rigged) Give(n starlark.Value) error {
 	t.Sent++
 	t.Bench.Mark(t.Sent)
 	t.Env.Inquiry.Open()
-	defer func() { t.Told |= t.Env.Inquiry.Close() &^ builtins.Fired }()
+	defer t.closed()
 	if rig, ok := t.Rig.(*Chained); ok {
 		return t.fireAt(rig, n)
 	}
@@ -185,10 +189,18 @@ func (t *Rigged) Give(n starlark.Value) error {
 	return err
 }
 
+// closed takes down what send or read wanted to know.
+func (t *Rigged) closed() {
+	t.Told |= t.Env.Inquiry.Close() &^ builtins.Fired
+	if t.Word == "" {
+		t.Word = t.Env.Inquiry.Word
+	}
+}
+
 // Reads reads the rig.
 func (t *Rigged) Reads() (starlark.Value, error) {
 	t.Env.Inquiry.Open()
-	defer func() { t.Told |= t.Env.Inquiry.Close() &^ builtins.Fired }()
+	defer t.closed()
 	if rig, ok := t.Rig.(*Chained); ok {
 		return rig.width(), nil
 	}
