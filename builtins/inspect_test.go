@@ -82,11 +82,11 @@ func TestPlacedAgain(t *testing.T) {
 func TestAttributesOfAPart(t *testing.T) {
 	stage.MustDo(t, `
 o = oneshot((0, 0), "+x", ticks=2)
-expect_equal(dir(o), ["armed", "at", "facing", "kind", "name", "on", "pads", "powered", "state", "ticks"])
+expect_equal(dir(o), ["armed", "at", "facing", "kind", "name", "on", "pads", "port", "powered", "state", "ticks", "way"])
 expect_equal([hasattr(o, a) for a in ["ticks", "far", "tokens"]], [True, False, False])
-expect_error(lambda: o.far, "a oneshot has no .far; it has .armed .at .facing .kind .name .on .pads .powered .state .ticks")
-expect_error(lambda: o.tick, "a oneshot has no .tick; it has .armed .at .facing .kind .name .on .pads .powered .state .ticks (did you mean .ticks?)")
-expect_equal(dir(wire((5, 5))), ["armed", "at", "facing", "kind", "level", "name", "powered", "state"])
+expect_error(lambda: o.far, "a oneshot has no .far; it has .armed .at .facing .kind .name .on .pads .port .powered .state .ticks .way")
+expect_error(lambda: o.tick, "a oneshot has no .tick; it has .armed .at .facing .kind .name .on .pads .port .powered .state .ticks .way (did you mean .ticks?)")
+expect_equal(dir(wire((5, 5))), ["armed", "at", "facing", "kind", "level", "name", "port", "powered", "state", "way"])
 l = link((9, 0), "+y", far="+x")
 expect_equal((l.far, l.pads, l.out), ("+x", None, False))
 expect_equal((link((11, 0), "+y").far, link((13, 0), "+y", pads=[(0, 3)]).far), ("-y", None))
@@ -152,8 +152,8 @@ j = key((2, 20))
 l = link((4, 20), "+y", pads=[(1, 0), (0, 3)])
 expect_equal((parts(hold=3), parts(hold=None), parts(pads=[(1, 0, 0), (0, 3)]), len(parts("link", pads=None))), ([k], [j], [l], 12))
 for call, msg in [
-    (lambda: parts(tick=2), 'parts: no parameter "tick", want one of kind frame armed at drop facing far hold keep level mode name on op out pads powered reject room slug state ticks tokens; did you mean ticks?'),
-    (lambda: parts("lamp", ticks=2), "parts: a lamp has no .ticks; it has .armed .at .facing .kind .name .on .pads .powered .state"),
+    (lambda: parts(tick=2), 'parts: no parameter "tick", want one of kind frame armed at drop facing far hold keep level mode name on op out pads port powered reject room slug state ticks tokens way; did you mean ticks?'),
+    (lambda: parts("lamp", ticks=2), "parts: a lamp has no .ticks; it has .armed .at .facing .kind .name .on .pads .port .powered .state .way"),
     (lambda: parts(ticks="2"), 'parts: for parameter ticks: got "2", want a number of ticks'),
     (lambda: parts(op="nor not"), 'parts: for parameter op: got "nor not", want one of buf not and or nand nor xor xnor maj hold latch'),
     (lambda: parts(ticks=None), "parts: for parameter ticks: got None, want a number of ticks"),

@@ -65,7 +65,7 @@ func (p Part) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
 }
 
 // sameAttrs are the attributes that every part has.
-var sameAttrs = []string{"armed", "at", "facing", "kind", "name", "powered", "state"}
+var sameAttrs = []string{"armed", "at", "facing", "kind", "name", "port", "powered", "state", "way"}
 
 // partAttrs are the attributes of what a word places: those of every part, the level of a conductor, and the parameters of
 // the word but those that say where.
@@ -116,6 +116,10 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 		return CellValue(cell), nil
 	case "facing":
 		return facingOf(p), nil
+	case "port":
+		return starlark.String(portKind(kind)), nil
+	case "way":
+		return wayValue(p), nil
 	case "state":
 		return StateValue(kind, p.now()), nil
 	case "powered":

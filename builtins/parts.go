@@ -99,7 +99,9 @@ func (e *Entry) attribute(name string) *Param {
 		p.Type = "bool"
 	case "level":
 		p.Type = "number"
-	case "facing":
+	case "port":
+		p.Type, p.Allowed = "string", portNames
+	case "facing", "way":
 		p.Type, p.Default, p.Allowed = "string", "None", dirNames
 	}
 	return p
@@ -144,7 +146,7 @@ func (c *Call) traitValues(p *Param, v starlark.Value) []starlark.Value {
 		ok := true
 		switch s, isText := v.(starlark.String); {
 		case v == starlark.None:
-			ok = p.Default == "None" || p.Name == "facing" || p.Type == "value"
+			ok = p.Default == "None" || p.Name == "facing" || p.Name == "way" || p.Type == "value"
 		case p.Type == "number":
 			_, ok = v.(starlark.Int)
 		case p.Type == "bool":

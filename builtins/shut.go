@@ -1,0 +1,238 @@
+package builtins
+
+import (
+	"fmt"
+
+	"pulsewright/engine"
+)
+
+// touch is what a wire in a cell would do that it must not. The lower ones weigh more.
+type touch uint8
+
+const (
+	stands  touch = iota // a part stands there
+	seated               // a slug of a shuttle sits there, or comes to sit
+	joined               // it would be one net with a conductor
+	fed                  // it would be fed
+	read                 // it would be read, as a pad
+	heard                // what changes in it would be heard
+	bridged              // a bridge would join it, or a feed feed it, where a slug sits or comes to sit
+)
+
+// shut is why no wire may lie in a cell: what it would do to which part.
+type shut struct {
+	touch touch
+	id    engine.ID
+}
+
+// say says it of a wire at c.
+func (s shut) say(b *engine.Bench, c engine.Cell) string {
+	who := Describe(b, s.id)
+	if b.KindOf(s.id) == engine.Bare {
+		at, _ := b.CellOf(s.id)
+		who = fmt.Sprintf("the forced cell %v", at)
+	}
+	switch s.touch {
+	case stands:
+		return fmt.Sprintf("%s stands there", who)
+	case seated:
+		return fmt.Sprintf("%v is a seat of %s", c, who)
+	case joined:
+		return fmt.Sprintf("a wire at %v would join %s", c, who)
+	case fed:
+		return fmt.Sprintf("a wire at %v would be fed by %s", c, who)
+	case read:
+		return fmt.Sprintf("a wire at %v would be read by %s", c, who)
+	case heard:
+		return fmt.Sprintf("a wire at %v would be heard by %s", c, who)
+	}
+	return fmt.Sprintf("a wire at %v would touch a seat of %s", c, who)
+}
+
+// ground is what there is to know of a bench before wires are laid on it: which cells are shut, and where a conductor is fed.
+type ground struct {
+	bench      *engine.Bench
+	start, end mooring
+	within     int64 // only cells so near to the start are known, in steps from cell to cell
+	shut       map[engine.Cell]shut
+	feeds      map[engine.Cell]bool // a conductor there is fed at times
+	bridges    map[engine.Cell]bool // a conductor at times
+}
+
+// mooring is where a way begins or ends: a part, or a bare cell if id is 0.
+type mooring struct {
+	id   engine.ID
+	cell engine.Cell
+	open [6]bool // by direction: a wire in the neighbour there is joined to the part as it should be
+}
+
+// openTo reports whether a wire at c is joined to the part as it should be.
+func (m *mooring) openTo(c engine.Cell) bool {
+	d, next := engine.DirOf(c.Sub(m.cell))
+	return next && m.id != 0 && m.open[d]
+}
+
+func (g *ground) far(c engine.Cell) bool {
+	d := c.Sub(g.start.cell)
+	return abs(d.X)+abs(d.Y)+abs(d.Z) > g.within
+}
+
+func (g *ground) put(c engine.Cell, t touch, id engine.ID) {
+	if g.far(c) {
+		return
+	}
+	if was, ok := g.shut[c]; !ok || t < was.touch {
+		g.shut[c] = shut{t, id}
+	}
+}
+
+// survey looks at all parts and cells of the bench.
+func (g *ground) survey() {
+	g.shut, g.feeds, g.bridges = map[engine.Cell]shut{}, map[engine.Cell]bool{}, map[engine.Cell]bool{}
+	for id := range g.bench.Parts() {
+		if c, onLattice := g.bench.CellOf(id); onLattice {
+			g.part(id, c)
+		}
+	}
+	for id := range g.bench.BareCells() {
+		if c, _ := g.bench.CellOf(id); g.bench.State(id).Forced {
+			g.forced(id, c)
+		}
+	}
+	for _, cord := range g.bench.Cords() {
+		if c, onLattice := g.bench.CellOf(cord.To); onLattice && cord.Power {
+			g.feeds[c] = true
+		}
+	}
+}
+
+// part shuts the cells in which a wire would have to do with a part.
+func (g *ground) part(id engine.ID, c engine.Cell) {
+	b, t := g.bench, g.bench.KindOf(id).Trait()
+	g.put(c, stands, id)
+	var facing engine.Dir
+	if t.Faces {
+		facing = b.Thing(id).Facing
+	}
+	for d := range engine.Dir(6) {
+		n := c.Add(d.Cell())
+		joins := t.Conducts
+		feeds := t.Feeds == engine.FeedsAround || t.Feeds == engine.FeedsFront && d == facing
+		hears := t.Hears != engine.HearsNot && (t.Hears != engine.HearsBehind || d == facing.Opposite())
+		if feeds {
+			g.feeds[n] = true
+		}
+		if id == g.start.id && g.start.openTo(n) {
+			continue
+		}
+		mine := id == g.end.id && g.end.openTo(n)
+		if joins && !mine {
+			g.put(n, joined, id)
+		}
+		if feeds {
+			g.put(n, fed, id)
+		}
+		if hears && !mine {
+			g.put(n, heard, id)
+		}
+	}
+	if id != g.end.id {
+		for _, n := range b.PadCells(id) {
+			g.put(n, read, id)
+		}
+	}
+	if b.KindOf(id) == engine.Shuttle {
+		g.seats(id, c, facing)
+	}
+	if b.State(id).Forced {
+		g.forced(id, c)
+	}
+}
+
+// seats shuts the two seats of a shuttle, and the cells about them if its slug feeds or conducts. A slug that is under way may come to
+// either.
+func (g *ground) seats(id engine.ID, c engine.Cell, facing engine.Dir) {
+	slug := g.bench.Thing(id).Slug
+	for range 2 {
+		if c = c.Add(facing.Cell()); slug == engine.NoSlug {
+			continue
+		}
+		g.put(c, seated, id)
+		if slug == engine.Plug {
+			continue
+		}
+		g.bridges[c] = g.bridges[c] || slug == engine.Bridge
+		for d := range engine.Dir(6) {
+			n := c.Add(d.Cell())
+			g.put(n, bridged, id)
+			if slug == engine.Feed {
+				g.feeds[n] = true
+			}
+		}
+	}
+}
+
+// forced shuts the cells about one that a stimulus forces.
+func (g *ground) forced(id engine.ID, c engine.Cell) {
+	g.put(c, stands, id)
+	for d := range engine.Dir(6) {
+		if n := c.Add(d.Cell()); !(id == g.start.id && g.start.openTo(n)) {
+			g.put(n, fed, id)
+		}
+	}
+}
+
+// level is the level that the start has at most when it is live: as many less than reach as it lies from the nearest feed of its
+// net. Where nothing feeds the net yet, the start itself is taken to be fed.
+func (g *ground) level(reach int) int {
+	if g.start.id == 0 || !g.conducts(g.start.cell) {
+		return reach
+	}
+	seen := map[engine.Cell]bool{g.start.cell: true}
+	now := []engine.Cell{g.start.cell}
+	for level := reach; level > 0 && len(now) > 0; level-- {
+		var next []engine.Cell
+		for _, c := range now {
+			if g.feeds[c] {
+				return level
+			}
+			for d := range engine.Dir(6) {
+				if n := c.Add(d.Cell()); !seen[n] && g.conducts(n) {
+					seen[n] = true
+					next = append(next, n)
+				}
+			}
+		}
+		now = next
+	}
+	return reach
+}
+
+// conducts reports whether there is a conductor in the cell, if only at times.
+func (g *ground) conducts(c engine.Cell) bool {
+	id, ok := g.bench.PartAt(c)
+	return ok && g.bench.KindOf(id).Trait().Conducts || g.bridges[c]
+}
+
+// depth is how far the net of the end goes on, in cells: the way must leave power enough for all of it.
+func (g *ground) depth() int {
+	if g.end.id == 0 || !g.conducts(g.end.cell) {
+		return 0
+	}
+	seen := map[engine.Cell]bool{g.end.cell: true}
+	for now, depth := []engine.Cell{g.end.cell}, 1; ; depth++ {
+		var next []engine.Cell
+		for _, c := range now {
+			for d := range engine.Dir(6) {
+				if n := c.Add(d.Cell()); !seen[n] && g.conducts(n) {
+					seen[n] = true
+					next = append(next, n)
+				}
+			}
+		}
+		if len(next) == 0 {
+			return depth
+		}
+		now = next
+	}
+}
