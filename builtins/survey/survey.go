@@ -21,6 +21,7 @@ func surveyWords() []builtins.Entry {
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
+			{Name: "rules", Type: "a dict or rules", Default: "None", Optional: true, Keyword: true, Doc: "what to try of order, news, reads, fall and travel: a value or a list of each; what is not named is tried as ever; rules(): those of the bench alone; what is left out is named in the report"},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: RunsDoc},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc},
@@ -51,13 +52,7 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 		size = trial.SizeOf(c, m, "size", 0)
 	}
 	limit := limits{c.Int("ticks", usualLimits.Ticks, 1), c.Int("turns", usualLimits.Turns, 1)}
-	travel := UsualTravel
-	if c.Has("travel") {
-		travel = trial.Once(c.List("travel"))
-	}
-	if c.Err == nil && len(travel) == 0 {
-		c.Bad("travel", "an empty list", "")
-	}
+	only := worldArg(c).usual()
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -70,13 +65,13 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 		own, _ = m.NumbersOf(c.Thread, size) // a design that cannot name its own leaves none out
 		own = trial.Once(own)
 	}
-	w, settings := StartSurvey(c, m, size, numbers, travel)
+	w, settings := startSurvey(c, m, size, numbers, only)
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	defer w.Close()
 	w.limits = limit
-	w.leftOut(own, travel)
+	w.leftOut(own, only)
 	sh := c.Env.Portion
 	preamble := trial.Preamble(c.Env, m) // before the fence: it shows the session's names as they are
 	var code trial.Script
@@ -115,7 +110,7 @@ func pinnedAll(e *builtins.Env, m *trial.Machine) trial.Script {
 }
 
 // leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
-func (w *surveying) leftOut(own, travel []starlark.Value) {
+func (w *surveying) leftOut(own []starlark.Value, only world) {
 	missing := func(all, some []starlark.Value) (vs []starlark.Value) {
 		for _, v := range all {
 			if !slices.ContainsFunc(some, func(x starlark.Value) bool { same, err := starlark.Equal(v, x); return same && err == nil }) {
@@ -127,26 +122,31 @@ func (w *surveying) leftOut(own, travel []starlark.Value) {
 	if vs := missing(own, w.numbers); len(vs) > 0 {
 		w.left = append(w.left, say.Count(len(vs), "other "+say.Values(trial.Nouns(vs)))+" of the design")
 	}
-	if vs := missing(UsualTravel, travel); len(vs) > 0 {
+	if vs := missing(UsualTravel, only.travel); len(vs) > 0 {
 		names := make([]string, len(vs))
 		for i, v := range vs {
 			names[i] = v.String()
 		}
 		w.left = append(w.left, "travel "+strings.Join(names, ", "))
 	}
+	w.left = append(w.left, only.leftOut()...)
 }
 
-// surveying prepares a survey, and the rules it goes through. close it in the end.
+// StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel. Close it in the end.
 func StartSurvey(c *builtins.Call, m *trial.Machine, size int, numbers, travel []starlark.Value) (*surveying, []trial.Setting) {
+	return startSurvey(c, m, size, numbers, world{travel: travel}.usual())
+}
+
+func startSurvey(c *builtins.Call, m *trial.Machine, size int, numbers []starlark.Value, only world) (*surveying, []trial.Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, builtins.CompareValues)
 	base := trial.PlainSetting(c.Env.Rules())
 	base.Late = c.Env.Late
 	var settings []trial.Setting
-	for _, news := range []engine.News{engine.FIFO, engine.LIFO} {
-		for _, reads := range []engine.Reads{engine.ByTurn, engine.ByStep} {
-			for _, late := range []bool{false, true} {
-				for _, ticks := range travel {
+	for _, news := range only.news {
+		for _, reads := range only.reads {
+			for _, late := range only.late {
+				for _, ticks := range only.travel {
 					s := base
 					if err := s.Set("travel", ticks); err != nil {
 						c.Fail("for parameter travel: %w", err)
@@ -157,7 +157,7 @@ func StartSurvey(c *builtins.Call, m *trial.Machine, size int, numbers, travel [
 			}
 		}
 	}
-	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: base, limits: usualLimits}, settings
+	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: only.base(base), orders: only.orders, limits: usualLimits}, settings
 }
 
 // Whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
@@ -197,6 +197,7 @@ type surveying struct {
 	size    int
 	numbers []starlark.Value
 	base    trial.Setting
+	orders  [][6]engine.Dir // that alone are tried; nil: all
 	limits  limits
 	left    []string // what of the words of survey is not tried, as far as the call says so
 	Plan    *surveyPlan

@@ -2,7 +2,9 @@ package survey
 
 import (
 	"math"
+	"math/rand/v2"
 	"pulsewright/builtins"
+	"sort"
 )
 
 // atMost is the one-sided upper bound, at 95 %, of a share of which k of n drawn were seen, after C. J. Clopper, E. S. Pearson,
@@ -38,4 +40,22 @@ func binomialUpTo(k, n int, p float64) float64 {
 		sum += math.Exp(whole - a - b + float64(i)*math.Log(p) + float64(n-i)*math.Log1p(-p))
 	}
 	return sum
+}
+
+// draw chooses cases by lot: orientation and order, each as likely as the others, with replacement.
+func (p *surveyPlan) draw() {
+	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x5375727665790a))
+	for k := range p.Rows {
+		ends := make([]int, 0, p.starts[k+1]-p.starts[k]) // cases up to each unit
+		sum := 0
+		for u := p.starts[k]; u < p.starts[k+1]; u++ {
+			sum += p.like(u)
+			ends = append(ends, sum)
+		}
+		drawn := make([]int, p.Sample)
+		for i := range drawn {
+			drawn[i] = p.starts[k] + sort.SearchInts(ends, rng.IntN(p.cases())+1)
+		}
+		p.Drawn = append(p.Drawn, drawn)
+	}
 }

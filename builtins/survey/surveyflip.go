@@ -28,9 +28,8 @@ func (p *surveyPlan) gap(u, slices int, from trial.Setting) int {
 // swapped are the pairs of directions that a setting takes as they are written and a unit the other way, as far as that
 // matters in the unit's orientation.
 func (p *surveyPlan) swapped(u int, from trial.Setting) [][2]engine.Dir {
-	_, pose, _ := p.where(u)
 	return slices.DeleteFunc(swapped(from.Rules.Order, p.setting(u).Rules.Order), func(pair [2]engine.Dir) bool {
-		return !pose.tells(pair[0], pair[1])
+		return !p.tells(u, pair[0], pair[1])
 	})
 }
 
@@ -128,11 +127,10 @@ func (f *Finding) pair(sorted []surveyResult, bad trial.Setting) (found [2]engin
 			}
 		}
 	}
-	_, pose, _ := p.where(f.worst.Unit)
 	before := func(o [6]engine.Dir, a, b engine.Dir) bool { return slices.Index(o[:], a) < slices.Index(o[:], b) }
 	for a := engine.PosX; a <= engine.NegZ; a++ {
 		for b := engine.PosX; b <= engine.NegZ; b++ {
-			if a != b && pose.tells(a, b) && !slices.ContainsFunc(fails, func(o [6]engine.Dir) bool { return !before(o, a, b) }) &&
+			if a != b && p.tells(f.worst.Unit, a, b) && !slices.ContainsFunc(fails, func(o [6]engine.Dir) bool { return !before(o, a, b) }) &&
 				!slices.ContainsFunc(holds, func(o [6]engine.Dir) bool { return before(o, a, b) }) {
 				return [2]engine.Dir{a, b}, len(fails) + len(holds)
 			}

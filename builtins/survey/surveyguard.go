@@ -24,10 +24,11 @@ func (w *surveying) guard() (why string, err error) {
 	var picks []pick
 	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x6775617264))
 	for range 4 * guards {
-		c := pick{row: rng.IntN(len(p.Rows)), orientation: rng.IntN(48), order: rng.IntN(720)}
-		c.unit = p.find(c.row, c.orientation, allOrders()[c.order])
-		_, pose, order := p.where(c.unit)
-		itself := pose.Stands[0] == c.orientation && pose.order(order).Order == allOrders()[c.order]
+		c := pick{row: rng.IntN(len(p.Rows)), orientation: rng.IntN(48), order: rng.IntN(len(p.orders()))}
+		c.unit = p.find(c.row, c.orientation, p.orders()[c.order])
+		_, pose, _ := p.where(c.unit)
+		s, o := p.setting(c.unit), allPoses()[c.orientation]
+		itself := s.X == o.X && s.Y == o.Y && s.Mirror == o.Mirror && s.Rules.Order == p.orders()[c.order]
 		if len(picks) < guards && !itself && pose.Told != nil && !slices.Contains(picks, c) {
 			picks = append(picks, c)
 		}
@@ -38,7 +39,7 @@ func (w *surveying) guard() (why string, err error) {
 		c := picks[i]
 		form, pose := w.form(p.Rows[c.row].Slices), allPoses()[c.orientation]
 		s := p.Rows[c.row].Setting
-		s.X, s.Y, s.Mirror, s.Rules.Order = pose.X, pose.Y, pose.Mirror, allOrders()[c.order]
+		s.X, s.Y, s.Mirror, s.Rules.Order = pose.X, pose.Y, pose.Mirror, p.orders()[c.order]
 		var ran [2]string
 		for k, s := range []trial.Setting{p.setting(c.unit), s} {
 			t, err := r.Rigged(form.m, s, form.size)

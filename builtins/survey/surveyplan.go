@@ -2,7 +2,6 @@ package survey
 
 import (
 	"fmt"
-	"math/rand/v2"
 	"slices"
 	"sort"
 
@@ -14,34 +13,36 @@ import (
 
 // surveyPlan is what is to be run; it is the same in every process that makes it from the same design.
 type surveyPlan struct {
-	Format   string         `json:"format"`
-	Design   string         `json:"design"`
-	Version  string         `json:"version,omitempty"`
-	Author   string         `json:"author,omitempty"`
-	Numbers  []string       `json:"numbers"`
-	Sendings []int          `json:"sendings"` // what a case sends: numbers, counted from 0
-	Base     trial.Setting  `json:"base"`
-	Rows     []surveyRow    `json:"rows"`
-	Layouts  []surveyLayout `json:"layouts"`
-	Sample   int            `json:"sample,omitempty"` // cases drawn by lot for each row; 0: all are run
-	Drawn    [][]int        `json:"drawn,omitempty"`  // for each row: the unit of each case drawn
-	Seed     int64          `json:"seed"`
-	Limits   limits         `json:"limits"`
-	Compared int64          `json:"compared,omitempty"` // so many turns of a sending were compared where one follows from another; 0: all
-	Asked    builtins.Asked `json:"asked"`              // what build, send and read were seen to ask for
-	Apart    string         `json:"apart,omitempty"`    // why nothing follows from anything else
-	Down     bool           `json:"down"`               // the design has buckets
-	Checked  int            `json:"checked,omitempty"`  // cases that follow and were run all the same, to check
-	Preamble string         `json:"preamble"`           // a script that defines build, send and read; "" if there is none
-	Why      string         `json:"why"`                // why there is none
-	Slice    string         `json:"slice,omitempty"`    // a script that defines slice
-	Pitch    engine.Cell    `json:"pitch,omitempty"`    // what lies between two slices
-	Size     int            `json:"size"`               // of a design that comes in sizes
-	Untried  []string       `json:"untried,omitempty"`
-	Code     string         `json:"code,omitempty"` // a sum of the text of all that the design reaches; of portions only
-	Check    string         `json:"check"`          // of all of this
+	Format   string          `json:"format"`
+	Design   string          `json:"design"`
+	Version  string          `json:"version,omitempty"`
+	Author   string          `json:"author,omitempty"`
+	Numbers  []string        `json:"numbers"`
+	Sendings []int           `json:"sendings"` // what a case sends: numbers, counted from 0
+	Base     trial.Setting   `json:"base"`
+	Orders   [][6]engine.Dir `json:"orders,omitempty"` // that alone are tried; none: all 720
+	Rows     []surveyRow     `json:"rows"`
+	Layouts  []surveyLayout  `json:"layouts"`
+	Sample   int             `json:"sample,omitempty"` // cases drawn by lot for each row; 0: all are run
+	Drawn    [][]int         `json:"drawn,omitempty"`  // for each row: the unit of each case drawn
+	Seed     int64           `json:"seed"`
+	Limits   limits          `json:"limits"`
+	Compared int64           `json:"compared,omitempty"` // so many turns of a sending were compared where one follows from another; 0: all
+	Asked    builtins.Asked  `json:"asked"`              // what build, send and read were seen to ask for
+	Apart    string          `json:"apart,omitempty"`    // why nothing follows from anything else
+	Down     bool            `json:"down"`               // the design has buckets
+	Checked  int             `json:"checked,omitempty"`  // cases that follow and were run all the same, to check
+	Preamble string          `json:"preamble"`           // a script that defines build, send and read; "" if there is none
+	Why      string          `json:"why"`                // why there is none
+	Slice    string          `json:"slice,omitempty"`    // a script that defines slice
+	Pitch    engine.Cell     `json:"pitch,omitempty"`    // what lies between two slices
+	Size     int             `json:"size"`               // of a design that comes in sizes
+	Untried  []string        `json:"untried,omitempty"`
+	Code     string          `json:"code,omitempty"` // a sum of the text of all that the design reaches; of portions only
+	Check    string          `json:"check"`          // of all of this
 
-	starts []int // the first unit of each row, and how many units there are in all
+	starts []int     // the first unit of each row, and how many units there are in all
+	stands [][]stand // where the orders are limited: of each layout
 }
 
 // surveyRow is one row of the table: a machine under one setting.
@@ -101,7 +102,7 @@ func (l surveyLayout) units() (n int) {
 
 // plan finds out what has to be run.
 func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Script) error {
-	p := &surveyPlan{Format: surveyFormat, Design: w.m.Name, Version: w.m.Version, Author: w.m.Author, Base: w.base,
+	p := &surveyPlan{Format: surveyFormat, Design: w.m.Name, Version: w.m.Version, Author: w.m.Author, Base: w.base, Orders: w.orders,
 		Seed: w.Env.Seed, Preamble: preamble.Text, Why: preamble.Why, Slice: preamble.Slice, Pitch: w.m.Pitch, Limits: w.limits, Sendings: sendings(len(w.numbers))}
 	if w.m.Sized {
 		p.Size = w.size
@@ -143,7 +144,7 @@ func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Sc
 		again = w.asked != known || p.Apart == "" && w.apart != ""
 	}
 	p.Asked = w.asked
-	runs := int64(p.starts[len(p.Rows)]) * int64(len(p.Sendings))
+	runs := int64(p.planned()) * int64(len(p.Sendings))
 	if runs > most {
 		p.Sample = max(int(most/int64(len(p.Rows)*len(p.Sendings))), 1)
 		p.draw()
@@ -208,6 +209,10 @@ func (p *surveyPlan) count() {
 	for k := range p.Rows {
 		p.starts = append(p.starts, p.starts[k]+p.Layouts[p.Rows[k].Layout].units())
 	}
+	p.stands = nil
+	for i := 0; i < len(p.Layouts) && p.Orders != nil; i++ {
+		p.stands = append(p.stands, p.standings(p.Layouts[i]))
+	}
 }
 
 // where takes a unit apart.
@@ -233,11 +238,19 @@ func (p *surveyPlan) setting(u int) trial.Setting {
 	k, pose, o := p.where(u)
 	s := p.Rows[k].Setting
 	s.X, s.Y, s.Mirror, s.Rules.Order = pose.X, pose.Y, pose.Mirror, pose.order(o).Order
+	if p.Orders != nil {
+		st := p.stood(u)
+		g := allPoses()[st.orientation]
+		s.X, s.Y, s.Mirror, s.Rules.Order = g.X, g.Y, g.Mirror, st.order
+	}
 	return s
 }
 
 // like is for how many orientations and orders a unit stands.
 func (p *surveyPlan) like(u int) int {
+	if p.Orders != nil {
+		return p.stood(u).like
+	}
 	_, pose, o := p.where(u)
 	return len(pose.Stands) * pose.order(o).Like
 }
@@ -252,9 +265,7 @@ func (p *surveyPlan) find(row, orientation int, order [6]engine.Dir) int {
 			u += pose.count()
 			continue
 		}
-		g := allPoses()[orientation]
-		there := trial.Setting{X: pose.X, Y: pose.Y, Mirror: pose.Mirror}
-		back := turnedFrom(trial.Setting{X: g.X, Y: g.Y, Mirror: g.Mirror}, there)
+		back := pose.back(orientation)
 		for k, d := range order {
 			order[k] = back[d]
 		}
@@ -268,27 +279,6 @@ func (p *surveyPlan) find(row, orientation int, order [6]engine.Dir) int {
 	panic("builtins: a case of a survey that nothing stands for")
 }
 
-// cases is how many cases there are in a row: each orientation under each order.
-const cases = 48 * 720
-
-// draw chooses cases by lot: orientation and order, each as likely as the others, with replacement.
-func (p *surveyPlan) draw() {
-	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x5375727665790a))
-	for k := range p.Rows {
-		ends := make([]int, 0, p.starts[k+1]-p.starts[k]) // cases up to each unit
-		sum := 0
-		for u := p.starts[k]; u < p.starts[k+1]; u++ {
-			sum += p.like(u)
-			ends = append(ends, sum)
-		}
-		drawn := make([]int, p.Sample)
-		for i := range drawn {
-			drawn[i] = p.starts[k] + sort.SearchInts(ends, rng.IntN(cases)+1)
-		}
-		p.Drawn = append(p.Drawn, drawn)
-	}
-}
-
 // unitsOf are the units of a row that are run, ascending: one drawn twice is run once.
 func (p *surveyPlan) unitsOf(k int) (units []int) {
 	switch row := &p.Rows[k]; {
@@ -300,7 +290,9 @@ func (p *surveyPlan) unitsOf(k int) (units []int) {
 		return slices.Compact(units)
 	}
 	for u := p.starts[k]; u < p.starts[k+1]; u++ {
-		units = append(units, u)
+		if p.like(u) > 0 {
+			units = append(units, u)
+		}
 	}
 	return units
 }

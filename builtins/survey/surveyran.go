@@ -15,8 +15,11 @@ func (f *Finding) ran() string {
 	units, most, orientations := 0, 0, 0
 	for k := range p.Rows {
 		units += len(p.unitsOf(k))
-		l := p.Layouts[p.Rows[k].Layout]
-		most, orientations = max(most, l.units()), max(orientations, len(l))
+		l, run := p.Layouts[p.Rows[k].Layout], 0
+		for u := p.starts[k]; u < p.starts[k+1]; u++ {
+			run += builtins.BoolInt(p.like(u) > 0)
+		}
+		most, orientations = max(most, run), max(orientations, len(l))
 	}
 	fmt.Fprintf(&b, "run: %s under %d settings, %s, each case up to its first failure\n", say.Count(units, "case"), len(p.Rows), say.Count(int(f.Runs), "transmission"))
 	b.WriteString(f.byLot())
@@ -35,7 +38,11 @@ func (f *Finding) ran() string {
 		default:
 			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns and mirror images, part for part and event for event", orientations)
 		}
-		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, of neighbour orders that some cell can tell apart\n", f.cases, how, say.Count(most, "case"))
+		of := "of neighbour orders that some cell can tell apart"
+		if p.Orders != nil {
+			of = "each an orientation under an order asked for, which some cell can tell from the others"
+		}
+		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, %s\n", f.cases, how, say.Count(most, "case"), of)
 		if p.Compared > 0 {
 			fmt.Fprintf(&b, "of a sending that is stopped, or takes longer, the first %d turns were compared\n", p.Compared)
 		}

@@ -75,7 +75,7 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 				f.unsure += cases
 			}
 		}
-		all := cases
+		all := p.cases()
 		switch {
 		case p.Sample == 0 || row.Only != nil:
 			for _, u := range p.unitsOf(k) {
@@ -228,7 +228,7 @@ func (f *Finding) Text() string {
 	} else {
 		fmt.Fprintf(&b, "%s\n%s\n", p.Numbers[0], f.table())
 	}
-	b.WriteString("a case: one of 48 orientations (24 turns and their mirror images) under one of 720 neighbour orders; it holds if every sending reads right\n")
+	fmt.Fprintf(&b, "a case: one of 48 orientations (24 turns and their mirror images) under %s; it holds if every sending reads right\n", p.under())
 	b.WriteString("it sends one after another to one machine, each at rest: " + p.sends() + "\n")
 	b.WriteString("what send or read does only after more of these, or at a later tick, is not seen\n")
 	b.WriteString(f.ran())
