@@ -132,6 +132,10 @@ func (p *pair) sameState(q *modelPart, want, got engine.State) error {
 		got.Powered = want.Powered // they do not look at their power
 	}
 	switch q.Kind {
+	case engine.Told:
+		got.On, got.Powered = want.On, want.Powered // not defined
+	}
+	switch q.Kind {
 	case engine.Shuttle, engine.Link, engine.Lamp, engine.Reed, engine.Gate:
 	default:
 		got.Armed = want.Armed // not defined

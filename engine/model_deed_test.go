@@ -103,6 +103,11 @@ func goDir(d engine.Dir) string {
 func goPart(p engine.Part) string {
 	title := func(s string) string { return "engine." + strings.ToUpper(s[:1]) + s[1:] }
 	fields := []string{"Kind: " + title(p.Kind.String()), "Facing: " + goDir(p.Facing)}
+	if p.Kind == engine.Told {
+		var number int
+		fmt.Sscanf(p.Spec.Name, "kind %d", &number)
+		fields = []string{"Kind: engine.Told", "Facing: " + goDir(p.Facing), fmt.Sprintf("Spec: randomKind(%d).spec()", number)}
+	}
 	if p.Pads != nil {
 		var pads []string
 		for _, c := range p.Pads {
@@ -131,7 +136,7 @@ func goPart(p engine.Part) string {
 	for _, f := range []struct {
 		name string
 		n    int
-	}{{"Tokens", p.Tokens}, {"Level", p.Level}, {"Ticks", p.Ticks}, {"Reject", p.Reject}, {"Hold", p.Hold},
+	}{{"State", p.State}, {"Tokens", p.Tokens}, {"Level", p.Level}, {"Ticks", p.Ticks}, {"Reject", p.Reject}, {"Hold", p.Hold},
 		{"Drop", p.Drop}, {"Room", p.Room}, {"Keep", p.Keep}} {
 		if f.n != 0 {
 			fields = append(fields, fmt.Sprintf("%s: %d", f.name, f.n))

@@ -43,6 +43,9 @@ func (m *model) put(at place, spec engine.Part) (id int, err error) {
 		}
 		p := &modelPart{Part: withDefaults(spec), at: at, on: spec.On || spec.Out, shows: spec.Level, ready: !spec.On}
 		p.last = p.on
+		if p.Kind == engine.Told {
+			p.told, p.state = sameKind(p.Spec), p.State
+		}
 		if seat, ok := p.seat(); ok && m.taken(seat) {
 			return false
 		}
@@ -108,7 +111,7 @@ func (m *model) remove(id int) error {
 		}
 		m.parts[id] = nil
 		m.cords = slices.DeleteFunc(m.cords, func(k *modelCord) bool { return k.from == id || k.to == id })
-		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool { return t.job == due && t.part == id })
+		m.timers = slices.DeleteFunc(m.timers, func(t *modelTimer) bool { return (t.job == due || t.job == then) && t.part == id })
 		m.acts = slices.DeleteFunc(m.acts, func(a *modelAct) bool { return a.part == id })
 		m.news = slices.DeleteFunc(m.news, func(n modelNews) bool { return n.hearer == id })
 		if p.at.shelf != 0 {
@@ -126,6 +129,9 @@ func (m *model) patch(from, to int, c engine.Cord) error {
 			return false
 		}
 		if !hears(b.Kind) && b.Kind != engine.Wire && b.Kind != engine.Jack {
+			return false
+		}
+		if b.Kind == engine.Told && !m.takesCord(b, c) {
 			return false
 		}
 		m.cords = append(m.cords, &modelCord{c, from, to, m.source(a)})
@@ -224,6 +230,9 @@ func (m *model) state(at place) engine.State {
 	case engine.Meter:
 		s.On, s.Level = p.shows > 0, p.shows
 		s.Feeds = s.Feeds || s.On
+	case engine.Told:
+		s.Told = p.state
+		s.Feeds = s.Feeds || p.told.Feeds[p.state].What == engine.FeedsFront
 	default:
 		s.On = p.on
 		s.Feeds = s.Feeds || s.On && modelKinds[p.Kind].feeds == front

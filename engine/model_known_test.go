@@ -42,6 +42,11 @@ func TestSmallBenches(t *testing.T) {
 			{do: doRemove, part: 3},
 			run,
 		}},
+		{"a part of a kind that conducts is placed beside a feed, and its far pads come with it", nil, []deed{
+			place(1, cell(-2, 2, 0), engine.Part{Kind: engine.Battery}),
+			place(2, cell(-3, 2, 0), engine.Part{Kind: engine.Told, Facing: engine.NegY, Spec: randomKind(236424).spec()}),
+			turns(3),
+		}},
 		{"falling edges of one step come in the order given", nil, []deed{
 			{do: doFire, cell: cell(2, 1, 0), firing: engine.Firing{Steps: 3, Late: true}, at: 2},
 			{do: doFire, cell: cell(5, 1, 1), firing: engine.Firing{Steps: 3, Ticks: 1, Late: true}},

@@ -9,15 +9,36 @@ import (
 // hears reports whether parts of a kind hear.
 func hears(k engine.Kind) bool { return modelKinds[k].hears }
 
-// toldAround is the news for the six neighbours of a place. An echo hears only from its back.
+// toldAround is the news for the six neighbours of a place.
 func (m *model) toldAround(at place, cause int) []modelNews {
 	var news []modelNews
 	for _, q := range m.around(at) {
-		if p := m.partAt(q); p != nil && hears(p.Kind) && (p.Kind != engine.Echo || p.back(at)) {
-			news = append(news, modelNews{p.id, cause})
+		if p := m.partAt(q); p != nil && p.hearsFrom(at) {
+			news = append(news, modelNews{p.id, cause, p.toldBy(at)})
 		}
 	}
 	return news
+}
+
+// hearsFrom reports whether a place beside p may tell it.
+func (p *modelPart) hearsFrom(at place) bool {
+	switch p.Kind {
+	case engine.Echo:
+		return p.back(at)
+	case engine.Told:
+		g, _ := p.side(at)
+		return p.told.Hears&g != 0
+	}
+	return hears(p.Kind)
+}
+
+// toldBy is who tells p, as p sees it, if a place beside it does.
+func (p *modelPart) toldBy(at place) engine.Teller {
+	if p.Kind != engine.Told {
+		return 0
+	}
+	_, by := p.side(at)
+	return by
 }
 
 // toldByCords is the news for the ends of the cords that start in a place.
@@ -25,7 +46,7 @@ func (m *model) toldByCords(at place, cause int) []modelNews {
 	var news []modelNews
 	for _, k := range m.cords {
 		if m.parts[k.from].at == at && k.News && hears(m.parts[k.to].Kind) {
-			news = append(news, modelNews{k.to, cause})
+			news = append(news, modelNews{k.to, cause, engine.ByCord})
 		}
 	}
 	return news
@@ -37,7 +58,7 @@ func (m *model) change(at place, event int, more ...int) {
 	news := append(m.toldAround(at, event), m.toldByCords(at, event)...)
 	news = append(news, m.spread(at, event)...)
 	for _, p := range more {
-		news = append(news, modelNews{p, event})
+		news = append(news, modelNews{p, event, engine.ByItself})
 	}
 	m.tell(news)
 }
@@ -117,7 +138,7 @@ func (m *model) deliver() {
 		m.news = m.news[1:]
 		m.count.News++
 		m.count.PeakNews = max(m.count.PeakNews, m.count.News-m.starts[len(m.starts)-1].News)
-		m.hear(m.parts[next.hearer], next.cause)
+		m.hear(m.parts[next.hearer], next.told, next.cause)
 	}
 }
 
@@ -176,9 +197,13 @@ func (m *model) nudged(at place, around bool) {
 		return
 	}
 	event := m.event(at, engine.Nudged, 0, 0)
-	if around {
-		m.tell(m.toldAround(at, event))
+	if around { // it is the nudge that tells them, but only those whom the cell could tell
+		news := m.toldAround(at, event)
+		for i := range news {
+			news[i].told = engine.ByNudge
+		}
+		m.tell(news)
 	} else if p := m.partAt(at); p != nil && hears(p.Kind) {
-		m.tell([]modelNews{{p.id, event}})
+		m.tell([]modelNews{{p.id, event, engine.ByNudge}})
 	}
 }

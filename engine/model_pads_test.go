@@ -11,6 +11,9 @@ func (m *model) pads(p *modelPart) []place {
 	if p.at.shelf != 0 {
 		return nil
 	}
+	if p.Kind == engine.Told {
+		return m.toldPads(p)
+	}
 	var ps []place
 	if p.Pads != nil {
 		for _, o := range p.Pads {
@@ -50,6 +53,8 @@ func (m *model) inputs(p *modelPart) []bool {
 		switch feeds := modelKinds[m.kindAt(at)].feeds; {
 		case feeds == front:
 			can = can || m.partAt(at).front(p.at)
+		case m.kindAt(at) == engine.Told:
+			can = can || m.toldFeeds(m.partAt(at), p.at)
 		case feeds == around, m.kindAt(at) == engine.Wire, m.kindAt(at) == engine.Jack:
 			can = true
 		}

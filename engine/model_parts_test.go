@@ -43,6 +43,7 @@ var modelKinds = [256]modelKind{
 	engine.Tray:    {feeds: around},
 	engine.Chute:   {hears: true, pads: flanks, given: true, ticks: 3},
 	engine.Meter:   {hears: true, pads: back, feeds: front},
+	engine.Told:    {hears: true},
 }
 
 // at reports whether a neighbour of p is on one of these sides of it.
@@ -60,8 +61,8 @@ func (s sides) at(p *modelPart, q place) bool {
 	return s == around
 }
 
-// hear delivers one piece of news to p.
-func (m *model) hear(p *modelPart, cause int) {
+// hear delivers one piece of news to p. Who tells it matters only to kinds of one's own.
+func (m *model) hear(p *modelPart, told engine.Teller, cause int) {
 	switch p.Kind {
 	case engine.Lamp:
 		if m.live(p) != p.on {
@@ -106,6 +107,8 @@ func (m *model) hear(p *modelPart, cause int) {
 		m.lookChute(p, cause)
 	case engine.Meter:
 		m.lookMeter(p, cause)
+	case engine.Told:
+		m.hearTold(p, told, cause)
 	}
 }
 
@@ -118,9 +121,13 @@ func word(on bool, yes, no engine.What) engine.What {
 
 // queue queues an act for the next step, unless p has one queued.
 func (m *model) queue(p *modelPart, cause int) {
-	if !slices.ContainsFunc(m.acts, func(a *modelAct) bool { return a.part == p.id }) {
+	if !m.queued(p) {
 		m.acts = append(m.acts, &modelAct{part: p.id, cause: cause, step: m.step + 1})
 	}
+}
+
+func (m *model) queued(p *modelPart) bool {
+	return slices.ContainsFunc(m.acts, func(a *modelAct) bool { return a.part == p.id })
 }
 
 // flip turns p on or off: a change at its cell. It returns the event.
@@ -241,7 +248,7 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 		if seat, ok := p.seat(); ok {
 			m.change(seat, event, p.id)
 		} else {
-			m.tell([]modelNews{{p.id, event}})
+			m.tell([]modelNews{{p.id, event, engine.ByItself}})
 		}
 	case engine.Delay:
 		if edge := m.flip(p, t.cause); p.Mode == engine.Stretch {
@@ -269,12 +276,16 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 		m.leave(p, m.event(p.at, engine.Consumes, 0, t.cause))
 	case engine.Chute:
 		m.moveChute(p, t.cause)
+	case engine.Told:
+		m.toldDue(p, t.cause)
 	}
 }
 
 // poseOn sets the timer of a part posed on that will go off by itself: it counts from now.
 func (m *model) poseOn(p *modelPart) {
 	switch {
+	case p.Kind == engine.Told:
+		m.setThen(p, 0)
 	case !p.on:
 	case p.Kind == engine.Key && p.Hold > 0:
 		m.setTimer(p, p.Hold, false, 0)

@@ -88,6 +88,9 @@ func (m *model) feedsAround(at place) bool {
 		return true
 	}
 	p := m.partAt(at)
+	if p != nil && p.Kind == engine.Told {
+		return p.told.Feeds[p.state].What == engine.FeedsAround
+	}
 	return p != nil && modelKinds[p.Kind].feeds == around && (p.Kind == engine.Battery || p.on || len(p.tokens) > 0)
 }
 
@@ -98,6 +101,15 @@ func (m *model) feedsFront(from, to place) int {
 		return 0
 	}
 	switch {
+	case p.Kind == engine.Told:
+		f := p.told.Feeds[p.state]
+		switch {
+		case f.What != engine.FeedsFront:
+			return 0
+		case f.Level == 0:
+			return m.rules.Reach
+		}
+		return min(f.Level, m.rules.Reach)
 	case p.Kind == engine.Meter:
 		return min(p.shows, m.rules.Reach)
 	case modelKinds[p.Kind].feeds == front && p.on:
@@ -113,6 +125,9 @@ func (m *model) conducts(at place) bool {
 		return true
 	case engine.Jack:
 		return m.seated(at) == engine.NoSlug || m.seated(at) == engine.Bridge
+	case engine.Told:
+		p := m.partAt(at)
+		return p.told.Conducts[p.state]
 	case engine.Bare:
 		return m.seated(at) == engine.Bridge
 	}
@@ -207,6 +222,8 @@ func (m *model) source(p *modelPart) bool {
 		return len(p.tokens) > 0
 	case engine.Meter:
 		return p.shows > 0
+	case engine.Told:
+		return p.told.Active[p.state]
 	}
 	return p.on
 }

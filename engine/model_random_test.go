@@ -14,6 +14,7 @@ type maker struct {
 	weight map[engine.Kind]int
 	labels map[engine.Kind][]int // of the parts placed
 	kinds  []engine.Kind         // of label 1, 2, …
+	told   []*engine.Spec        // kinds of one's own
 	rules  engine.Rules
 	whole  bool // the last run ended at a whole tick
 }
@@ -103,7 +104,7 @@ func (m *maker) label(k engine.Kind) int {
 
 // row places a row of equal parts.
 func (m *maker) row() {
-	spec := m.spec([]engine.Kind{engine.Wire, engine.Reed, engine.Link, engine.Wire}[m.IntN(4)])
+	spec := m.spec([]engine.Kind{engine.Wire, engine.Reed, engine.Link, engine.Told}[m.IntN(4)])
 	step := engine.Dir(m.IntN(6)).Cell()
 	at := m.cell()
 	for range 2 + m.IntN(6) {
@@ -123,6 +124,7 @@ var groups = [][]engine.Kind{
 	{engine.Shuttle, engine.Bare, engine.Jack, engine.Wire},
 	{engine.Key, engine.Delay, engine.Wire, engine.Gate, engine.Oneshot},
 	{engine.Echo, engine.Delay, engine.Lamp},
+	{engine.Key, engine.Told, engine.Told, engine.Wire, engine.Told},
 }
 
 func (m *maker) group() {
@@ -130,7 +132,9 @@ func (m *maker) group() {
 	for _, k := range groups[m.IntN(len(groups))] {
 		if k != engine.Bare {
 			spec := m.spec(k)
-			spec.Facing = d
+			if spec.Spec == nil || spec.Spec.Faces {
+				spec.Facing = d
+			}
 			m.do(deed{do: doPlace, part: m.label(k), cell: at, spec: spec})
 		}
 		at = at.Add(d.Cell())

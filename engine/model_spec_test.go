@@ -9,9 +9,10 @@ import (
 // themes weigh the kinds of part: some benches are about tokens, some about lines, some about gates.
 var themes = []map[engine.Kind]int{
 	{engine.Battery: 1, engine.Key: 3, engine.Wire: 9, engine.Jack: 3, engine.Lamp: 3, engine.Reed: 4, engine.Link: 4, engine.Shuttle: 6,
-		engine.Delay: 4, engine.Oneshot: 3, engine.Echo: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3},
+		engine.Delay: 4, engine.Oneshot: 3, engine.Echo: 3, engine.Gate: 5, engine.Bucket: 3, engine.Tray: 3, engine.Chute: 3, engine.Meter: 3, engine.Told: 6},
 	{engine.Key: 3, engine.Wire: 5, engine.Bucket: 9, engine.Tray: 7, engine.Chute: 7, engine.Meter: 5, engine.Lamp: 1, engine.Link: 2, engine.Echo: 1},
 	{engine.Key: 3, engine.Wire: 8, engine.Reed: 9, engine.Link: 5, engine.Lamp: 1, engine.Shuttle: 2},
+	{engine.Key: 3, engine.Wire: 8, engine.Told: 16, engine.Link: 3, engine.Gate: 4, engine.Lamp: 2, engine.Battery: 1, engine.Echo: 1, engine.Delay: 1},
 	{engine.Key: 2, engine.Wire: 8, engine.Jack: 5, engine.Shuttle: 9, engine.Lamp: 2, engine.Reed: 1, engine.Battery: 1},
 	{engine.Key: 3, engine.Wire: 4, engine.Delay: 6, engine.Oneshot: 5, engine.Echo: 4, engine.Gate: 9, engine.Lamp: 2},
 }
@@ -25,6 +26,9 @@ func init() {
 	}
 }
 
+// placed are the kinds of part that random benches are made of.
+var placed = append(engine.Kinds(), engine.Told)
+
 func (m *maker) dir() engine.Dir {
 	if m.one(2) {
 		return m.facing
@@ -35,11 +39,11 @@ func (m *maker) dir() engine.Dir {
 // kind chooses by weight.
 func (m *maker) kind() engine.Kind {
 	total := 0
-	for _, k := range engine.Kinds() {
+	for _, k := range placed {
 		total += m.weight[k]
 	}
 	n := m.IntN(total)
-	for _, k := range engine.Kinds() {
+	for _, k := range placed {
 		if n -= m.weight[k]; n < 0 {
 			return k
 		}
@@ -91,6 +95,16 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 		p.Ticks = m.ticks(4)
 	case engine.Meter:
 		p.Level = m.IntN(2)
+	case engine.Told:
+		if len(m.told) == 0 || len(m.told) < 4 && m.one(3) {
+			m.told = append(m.told, randomKind(m.IntN(256)<<16|m.IntN(256)<<8|m.IntN(256)).spec())
+		}
+		if p.Spec = m.told[m.IntN(len(m.told))]; posed {
+			p.State = m.IntN(len(p.Spec.States))
+		}
+		if !p.Spec.Faces {
+			p.Facing = 0
+		}
 	default:
 		if modelKinds[k].hears {
 			p.On, p.Ticks = posed, m.ticks(4)

@@ -52,6 +52,11 @@ type modelPart struct {
 	last        bool  // transport and inertial delay: the input last taken over
 	tokens      []int // oldest first; each the number of its timer, or 0
 	shows       int   // meter: its level
+
+	told   *toldKind // of a kind of one's own: what it is
+	state  int
+	teller engine.Teller // who told it of the reaction to come
+	goal   int           // the state it wanted then, or when it looked again
 }
 
 // modelCord is a patch cord. What starts at a wire or jack carries what that was at the last settling.
@@ -89,7 +94,8 @@ const (
 	release
 	rise
 	nudge
-	due // a part's own timer
+	due  // a part's own timer
+	then // that of the state of a kind of one's own
 )
 
 type modelFall struct {
@@ -107,7 +113,10 @@ type modelAct struct {
 	differs     bool // … and saw that its power calls for another state
 }
 
-type modelNews struct{ hearer, cause int }
+type modelNews struct {
+	hearer, cause int
+	told          engine.Teller // who tells it, as it sees it
+}
 
 func newModel(r engine.Rules) *model {
 	return &model{rules: r, parts: make([]*modelPart, 1), forced: map[place]int{}, level: map[place]int{}, turn: -1}
@@ -255,6 +264,9 @@ func (m *model) runTimer(t *modelTimer) {
 	case due:
 		m.count.Timers++
 		m.timerDue(m.parts[t.part], t)
+	case then:
+		m.count.Timers++
+		m.thenDue(m.parts[t.part], t.cause)
 	}
 }
 
@@ -279,7 +291,11 @@ func (m *model) runAct(i int) {
 	a := m.acts[i]
 	for _, b := range m.acts {
 		if b == a || m.rules.Reads == engine.ByStep && b.step == m.step {
-			if p := m.parts[b.part]; !b.looked {
+			switch p := m.parts[b.part]; {
+			case b.looked:
+			case p.Kind == engine.Told:
+				b.looked, b.differs = true, m.looksAgain(p)
+			default:
 				b.looked, b.differs = true, m.wanted(p) != p.on
 			}
 		}
@@ -293,6 +309,8 @@ func (m *model) runAct(i int) {
 		m.event(p.at, engine.Lapses, 0, a.cause)
 	case p.Kind == engine.Gate:
 		m.flip(p, a.cause)
+	case p.Kind == engine.Told:
+		m.enter(p, p.goal, a.cause, true)
 	default:
 		m.leaveSeat(p, a.cause)
 	}

@@ -133,7 +133,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 		b.layPads(s, at, p)
 	}
 	b.pose(s, p)
-	if traits[st.kind].Conducts || st.slug&toldConducts != 0 {
+	if st = &b.st[s]; traits[st.kind].Conducts || st.slug&toldConducts != 0 { // laying pads may have moved it
 		b.seeds = append(b.seeds, s)
 	}
 	b.refresh(s)

@@ -44,13 +44,13 @@ func TestRandomBenches(t *testing.T) {
 		}
 	}
 	t.Logf("%d benches, %d of them came to rest; events per 1000 benches:", n, rest)
-	for w := engine.Forced; w <= engine.Level; w++ {
+	for w := engine.Forced; w <= engine.Enters; w++ {
 		t.Logf("%10s %d", w, words[w]*1000/n)
 		if words[w] == 0 && n >= 500 {
 			t.Errorf("no event %q: the comparison is empty there", w)
 		}
 	}
-	for _, k := range engine.Kinds() {
+	for _, k := range placed {
 		t.Logf("%10s %d", k, who[k]*1000/n)
 		if who[k] == 0 && n >= 500 {
 			t.Errorf("no event at a %s: the comparison is empty there", k)
@@ -142,7 +142,7 @@ func simplify(d deed) []deed {
 	}
 	simpler(func(d *deed) { d.spec.Pads = nil })
 	simpler(func(d *deed) { d.spec.FarSet, d.spec.Far = false, 0 })
-	simpler(func(d *deed) { d.spec.On, d.spec.Out = false, false })
+	simpler(func(d *deed) { d.spec.On, d.spec.Out, d.spec.State = false, false, 0 })
 	simpler(func(d *deed) {
 		d.spec.Level, d.spec.Ticks, d.spec.Reject, d.spec.Hold, d.spec.Drop, d.spec.Keep = 0, 0, 0, 0, 0, 0
 	})
