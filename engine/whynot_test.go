@@ -356,7 +356,7 @@ func TestWhyNotWithoutHistory(t *testing.T) {
 func TestWhyNotOnRandomBenches(t *testing.T) {
 	seen := map[engine.Reason]int{}
 	overSeeds(t, func(t *testing.T, seed uint64) {
-		b, turns := setUp(t, seed)
+		b, turns := setUpBuiltIn(t, seed)
 		b.KeepHistory(true)
 		run(t, b, turns)
 		sum, events, counters := b.Fingerprint(), b.EventCount(), b.Counters()

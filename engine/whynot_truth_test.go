@@ -12,7 +12,7 @@ import (
 func TestWhyNotIsTrue(t *testing.T) {
 	reasons := map[engine.Reason]int{}
 	overSeeds(t, func(t *testing.T, seed uint64) {
-		b, turns := setUp(t, seed)
+		b, turns := setUpBuiltIn(t, seed)
 		b.KeepHistory(true)
 		type hearing struct {
 			at    engine.Instant
