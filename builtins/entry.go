@@ -29,6 +29,7 @@ type Entry struct {
 	method     bool        // exists as a method of a frame only
 	framed     bool        // exists as a method of a frame, too
 	Places     engine.Kind // the kind of part it places
+	told       *OwnKind       // if that is a script's own
 	positional int         // how many parameters may be given by position
 	attrs      []string    // of a placing word: the attributes of what it places
 	builtin    *starlark.Builtin
@@ -54,7 +55,7 @@ type Param struct {
 // words lists the words of this package: one function a file. To add a word, write its entry there. Those of the rooms
 // below this package are added by Join.
 func words() []Entry {
-	return slices.Concat(placeWords(), rowWords(), layWords(), sketchWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
+	return slices.Concat(placeWords(), toldWords(), rowWords(), layWords(), sketchWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
 		logWords(), probeWords(), eventWords(), stateWords(), watchWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
 		fallWords(), randomWords(), keepWords())
 }
@@ -90,14 +91,10 @@ func entries() []*Entry {
 		table.byName = map[string]*Entry{}
 		for _, w := range slices.Concat(append([][]Entry{words()}, rooms...)...) {
 			e := &w
-			for e.positional < len(e.Params) && !e.Params[e.positional].Keyword {
-				e.positional++
-			}
-			e.check()
+			e.finish()
 			if e.Places != engine.Bare {
 				e.attrs = e.partAttrs()
 			}
-			e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
 			table.entries = append(table.entries, e)
 			table.byName[e.Name] = e
 			if e.framed || e.method {
@@ -108,6 +105,15 @@ func entries() []*Entry {
 		slices.Sort(table.methods)
 	})
 	return table.entries
+}
+
+// finish works out what follows from an entry, and makes it callable.
+func (e *Entry) finish() {
+	for e.positional < len(e.Params) && !e.Params[e.positional].Keyword {
+		e.positional++
+	}
+	e.check()
+	e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
 }
 
 // run is the body of every builtin: find the world, unpack, do, and put the call away for the next one.

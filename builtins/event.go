@@ -41,7 +41,7 @@ func (e *Event) String() string {
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
 	}
-	return fmt.Sprintf("%v %s %v%s", e.At(), e.Bench.Label(e.Event.ID), e.What, level)
+	return fmt.Sprintf("%v %s %v%s", e.At(), e.Bench.Label(e.Event.ID), e.Bench.Word(e.Event), level)
 }
 
 // CompareSameType: events are equal if they are the same entry of the same log.
@@ -67,7 +67,7 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 	case "turn":
 		return starlark.MakeInt(int(e.Turn)), nil
 	case "what":
-		return starlark.String(e.What.String()), nil
+		return starlark.String(e.Bench.Word(e.Event)), nil
 	case "number":
 		return starlark.MakeInt(int(e.ID)), nil
 	case "level":

@@ -51,7 +51,7 @@ func (l *Look) placing() string {
 	if n := l.bench.Name(l.id); n != "" {
 		args = append(args, fmt.Sprintf("name=%q", n))
 	}
-	return l.kind().String() + "(" + strings.Join(args, ", ") + ")"
+	return l.bench.KindName(l.id) + "(" + strings.Join(args, ", ") + ")"
 }
 
 // reads says of each pad what is there and whether it is live.
@@ -64,7 +64,7 @@ func (l *Look) reads() string {
 		}
 		who := ""
 		if l.bench.KindOf(p.ID) != engine.Bare {
-			who = l.bench.KindOf(p.ID).String()
+			who = l.bench.KindName(p.ID)
 			if n := l.bench.Name(p.ID); n != "" {
 				who += " " + say.Clean(n)
 			}

@@ -85,10 +85,10 @@ func (f *Frame) prefix(name string) string {
 
 // autoName is what an unnamed part is called that is placed through a named frame: its kind and its cell in the frame,
 // so that two slices built alike have parts called alike.
-func (f *Frame) autoName(k engine.Kind, at engine.Cell) string {
+func (f *Frame) autoName(kind string, at engine.Cell) string {
 	c := f.Local(at)
 	s := append(make([]byte, 0, 64), f.Name...)
-	s = append(append(append(s, '.'), k.String()...), '(')
+	s = append(append(append(s, '.'), kind...), '(')
 	s = strconv.AppendInt(s, int64(c.X), 10)
 	s = strconv.AppendInt(append(s, ','), int64(c.Y), 10)
 	if c.Z != 0 {

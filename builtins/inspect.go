@@ -54,7 +54,7 @@ func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
 
 // ParamsOf are name and value of each parameter with which a part would have to be placed to stand as it does, but where and its name.
 func ParamsOf(p Part) (params []starlark.Tuple) {
-	word := placedBy(p.Bench.KindOf(p.ID))
+	word := wordOf(p.Bench, p.ID)
 	for i := range word.Params {
 		if q := &word.Params[i]; q.of != nil && q.Name != "name" {
 			params = append(params, starlark.Tuple{starlark.String(q.Name), q.of(p)})
@@ -203,7 +203,7 @@ func (l *Look) String() string {
 // now is the state in words, and all else that is so now.
 func (l *Look) now() []string {
 	s, kind := &l.state, l.kind()
-	word := Text(StateValue(kind, *s))
+	word := Text(StateValue(l.kind(), *s))
 	switch shows := kind.Trait().Shows; {
 	case shows == engine.ShowsLevel:
 		word = fmt.Sprintf("level %d", s.Level)

@@ -35,6 +35,9 @@ func IsOn(k engine.Kind, s engine.State) bool {
 
 // StateValue is what changes in a part, as a script sees it: a word, or the number a holder or a meter shows.
 func StateValue(k engine.Kind, s engine.State) starlark.Value {
+	if k == engine.Told {
+		return starlark.String(s.Named)
+	}
 	switch shows := k.Trait().Shows; {
 	case shows.Holds():
 		return starlark.MakeInt(s.Tokens)

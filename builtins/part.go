@@ -34,7 +34,7 @@ func (p Part) Valid() bool {
 
 // Describe names a part with its kind and cell.
 func Describe(b *engine.Bench, id engine.ID) string {
-	s := b.KindOf(id).String()
+	s := b.KindName(id)
 	if n := b.Name(id); n != "" {
 		s += " " + n
 	}
@@ -90,21 +90,21 @@ func placedBy(k engine.Kind) *Entry {
 }
 
 // AttrNames lists the attributes: only those that its kind has.
-func (p Part) AttrNames() []string { return slices.Clone(placedBy(p.Bench.KindOf(p.ID)).attrs) }
+func (p Part) AttrNames() []string { return slices.Clone(wordOf(p.Bench, p.ID).attrs) }
 
 // Attr reads an attribute.
 func (p Part) Attr(name string) (starlark.Value, error) {
-	kind := p.Bench.KindOf(p.ID)
-	word := placedBy(kind)
+	kind := p.Bench.KindName(p.ID)
+	word := wordOf(p.Bench, p.ID)
 	if !slices.Contains(word.attrs, name) {
-		return nil, starlark.NoSuchAttrError(fmt.Sprintf("%s has no .%s; it has .%s", say.Article(kind.String()), name, strings.Join(word.attrs, " .")))
+		return nil, starlark.NoSuchAttrError(fmt.Sprintf("%s has no .%s; it has .%s", say.Article(kind), name, strings.Join(word.attrs, " .")))
 	}
 	if !p.Valid() {
 		return nil, fmt.Errorf("part.%s: that part is no longer there; it was removed or undone", name)
 	}
 	switch name {
 	case "kind":
-		return starlark.String(kind.String()), nil
+		return starlark.String(kind), nil
 	case "name":
 		return nameOf(p), nil
 	case "at":
@@ -121,7 +121,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	case "way":
 		return wayValue(p), nil
 	case "state":
-		return StateValue(kind, p.now()), nil
+		return StateValue(p.Bench.KindOf(p.ID), p.now()), nil
 	case "powered":
 		return starlark.Bool(p.now().Powered), nil
 	case "armed":

@@ -44,7 +44,7 @@ func listParts(c *Call) (starlark.Value, error) {
 // has reports whether a part has all attributes so.
 func (p Part) has(wants []trait) bool {
 	for _, w := range wants {
-		if !slices.Contains(placedBy(p.Bench.KindOf(p.ID)).attrs, w.name) {
+		if !slices.Contains(wordOf(p.Bench, p.ID).attrs, w.name) {
 			return false
 		}
 		is, err := p.Attr(w.name)

@@ -147,7 +147,7 @@ func placeOne(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if e.Places.Trait().Faces && !c.Has("facing") {
+	if e.faces() && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
 	id := c.place(at)
@@ -157,10 +157,21 @@ func placeOne(c *Call) (starlark.Value, error) {
 	return Part{c.Env.Bench, id}, nil
 }
 
+// faces reports whether what the word places has a facing.
+func (e *Entry) faces() bool {
+	if e.told != nil {
+		return e.told.Spec.Faces
+	}
+	return e.Places.Trait().Faces
+}
+
 // readPart reads every argument that says what to place.
 func (c *Call) readPart() {
 	e := c.entry
 	c.part = engine.Part{Kind: e.Places}
+	if e.told != nil {
+		c.part.Spec = e.told.Spec
+	}
 	for i := range e.Params {
 		if p := &e.Params[i]; p.set != nil && c.Has(p.Name) {
 			p.set(c, p.Name)
@@ -184,7 +195,7 @@ func (c *Call) place(at engine.Cell) engine.ID {
 	if f := c.Frame; f != nil && f.Name != "" {
 		if c.part.Name != "" {
 			c.part.Name = f.prefix(c.part.Name)
-		} else if auto := f.autoName(c.part.Kind, at); auto != "" {
+		} else if auto := f.autoName(c.entry.Name, at); auto != "" {
 			if _, taken := c.Env.Bench.Lookup(auto); !taken {
 				c.part.Name = auto
 			}

@@ -18,7 +18,7 @@ func nameOf(p Part) starlark.Value {
 
 func facingOf(p Part) starlark.Value {
 	inquiryOf(p.Bench).want(AskedPlace)
-	if t := p.Bench.Thing(p.ID); !t.Shelf && t.Kind.Trait().Faces {
+	if t := p.Bench.Thing(p.ID); !t.Shelf && (t.Spec == nil && t.Kind.Trait().Faces || t.Spec != nil && t.Spec.Faces) {
 		return starlark.String(t.Facing.String())
 	}
 	return starlark.None

@@ -195,7 +195,7 @@ func (s *sketching) part(f *Frame, t *sketch.Tile, shelved bool) (engine.ID, err
 	}
 	at := f.Cell(t.Cell)
 	if f.Name != "" && p.Name == "" {
-		if auto := f.autoName(p.Kind, at); auto != "" {
+		if auto := f.autoName(p.Kind.String(), at); auto != "" {
 			if _, taken := b.Lookup(auto); !taken {
 				p.Name = auto
 			}

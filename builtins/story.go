@@ -20,7 +20,7 @@ func Who(b *engine.Bench, id engine.ID) string {
 	if name == "" {
 		return say.Clean(b.Label(id))
 	}
-	return b.KindOf(id).String() + " " + say.Clean(name)
+	return b.KindName(id) + " " + say.Clean(name)
 }
 
 // Told says who did what and when: wire (3, 0) went live at 1.2.0.
@@ -30,7 +30,7 @@ func Told(b *engine.Bench, e engine.Event) string {
 
 // Those names a row of parts of one kind: links E9 ... E34.
 func (e *Env) Those(b *engine.Bench, first, last engine.ID) string {
-	kind := b.KindOf(first).String()
+	kind := b.KindName(first)
 	a, z := say.Clean(b.Label(first)), say.Clean(b.Label(last))
 	a, z = strings.TrimPrefix(a, kind+" "), strings.TrimPrefix(z, kind+" ")
 	if a == z {

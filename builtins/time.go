@@ -189,7 +189,7 @@ func lateEvents(b *engine.Bench) []late {
 	var es []late
 	for id := engine.EventID(b.EventCount()); id > 0 && len(es) < mostLate; id-- {
 		e := b.Event(id)
-		es = append(es, late{id, say.Clean(b.Label(e.ID)) + " " + e.What.String()})
+		es = append(es, late{id, say.Clean(b.Label(e.ID)) + " " + b.Word(e)})
 	}
 	return es
 }

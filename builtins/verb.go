@@ -31,6 +31,7 @@ var Verbs = [...]Verb{
 	engine.Moves:    {"moves a token", "move tokens", "moved a token"},
 	engine.Consumes: {"consumes a token", "consume tokens", "consumed a token"},
 	engine.Level:    {"reads", "read", "read"},
+	engine.Enters:   {"goes", "go", "went"}, // and its word: see VerbOf
 }
 
 // Past says what an event was: lit up, read 3, was pressed.
@@ -41,7 +42,21 @@ func Past(b *engine.Bench, e engine.Event) string {
 	case "release":
 		return "was released"
 	}
-	return PastOf(e)
+	return VerbOf(b, e).past
+}
+
+// VerbOf is the verb of an event, with the number or the word that belongs to it.
+func VerbOf(b *engine.Bench, e engine.Event) Verb {
+	v := Verbs[e.What]
+	switch e.What {
+	case engine.Level:
+		n := fmt.Sprintf(" %d", e.Arg)
+		return Verb{v.One + n, v.Many + n, v.past + n}
+	case engine.Enters:
+		w := " " + b.Word(e)
+		return Verb{v.One + w, v.Many + w, v.past + w}
+	}
+	return v
 }
 
 // PastOf is Past of an event of which no more is known than its line in a log.

@@ -168,8 +168,10 @@ func (s *state) truth() bool {
 // moved is the word for what a link, a gate or a part of a told kind has just done, and the argument of the event.
 func moved(s *state) (What, int32) {
 	switch {
+	case s.kind == Told && s.on():
+		return Enters, 1 | ActiveState
 	case s.kind == Told:
-		return Enters, int32(s.flags & fOn)
+		return Enters, 0
 	case s.kind == Gate && s.on():
 		return On, 0
 	case s.kind == Gate:

@@ -24,7 +24,7 @@ const (
 	Moves
 	Consumes
 	Level  // Arg is the new level
-	Enters // a part of a told kind enters a state; Arg is its number
+	Enters // a part of a told kind enters a state; Arg is its number, and ActiveState more if a cord from it reads on then
 	whats
 )
 
@@ -44,6 +44,9 @@ func ParseWhat(s string) (What, bool) {
 	return 0, false
 }
 
+// ActiveState in the argument of Enters says that a cord from the part reads on.
+const ActiveState = 1 << 8
+
 // EventID is the position of an event in its bench's log, from 1. 0 is no event.
 type EventID uint32
 
@@ -54,7 +57,7 @@ type Event struct {
 	Turn  int32
 	ID    ID      // the part, or the bare cell
 	Cause EventID // the event that told the part, queued the act or set the timer; 0 for a stimulus
-	Arg   int32   // level: the new level; enters: the state; else 0
+	Arg   int32   // level: the new level; enters: see there; else 0
 	What  What
 }
 

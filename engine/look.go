@@ -17,20 +17,21 @@ type Thing struct {
 
 // State is what changes.
 type State struct {
-	On      bool // on, lit, out; conductor: live; bucket, tray: holds a token; meter: level > 0
-	Level   int  // conductor, meter
-	Tokens  int  // bucket, tray
-	Transit bool // its slug is in transit
-	Queued  bool // an act is queued
-	Timer   bool // its one timer is set
-	Forced  bool // the cell is forced by a stimulus
-	Powered bool // it reads live; a gate: its inputs call for on
-	Armed   bool // power (of a meter, the tokens behind it) calls for another state than it has, and neither act nor timer nor slug is on its way
-	Conduct bool // the cell is a conductor now
-	Feeds   bool // the cell feeds: all round, or its front
-	Seated  Slug // slug seated in this cell
-	Told    int  // the number of the state of a part of a told kind
-	Awaits  bool // a slug in transit is heading for this cell
+	On      bool   // on, lit, out; conductor: live; bucket, tray: holds a token; meter: level > 0
+	Level   int    // conductor, meter
+	Tokens  int    // bucket, tray
+	Transit bool   // its slug is in transit
+	Queued  bool   // an act is queued
+	Timer   bool   // its one timer is set
+	Forced  bool   // the cell is forced by a stimulus
+	Powered bool   // it reads live; a gate: its inputs call for on
+	Armed   bool   // power (of a meter, the tokens behind it) calls for another state than it has, and neither act nor timer nor slug is on its way
+	Conduct bool   // the cell is a conductor now
+	Feeds   bool   // the cell feeds: all round, or its front
+	Seated  Slug   // slug seated in this cell
+	Told    int    // of a part of a told kind: the number of its state
+	Named   string // and its name
+	Awaits  bool   // a slug in transit is heading for this cell
 }
 
 // Thing returns what is known of an ID; the zero Thing for one that was never given.
@@ -150,6 +151,7 @@ func (b *Bench) stateOf(s int32) State {
 		r.Powered = b.gateWants(s)
 	case Told:
 		r.Told = int(st.toldState())
+		r.Named = b.spec(s).States[r.Told]
 	}
 	if traits[st.kind].Arms {
 		found, _ := b.finds(s)

@@ -18,6 +18,7 @@ type Spec struct {
 	any     [MaxStates][tellers]uint8 // and while anything is, if it does not matter what; else mixed
 	truth   int32                     // of one that acts as a link does, minus its truth table as tabulate notes it; else 0
 	digest  uint64
+	Aside   any  // the maker's own; the engine never looks at it
 	conduct bool // in some state
 	around  bool // feeds all round in some state
 	front   bool // feeds its front in some state

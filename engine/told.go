@@ -199,7 +199,7 @@ func (b *Bench) enters(s int32, to uint8, cause EventID, again bool) {
 	k := b.spec(s)
 	ev, tells := cause, TellsNone
 	if k.Says[to] != "" {
-		ev, tells = b.record(s, Enters, int32(to), cause), k.Tells
+		ev, tells = b.record(s, Enters, k.arg(to), cause), k.Tells
 	}
 	b.toldTakes(s, to)
 	b.setThen(s, to, ev)
@@ -222,6 +222,14 @@ func (b *Bench) enters(s int32, to uint8, cause EventID, again bool) {
 		b.news = append(b.news, told{s, s, ev})
 	}
 	b.batch(start)
+}
+
+// arg is the argument of the event that a part enters a state.
+func (k *Spec) arg(state uint8) int32 {
+	if k.Active[state] {
+		return int32(state) | ActiveState
+	}
+	return int32(state)
 }
 
 // toldTakes puts a state into place, and pushes what that means for power.
@@ -300,22 +308,41 @@ func (b *Bench) toldPosed(s int32, p *Part) {
 
 // toldArmed reports whether the part would react if one who may tell it did.
 func (b *Bench) toldArmed(s int32) bool {
-	st, k := &b.st[s], b.spec(s)
+	for _, by := range b.spec(s).heardBy() {
+		if b.toldWants(s, by) != b.st[s].toldState() {
+			return true
+		}
+	}
+	return false
+}
+
+// heardBy lists who may tell a part of the kind that stands there: cells; cords and a nudge if no cell may.
+func (k *Spec) heardBy() []Teller {
+	var ts []Teller
 	for _, by := range k.Tellers() {
 		switch by {
 		case ByItself, ByDue:
 		case ByNudge, ByCord:
-			if k.Hears != 0 {
-				continue
+			if k.Hears == 0 {
+				ts = append(ts, by)
 			}
-			fallthrough
 		default:
-			if b.toldWants(s, by) != st.toldState() {
-				return true
-			}
+			ts = append(ts, by)
 		}
 	}
-	return false
+	return ts
+}
+
+// CallsFor is the number of the state that a part of a told kind would have, if one who may tell it did: the first other than its own.
+func (b *Bench) CallsFor(id ID) int {
+	s := b.things[id].site
+	is := b.st[s].toldState()
+	for _, by := range b.spec(s).heardBy() {
+		if w := b.toldWants(s, by); w != is {
+			return int(w)
+		}
+	}
+	return int(is)
 }
 
 // useSpec gives the number of a kind on this bench.
@@ -349,7 +376,7 @@ func (b *Bench) KindName(id ID) string {
 func (b *Bench) Word(e Event) string {
 	if e.What == Enters {
 		if k := b.Spec(e.ID); k != nil {
-			return k.Says[e.Arg]
+			return k.Says[e.Arg&^ActiveState]
 		}
 	}
 	return e.What.String()

@@ -81,7 +81,7 @@ func (s *Session) partNames() (list []Candidate) {
 		if n++; n > maxPartNames {
 			break
 		}
-		list = append(list, Candidate{Name: say.Printable(name), Note: b.KindOf(id).String()})
+		list = append(list, Candidate{Name: say.Printable(name), Note: b.KindName(id)})
 	}
 	return list
 }

@@ -3,6 +3,8 @@ package picture
 import (
 	"fmt"
 	"slices"
+	"strings"
+	"unicode"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -69,6 +71,7 @@ type place struct {
 type tile struct {
 	id     engine.ID
 	kind   engine.Kind
+	own    *engine.Spec // of a kind of the script's own
 	facing engine.Dir
 	shelf  bool // it has no cell, and faces nowhere
 	engine.State
@@ -197,7 +200,8 @@ func (m *chart) inside(c engine.Cell) bool {
 func (m *chart) look(id engine.ID) tile {
 	b := m.Bench
 	t := tile{id: id, kind: b.KindOf(id), State: b.State(id)}
-	if t.kind.Trait().Faces {
+	t.own = b.Spec(id)
+	if t.faces() {
 		t.facing = b.Thing(id).Facing
 	}
 	at, onLattice := b.CellOf(id)
@@ -216,6 +220,7 @@ func (m *chart) look(id engine.ID) tile {
 // seen is what occurs on a map, for its legend.
 type seen struct {
 	kinds  [engine.KindCount]bool
+	own    []*engine.Spec // kinds of the script's own
 	dirs   [6]bool
 	marks  [len(markTexts)]bool
 	slugs  [4]bool
@@ -225,7 +230,10 @@ type seen struct {
 
 func (s *seen) add(t *tile) {
 	s.kinds[t.kind] = true
-	if t.kind.Trait().Faces && !t.shelf {
+	if t.own != nil && !slices.Contains(s.own, t.own) {
+		s.own = append(s.own, t.own)
+	}
+	if t.faces() && !t.shelf {
 		s.dirs[t.facing] = true
 	}
 	for i, m := range markTexts {
@@ -308,10 +316,23 @@ func reach(ps []place) (n int) {
 
 // letter is the kind's, a capital while the part is on.
 func (t *tile) letter() rune {
+	if t.own != nil && t.own.Active[t.Told] {
+		return unicode.ToUpper(t.own.Letter)
+	} else if t.own != nil {
+		return t.own.Letter
+	}
 	if t.on() {
 		return capital(t.kind)
 	}
 	return rune(say.Kinds[t.kind].Letter)
+}
+
+// faces reports whether it faces some way.
+func (t *tile) faces() bool {
+	if t.own != nil {
+		return t.own.Faces
+	}
+	return t.kind.Trait().Faces
 }
 
 func (t *tile) on() bool { return t.kind != engine.Bare && builtins.IsOn(t.kind, t.State) }
@@ -369,6 +390,21 @@ func (m *chart) kindNotes(tell func(k engine.Kind) string) (texts []string) {
 		} else {
 			texts = append(texts, tell(k))
 		}
+	}
+	for _, k := range m.seen.own {
+		var low, high []string
+		for i, s := range k.States {
+			if k.Active[i] {
+				high = append(high, s)
+			} else {
+				low = append(low, s)
+			}
+		}
+		text := fmt.Sprintf("%c %s %s", k.Letter, k.Name, strings.Join(low, "/"))
+		if high != nil {
+			text += fmt.Sprintf(", %c %s", unicode.ToUpper(k.Letter), strings.Join(high, "/"))
+		}
+		texts = append(texts, text)
 	}
 	return texts
 }

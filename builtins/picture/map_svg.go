@@ -191,7 +191,7 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 	case t.kind == engine.Bare:
 	default:
 		s.Rect(partClass(t.on()), x+svgInset, y+svgInset, svgTile-2*svgInset, svgTile-2*svgInset, 4)
-		if t.kind.Trait().Faces {
+		if t.faces() {
 			m.svgFacing(s, t, cx, cy)
 		}
 		s.Text(inkClass(t.on()), cx, cy+4, string(t.letter()))
@@ -283,7 +283,7 @@ func (m *chart) tileTitle(t *tile) string {
 	default:
 		text += ", " + off
 	}
-	if t.kind.Trait().Faces {
+	if t.faces() {
 		text += fmt.Sprintf(", faces %v", t.facing)
 	}
 	if t.Armed {

@@ -224,7 +224,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	}
 	row.set(at, t.letter(), style)
 	switch {
-	case t.kind.Trait().Faces:
+	case t.faces():
 		row.set(at+1, m.Glyph(facingGlyphs[t.facing]), style)
 	case t.counts():
 		row.set(at+1, digit(m.Env, t.Tokens), style)

@@ -61,8 +61,8 @@ func signalsOf(kindOf func(engine.ID) engine.Kind, now func(engine.ID) engine.St
 				f.live, g.live = true, e.What == engine.Dead
 			}
 			fallthrough
-		case engine.On, engine.Off, engine.Out, engine.Home, engine.Lit, engine.Dark:
-			if up, _ := rises(e.What); !f.any {
+		case engine.On, engine.Off, engine.Out, engine.Home, engine.Lit, engine.Dark, engine.Enters:
+			if up, _ := rises(e); !f.any {
 				f.any, g.known = true, true
 				if !up {
 					g.value = 1
@@ -120,7 +120,7 @@ func (s *signals) Take(e engine.Event) (value int32, changed bool) {
 	case engine.Level:
 		value = e.Arg
 	default:
-		up, is := rises(e.What)
+		up, is := rises(e)
 		if !is {
 			return 0, false
 		}
@@ -133,9 +133,11 @@ func (s *signals) Take(e engine.Event) (value int32, changed bool) {
 	return value, true
 }
 
-// rises reports whether a word says that its part goes on, or off.
-func rises(w engine.What) (up, is bool) {
-	switch w {
+// rises reports whether an event says that its part goes on, or off.
+func rises(e engine.Event) (up, is bool) {
+	switch e.What {
+	case engine.Enters:
+		return e.Arg&engine.ActiveState != 0, true
 	case engine.On, engine.Out, engine.Lit, engine.Live:
 		return true, true
 	case engine.Off, engine.Home, engine.Dark, engine.Dead:

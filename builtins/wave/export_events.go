@@ -73,7 +73,7 @@ func (l *EventLines) Event(buf []byte, id engine.EventID, e engine.Event) []byte
 	number(`,"turn":`, int64(e.Turn))
 	buf = append(buf, l.part(e.ID)...)
 	buf = append(buf, `,"what":"`...)
-	buf = append(buf, e.What.String()...)
+	buf = append(buf, l.bench.Word(e)...)
 	buf = append(buf, '"')
 	number(`,"level":`, int64(e.Arg))
 	return append(buf, "}\n"...)
@@ -86,7 +86,7 @@ func (l *EventLines) part(id engine.ID) []byte {
 	if l.parts[id] == nil {
 		name, _ := json.Marshal(l.bench.Name(id))
 		b := strconv.AppendInt([]byte(`,"part":`), int64(id), 10)
-		b = append(b, `,"kind":"`+l.bench.KindOf(id).String()+`","name":`...)
+		b = append(b, `,"kind":"`+l.bench.KindName(id)+`","name":`...)
 		b = append(b, name...)
 		b = append(b, `,"cell":`...)
 		if cell, ok := l.bench.CellOf(id); !ok {
@@ -155,7 +155,7 @@ func writeCSV(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 	n := func(n int64) string { return strconv.FormatInt(n, 10) }
 	if err := chosenEvents(e, want, first, last, func(id engine.EventID, ev engine.Event) error {
 		row = append(row[:0], n(int64(id)), n(int64(ev.Cause)), n(ev.Tick), n(int64(ev.Step)), n(int64(ev.Turn)), n(int64(ev.ID)),
-			b.KindOf(ev.ID).String(), b.Name(ev.ID))
+			b.KindName(ev.ID), b.Name(ev.ID))
 		if cell, onLattice := b.CellOf(ev.ID); onLattice {
 			row = append(row, n(int64(cell.X)), n(int64(cell.Y)), n(int64(cell.Z)))
 		} else {
@@ -165,7 +165,7 @@ func writeCSV(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 		if ev.What == engine.Level {
 			level = n(int64(ev.Arg))
 		}
-		return out.Write(append(row, ev.What.String(), level))
+		return out.Write(append(row, b.Word(ev), level))
 	}); err != nil {
 		return err
 	}

@@ -117,12 +117,12 @@ func (a *ArmedList) situation(id engine.ID) situation {
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
 	for _, t := range b.Tellers(id) {
-		if w := say.Article(b.KindOf(t).String()); !slices.Contains(from, w) {
+		if w := say.Article(b.KindName(t)); !slices.Contains(from, w) {
 			from = append(from, w)
 		}
 	}
 	slices.Sort(from)
-	return situation{kind.String(), builtins.Text(builtins.StateValue(kind, s)), wanted(b, id, s), builtins.List(from, 6, " or ")}
+	return situation{b.KindName(id), builtins.Text(builtins.StateValue(kind, s)), wanted(b, id, s), builtins.List(from, 6, " or ")}
 }
 
 func (a *ArmedList) line(id engine.ID) string {
@@ -149,6 +149,8 @@ func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
 	switch kind {
 	case engine.Chute:
 		return "busy"
+	case engine.Told:
+		return b.Spec(id).States[b.CallsFor(id)]
 	case engine.Meter:
 		s.Level = 0
 		if cell, onLattice := b.CellOf(id); onLattice {

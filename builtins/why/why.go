@@ -308,7 +308,7 @@ func (s *WhyStep) Attr(name string) (starlark.Value, error) {
 	case "part":
 		return builtins.PartValue(b, last.ID), nil
 	case "what":
-		return starlark.String(last.What.String()), nil
+		return starlark.String(b.Word(last)), nil
 	case "at":
 		return builtins.Instant{Instant: last.At()}, nil
 	case "told_by":

@@ -104,7 +104,7 @@ func (f *fold) groups() []group {
 
 // span names a group: how many of what, the first and the last.
 func (l *Log) span(first engine.Event, n int, last engine.Event) string {
-	kind := l.bench.KindOf(first.ID).String()
+	kind := l.bench.KindName(first.ID)
 	a, z := l.label(first.ID), l.label(last.ID)
 	a, z = withoutKind(a, kind), withoutKind(z, kind)
 	// What both names begin with is said once: r1.wire(0,0)⋯(9,0).

@@ -49,12 +49,12 @@ func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
 	l.pad(l.pal.Name, who, whoWidth)
 	l.buf = append(l.buf, ' ')
 	// what
-	sgr, glyph := l.look(first.What)
+	sgr, glyph := l.look(first)
 	l.buf = append(l.buf, sgr...)
 	l.buf = append(l.buf, glyph...)
 	l.buf = append(l.buf, ' ')
 	from := len(l.buf)
-	l.buf = append(l.buf, first.What.String()...)
+	l.buf = append(l.buf, l.bench.Word(first)...)
 	if first.What == engine.Level {
 		l.buf = append(l.buf, ' ')
 		l.buf = strconv.AppendInt(l.buf, int64(first.Arg), 10)
@@ -122,7 +122,7 @@ func (l *Log) cause(e engine.Event) {
 	c := l.bench.Event(e.Cause)
 	l.buf = append(l.buf, l.label(c.ID)...)
 	l.buf = append(l.buf, ' ')
-	l.buf = append(l.buf, c.What.String()...)
+	l.buf = append(l.buf, l.bench.Word(c)...)
 	if c.What == engine.Level {
 		l.buf = append(l.buf, ' ')
 		l.buf = strconv.AppendInt(l.buf, int64(c.Arg), 10)
@@ -136,8 +136,8 @@ func (l *Log) cause(e engine.Event) {
 }
 
 // look is how a word of the log looks.
-func (l *Log) look(w engine.What) (sgr, glyph string) {
-	switch w {
+func (l *Log) look(e engine.Event) (sgr, glyph string) {
+	switch e.What {
 	case engine.Forced, engine.On, engine.Out, engine.Live, engine.Lit:
 		return l.pal.On, l.glyphs.rise
 	case engine.Freed, engine.Off, engine.Home, engine.Dead, engine.Dark:
@@ -150,6 +150,11 @@ func (l *Log) look(w engine.What) (sgr, glyph string) {
 		return l.pal.Move, l.glyphs.nudge
 	case engine.Level:
 		return l.pal.On, l.glyphs.set
+	case engine.Enters:
+		if e.Arg&engine.ActiveState == 0 {
+			return l.pal.Off, l.glyphs.fall
+		}
+		return l.pal.On, l.glyphs.rise
 	}
 	return l.pal.Move, l.glyphs.move
 }

@@ -20,16 +20,13 @@ func (l *Log) tell(e engine.Event, n int, who string) {
 		l.buf = append(l.buf, reset...)
 	}
 	l.buf = append(l.buf, ' ')
-	sgr, _ := l.look(e.What)
-	verb := builtins.Verbs[e.What]
+	sgr, _ := l.look(e)
+	verb := builtins.VerbOf(l.bench, e)
 	l.buf = append(l.buf, sgr...)
 	if n > 1 {
 		l.buf = append(l.buf, verb.Many...)
 	} else {
 		l.buf = append(l.buf, verb.One...)
-	}
-	if e.What == engine.Level {
-		l.buf = strconv.AppendInt(append(l.buf, ' '), int64(e.Arg), 10)
 	}
 	if sgr != "" {
 		l.buf = append(l.buf, reset...)
