@@ -184,6 +184,8 @@ func (p *Probe) isEdge(e engine.Event) (up, ok bool) {
 		return false, true
 	case engine.Level:
 		return e.Arg > 0, true
+	case engine.Enters:
+		return e.Arg&engine.ActiveState != 0, true
 	case engine.Live, engine.Dead:
 		p.live = e.What == engine.Live
 		return p.live || p.forced, true

@@ -61,7 +61,7 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	// A log tells whether a part is on from what it did last, or else from what it did first.
 	for i := m.upto; i > 0; i-- {
 		if e := m.side.at(i); e.ID == id {
-			if on, says := switched(e.What); says {
+			if on, says := switched(e); says {
 				return engine.State{On: on}, true
 			}
 			if e.What == engine.Level {
@@ -71,7 +71,7 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	}
 	for i := m.upto + 1; i <= m.events(); i++ {
 		if e := m.side.at(i); e.ID == id {
-			if on, says := switched(e.What); says {
+			if on, says := switched(e); says {
 				return engine.State{On: !on}, true
 			}
 		}
@@ -79,9 +79,11 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	return s, false
 }
 
-// switched is what a word says of whether its part is on.
-func switched(w engine.What) (on, says bool) {
-	switch w {
+// switched is what an event says of whether its part is on.
+func switched(e engine.Event) (on, says bool) {
+	switch e.What {
+	case engine.Enters:
+		return e.Arg&engine.ActiveState != 0, true
 	case engine.On, engine.Out, engine.Lit, engine.Live:
 		return true, true
 	case engine.Off, engine.Home, engine.Dark, engine.Dead:

@@ -65,7 +65,8 @@ type (
 	posed struct {
 		cell                      engine.Cell
 		name                      string
-		pads                      uint64
+		pads, own                 uint64
+		posed                     int
 		kind                      engine.Kind
 		facing, far               engine.Dir
 		farSet, on, out           bool
@@ -97,7 +98,11 @@ func fingerprint(t engine.Thing, at engine.Cell, state engine.State) uint64 {
 			pads = maphash.Comparable(seed, joint{from: pad, out: int(pads)})
 		}
 	}
-	return maphash.Comparable(seed, posed{at, unnumbered(t.Name), pads, t.Kind, t.Facing, t.Far, t.FarSet, t.On, t.Out, t.Tokens, t.Level,
+	own := uint64(0) // kinds of one's own that behave alike are alike, whatever they are called
+	if t.Spec != nil {
+		own = maphash.Comparable(seed, t.Spec.Digest())
+	}
+	return maphash.Comparable(seed, posed{at, unnumbered(t.Name), pads, own, t.Part.State, t.Kind, t.Facing, t.Far, t.FarSet, t.On, t.Out, t.Tokens, t.Level,
 		t.Slug, t.Op, t.Mode, t.Ticks, t.Reject, t.Hold, t.Drop, t.Room, t.Keep, state})
 }
 

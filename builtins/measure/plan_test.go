@@ -26,6 +26,8 @@ func TestFingerprint(t *testing.T) {
 			f.SetUint(1)
 		case reflect.Slice:
 			f.Set(reflect.MakeSlice(f.Type(), 1, 1))
+		case reflect.Pointer:
+			f.Set(reflect.New(f.Type().Elem()))
 		default:
 			t.Fatalf("a field of kind %v: say here how to change it", f.Kind())
 		}

@@ -1,0 +1,104 @@
+package builtins_test
+
+import (
+	"strings"
+	"testing"
+
+	"pulsewright/builtins/stage"
+)
+
+const slider = `
+def relay(state, live, told):
+    return "out" if live.back or live.sides or live.cords or live.forced else "home"
+slider = kind("slider", ["home", "out"], relay)
+`
+
+// TestOwnKind: parts of a kind of one's own are placed, looked at, undone and drawn like any others.
+func TestOwnKind(t *testing.T) {
+	s := stage.MustDo(t, slider+`
+k = key((0, 0), name="quay")
+s = slider((1, 0), "+x", name="pull")
+f = frame(at=(4, 4), x="+y", name="r1")
+t = f.put(slider, (0, 0), "+x", state="out")
+expect_equal((s.kind, s.state, s.armed, s.facing), ("slider", "home", False, "+x"))
+expect_equal((t.at, t.facing, t.state, t.name), ((4, 4), "+y", "out", "r1.slider(0,0)"))
+expect_equal((slider.name, slider.letter, slider.states), ("slider", "i", ("home", "out")))
+patch(s, lamp((2, 2), name="berth"))
+p = probe(s)
+press(k)
+run()
+expect_equal([(str(e.at), e.what) for e in events(s)], [("1.1.0", "out")])
+expect_equal([e.what for e in events("berth")], ["lit"])
+
+tick()
+release(k)
+run()
+expect_equal([e.what for e in events(s)], ["out", "home"])
+expect_equal(len(p.pulses), 1)
+expect_equal(len(parts(state="home")) > 0, True)
+again = slider(**dict(state(s).params, at=(9, 9)))
+expect_equal((again.state, again.facing), ("home", "+x"))
+print(map())
+print(why(s))
+print(state(s))
+`)
+	out := s.Printed.String()
+	for _, want := range []string{"i slider home, I out", "I▴", "pull went home at 2.1.0", `placing  slider(at=(1, 0), facing="+x", state="home"`} {
+		if !strings.Contains(out, want) {
+			t.Errorf("no %q in\n%s", want, out)
+		}
+	}
+}
+
+// TestOwnKindInTrials: designs made of them are swept and surveyed; two of one kind that differ in nothing else follow by turns.
+func TestOwnKindInTrials(t *testing.T) {
+	stage.MustDo(t, slider+`
+def build(f):
+    w = f.wire((0, 0), (2, 0))
+    s = f.put(slider, (3, 0), "+x")
+    return struct(input=w.first, out=probe(s))
+def send(rig, n):
+    fire(rig.input, n)
+def read(rig):
+    return rig.out.width
+d = design("slid", build, send, read, [2, 3, 5])
+expect_equal(sweep(d).column("right"), [True, True, True])
+s = survey(d, travel=[2])
+expect((s.holds, s.cases), str(s))
+expect_equal(recovery(d).ticks, 1)
+`)
+}
+
+// TestOwnKindErrors: what is told wrong is said with what is allowed.
+func TestOwnKindErrors(t *testing.T) {
+	for _, c := range []struct{ call, want string }{
+		{`kind("lamp", ["a", "b"], relay)`, `"lamp" is a built-in kind`},
+		{`kind("x y", ["a", "b"], relay)`, `want a name of letters, digits and _`},
+		{`kind("x", ["a"], relay)`, `got 1, want 2 to 8`},
+		{`kind("x", ["a", "a"], relay)`, `"a" is named twice`},
+		{`kind("x", ["home", "out"], relay, pads=["bak"])`, `want a list of back front sides far_back far_front; did you mean back?`},
+		{`kind("x", ["home", "out"], relay, facing=False, pads=["back"])`, `want a list of around`},
+		{`kind("x", ["home", "out"], relay, hears=["far_back"])`, `want a list of back front sides`},
+		{`kind("x", ["home", "out"], relay, when="later")`, `want "now", "step" or a number of ticks, at least 1`},
+		{`kind("x", ["home", "out"], relay, when={"in": "now"})`, `want one of its states, home out`},
+		{`kind("x", ["home", "out"], relay, then={"out": 0})`, `state "out" has 0, want a number of ticks`},
+		{`kind("x", ["home", "out"], relay, feeds={"out": "side"})`, `want "around", "front" or ("front", level)`},
+		{`kind("x", ["home", "out"], relay, letter="k")`, `one that nothing else on a map has`},
+		{`kind("x", ["home", "out"], lambda s, l, t: "open")`, `gives "open", want one of its states, home out, or None`},
+		{`kind("x", ["home", "out"], lambda s, l, t: l.front)`, `has no .front`},
+		{`kind("x", ["home", "out"], lambda s, l, t: lamp((9, 9)))`, `there is no bench here`},
+		{`kind("x", ["a", "b", "c", "d", "e", "f", "g", "h"], relay, pads=["back", "front", "sides", "far_back", "far_front"], relook=True, then={"a": 1})`, `combinations of states, tellers and live cells, want at most 65536`},
+		{`slider((5, 5))`, `missing argument facing`},
+		{`slider((5, 5), "+x", state="in")`, `want one of home out`},
+		{`frame().put(len, (0, 0))`, `want a placing word`},
+	} {
+		s := stage.New()
+		if msg := s.Do(slider); msg != "" {
+			t.Fatal(msg)
+		}
+		was := s.Bench.Fingerprint()
+		if msg := s.Do(c.call); !strings.Contains(msg, c.want) || s.Bench.Fingerprint() != was {
+			t.Errorf("%s\nsays %s\nwant %s", c.call, msg, c.want)
+		}
+	}
+}
