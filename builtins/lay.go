@@ -132,7 +132,7 @@ func (c *Call) findWay(start, end mooring) ([]engine.Cell, error) {
 // most is the longest way at whose end there is power left for all of the net it leads to, in cells.
 func (g *ground) most(reach int) int {
 	most := g.level(reach) - g.depth()
-	if g.start.id != 0 && g.bench.KindOf(g.start.id).Trait().Conducts {
+	if g.start.id != 0 && g.bench.TraitOf(g.start.id).Conducts {
 		most--
 	}
 	return most

@@ -14,11 +14,11 @@ import (
 var portNames = []string{"conductor", "feed", "front feed", "hearer", "reeds"}
 
 // portKind says what a part is to those who are joined to it.
-func portKind(k engine.Kind) string {
-	switch t := k.Trait(); {
+func portKind(p Part) string {
+	switch t := p.Bench.TraitOf(p.ID); {
 	case t.Conducts:
 		return "conductor"
-	case k == engine.Reed:
+	case p.Bench.KindOf(p.ID) == engine.Reed:
 		return "reeds"
 	case t.Feeds == engine.FeedsAround:
 		return "feed"
@@ -30,13 +30,13 @@ func portKind(k engine.Kind) string {
 
 // Gives reports whether a part gives power, at times, to what stands beside it in a direction.
 func Gives(b *engine.Bench, id engine.ID, d engine.Dir) bool {
-	t := b.KindOf(id).Trait()
+	t := b.TraitOf(id)
 	return t.Conducts || t.Feeds == engine.FeedsAround || t.Feeds == engine.FeedsFront && b.Thing(id).Facing == d
 }
 
 // Takes reports whether a part takes power from what stands beside it in a direction. A meter counts tokens there, which is no power.
 func Takes(b *engine.Bench, id engine.ID, d engine.Dir) bool {
-	if b.KindOf(id).Trait().Conducts {
+	if b.TraitOf(id).Conducts {
 		return true
 	}
 	at, _ := b.CellOf(id)
@@ -47,7 +47,7 @@ func Takes(b *engine.Bench, id engine.ID, d engine.Dir) bool {
 // its line beside a reed. ok is false if nothing says so.
 func wayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 	kind := b.KindOf(id)
-	t := kind.Trait()
+	t := b.TraitOf(id)
 	at, onLattice := b.CellOf(id)
 	if !onLattice {
 		return 0, false
@@ -61,7 +61,7 @@ func wayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 	n := 0
 	for d := range engine.Dir(6) {
 		next, there := b.PartAt(at.Add(d.Cell()))
-		if !there || b.KindOf(next).Trait().Conducts != t.Conducts || !t.Conducts && (b.KindOf(next) != kind || b.Thing(next).Facing != b.Thing(id).Facing) {
+		if !there || b.TraitOf(next).Conducts != t.Conducts || !t.Conducts && (b.KindOf(next) != kind || b.Thing(next).Facing != b.Thing(id).Facing) {
 			continue
 		}
 		way = d.Opposite()

@@ -108,7 +108,7 @@ func (g *ground) survey() {
 
 // part shuts the cells in which a wire would have to do with a part.
 func (g *ground) part(id engine.ID, c engine.Cell) {
-	b, t := g.bench, g.bench.KindOf(id).Trait()
+	b, t := g.bench, g.bench.TraitOf(id)
 	g.put(c, stands, id)
 	var facing engine.Dir
 	if t.Faces {
@@ -211,7 +211,7 @@ func (g *ground) level(reach int) int {
 // conducts reports whether there is a conductor in the cell, if only at times.
 func (g *ground) conducts(c engine.Cell) bool {
 	id, ok := g.bench.PartAt(c)
-	return ok && g.bench.KindOf(id).Trait().Conducts || g.bridges[c]
+	return ok && g.bench.TraitOf(id).Conducts || g.bridges[c]
 }
 
 // depth is how far the net of the end goes on, in cells: the way must leave power enough for all of it.

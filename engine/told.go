@@ -381,3 +381,20 @@ func (b *Bench) Word(e Event) string {
 	}
 	return e.What.String()
 }
+
+// TraitOf is what parts of the kind of a part have in common; of a told kind, what it may do in some state.
+func (b *Bench) TraitOf(id ID) Trait {
+	t := b.KindOf(id).Trait()
+	k := b.Spec(id)
+	if k == nil {
+		return t
+	}
+	t.Name, t.Faces, t.Conducts = k.Name, k.Faces, k.conduct
+	switch {
+	case k.around:
+		t.Feeds = FeedsAround
+	case k.front:
+		t.Feeds = FeedsFront
+	}
+	return t
+}

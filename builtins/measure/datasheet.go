@@ -292,7 +292,7 @@ func (s *sheet) ports(b *engine.Bench, rig starlark.Value) (lanes, lists []*pict
 			t, name, what = v.Target(), v.Name(), "a probe of "+v.Name()
 		case builtins.Part:
 			t, what = engine.Target{ID: v.ID}, builtins.Describe(b, v.ID)
-			if !b.KindOf(v.ID).Trait().Shows.Pulses() {
+			if !b.TraitOf(v.ID).Shows.Pulses() {
 				return what, true
 			}
 		default:

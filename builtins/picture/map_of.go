@@ -38,7 +38,7 @@ func (m *chart) markOf(id engine.ID) {
 		note(at, func(r *relation) { r.self = true })
 	}
 	for _, p := range b.Pads(id) {
-		if !p.Void || !b.KindOf(id).Trait().Conducts {
+		if !p.Void || !b.TraitOf(id).Conducts {
 			note(p.Cell, func(r *relation) { r.pad, r.live = true, r.live || p.Live })
 		}
 	}

@@ -60,7 +60,7 @@ func (w *WhyNot) ownSince() string {
 
 // state is the part's state as a word.
 func (w *WhyNot) state() string {
-	switch shows := w.bench.KindOf(w.ID).Trait().Shows; {
+	switch shows := w.bench.TraitOf(w.ID).Shows; {
 	case shows.Holds():
 		return tokensHeld(w.State.Tokens)
 	case shows == engine.ShowsLevel:

@@ -173,7 +173,7 @@ func (w *WhyNot) couldFeed() (ids []engine.ID) {
 	own, _ := b.CellOf(w.ID)
 	for _, cell := range b.PadCells(w.ID) {
 		id, ok := b.PartAt(cell)
-		switch k := b.KindOf(id).Trait(); {
+		switch k := b.TraitOf(id); {
 		case !ok:
 		case k.Conducts, k.Feeds == engine.FeedsAround:
 			add(id)
