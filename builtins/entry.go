@@ -29,7 +29,7 @@ type Entry struct {
 	method     bool        // exists as a method of a frame only
 	framed     bool        // exists as a method of a frame, too
 	Places     engine.Kind // the kind of part it places
-	told       *OwnKind       // if that is a script's own
+	told       *OwnKind    // if that is a script's own
 	positional int         // how many parameters may be given by position
 	attrs      []string    // of a placing word: the attributes of what it places
 	builtin    *starlark.Builtin

@@ -113,3 +113,13 @@ def read(rig):
     return 1 if rig.out.state == "on" else 0
 d = design("latch", build, send, read, [1])
 `
+
+// TestTableHoldsItself: a list that holds itself is refused, and nothing is written.
+func TestTableHoldsItself(t *testing.T) {
+	s := stage.New()
+	stage.InFolder(t, s)
+	msg := s.Do("x = [1]\nx.append(x)\ntable([[x]]).save(\"t.json\")")
+	if !strings.Contains(msg, "a list that holds itself cannot be written down") {
+		t.Error(msg)
+	}
+}

@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"errors"
 	"pulsewright/builtins/say"
 
 	"encoding/csv"
@@ -235,7 +236,14 @@ func (t *Table) writeJSON(w io.Writer) error {
 			if i < len(t.Head) {
 				head = t.Head[i]
 			}
-			s.WriteString(jsonText(head) + ": " + jsonValue(v))
+			if err := CheckDepth(v); err != nil {
+				return fmt.Errorf("row %d, %s: %w", k+1, head, err)
+			}
+			text, err := jsonValue(v, nil)
+			if err != nil {
+				return fmt.Errorf("row %d, %s: %w", k+1, head, err)
+			}
+			s.WriteString(jsonText(head) + ": " + text)
 		}
 		s.WriteString("}")
 		if k < len(t.Rows)-1 {
@@ -256,25 +264,38 @@ func jsonText(s string) string {
 	return string(b)
 }
 
-func jsonValue(v starlark.Value) string {
+// jsonValue writes a value; within are the lists it lies in.
+func jsonValue(v starlark.Value, within []starlark.Value) (string, error) {
 	switch v := v.(type) {
 	case starlark.NoneType:
-		return "null"
+		return "null", nil
 	case starlark.Bool:
-		return strings.ToLower(v.String())
+		return strings.ToLower(v.String()), nil
 	case starlark.Int:
-		return v.String()
+		return v.String(), nil
 	case starlark.Float:
 		if b, err := json.Marshal(float64(v)); err == nil {
-			return string(b)
+			return string(b), nil
 		}
-		return "null"
+		return "null", nil
 	case starlark.Tuple, *starlark.List:
+		if list, ok := v.(*starlark.List); ok {
+			for _, w := range within {
+				if w == list {
+					return "", errors.New("a list that holds itself cannot be written down")
+				}
+			}
+			within = append(within, list)
+		}
 		var s []string
 		for x := range starlark.Elements(v.(starlark.Iterable)) {
-			s = append(s, jsonValue(x))
+			text, err := jsonValue(x, within)
+			if err != nil {
+				return "", err
+			}
+			s = append(s, text)
 		}
-		return "[" + strings.Join(s, ", ") + "]"
+		return "[" + strings.Join(s, ", ") + "]", nil
 	}
-	return jsonText(Text(v))
+	return jsonText(Text(v)), nil
 }

@@ -3,7 +3,6 @@ package picture
 import (
 	"fmt"
 	"slices"
-	"strings"
 	"unicode"
 
 	"pulsewright/builtins"
@@ -378,36 +377,6 @@ func digit(e *builtins.Env, n int) rune {
 }
 
 func (l *layer) String() string { return fmt.Sprintf("z = %d", l.z) }
-
-// kindNotes says something of every kind that occurs: of one that never changes its capital letter, of others what tell gives.
-func (m *chart) kindNotes(tell func(k engine.Kind) string) (texts []string) {
-	for _, k := range engine.Kinds() {
-		if !m.seen.kinds[k] {
-			continue
-		}
-		if off, _ := builtins.StateWords(k); off == "" {
-			texts = append(texts, fmt.Sprintf("%c %v", capital(k), k))
-		} else {
-			texts = append(texts, tell(k))
-		}
-	}
-	for _, k := range m.seen.own {
-		var low, high []string
-		for i, s := range k.States {
-			if k.Active[i] {
-				high = append(high, s)
-			} else {
-				low = append(low, s)
-			}
-		}
-		text := fmt.Sprintf("%c %s %s", k.Letter, k.Name, strings.Join(low, "/"))
-		if high != nil {
-			text += fmt.Sprintf(", %c %s", unicode.ToUpper(k.Letter), strings.Join(high, "/"))
-		}
-		texts = append(texts, text)
-	}
-	return texts
-}
 
 // capital is the letter of a kind while it is on.
 func capital(k engine.Kind) rune { return rune(say.Kinds[k].Letter) - 'a' + 'A' }

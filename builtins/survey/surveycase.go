@@ -110,7 +110,7 @@ func passes(t *trial.Rigged, n starlark.Value, l limits) (kind, how string, err 
 	var away *engine.Runaway
 	var restless *engine.Restless
 	switch {
-	case t.Env.Stopped() != nil || strings.Contains(builtins.Message(err), "frozen") || strings.Contains(builtins.Message(err), "cannot be used in a trial"):
+	case t.Env.Stopped() != nil || trial.BeyondTrial(err):
 		return "", "", err
 	case errors.As(err, &away) || errors.As(err, &restless):
 		return stopped, "not quiet within the limits of run, in send", nil

@@ -237,13 +237,20 @@ func (t *Rigged) sendToQuiet(n starlark.Value) (fault string, err error) {
 	return "", err
 }
 
+// BeyondTrial reports whether a function failed because it would change what is frozen, or used what cannot be used in a trial. The interpreter
+// has no type for the first: it is known by its words, which a script's own fail() does not count as.
+func BeyondTrial(err error) bool {
+	m := builtins.Message(err)
+	return !strings.HasPrefix(m, "fail: ") && (strings.Contains(m, "frozen") || strings.Contains(m, "cannot be used in a trial"))
+}
+
 // ReadOnce reads. What goes wrong in it is a fault; err means that read cannot be used, or that all was stopped.
 func (t *Rigged) ReadOnce() (got starlark.Value, fault string, err error) {
 	got, err = t.Reads()
 	switch {
 	case err == nil:
 		return got, "", nil
-	case t.Env.Stopped() == nil && !strings.Contains(builtins.Message(err), "frozen") && !strings.Contains(builtins.Message(err), "cannot be used in a trial"):
+	case t.Env.Stopped() == nil && !BeyondTrial(err):
 		return starlark.None, "read: " + say.Clean(builtins.Message(err)), nil
 	case isOutcome(err):
 		return starlark.None, say.Clean(builtins.Message(err)), nil

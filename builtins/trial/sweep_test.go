@@ -370,3 +370,20 @@ expect_error(lambda: recovery(ring), "not quiet within")
 expect_equal("give a number" in expect_error(lambda: recovery(ring)), False)
 `)
 }
+
+// TestSweepOwnWords: what a read says when it fails is its own, also if the language uses such words.
+func TestSweepOwnWords(t *testing.T) {
+	stage.MustDo(t, `
+def build(f):
+    return struct(into=f.wire((0, 0)))
+def send(rig, n):
+    fire(rig.into, n)
+def read(rig):
+    n = probe(rig.into).width
+    if n == 3:
+        fail("the harbour is frozen")
+    return n
+t = sweep(design("harbour", build, send, read, [2, 3, 4]))
+expect_equal(t.column("error"), [None, "read: fail: the harbour is frozen", None])
+`)
+}

@@ -1,0 +1,203 @@
+package builtins
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+// What kind() is given, read and checked.
+
+// notInWord reports whether a rune may not stand in the name of a kind, of a state or of an event.
+func notInWord(r rune) bool {
+	return !(r == '_' || r == ' ' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9')
+}
+
+func (c *Call) kindName() string {
+	name := c.Str("name")
+	switch {
+	case c.Err != nil:
+	case name == "" || strings.ContainsFunc(name, notInWord) || strings.Contains(name, " "):
+		c.Bad("name", Show(c.Value("name")), "a name of letters, digits and _")
+	case len(name) > 24:
+		c.Bad("name", Show(c.Value("name")), "at most 24 letters")
+	default:
+		if _, taken := engine.ParseKind(name); taken {
+			c.Fail("for parameter name: %q is a built-in kind, want another name", name)
+		}
+	}
+	return name
+}
+
+func (c *Call) stateNames() (names []string) {
+	for _, v := range c.List("states") {
+		s, ok := v.(starlark.String)
+		if !ok || s == "" || strings.ContainsFunc(string(s), notInWord) {
+			c.Bad("states", Show(v), "names of letters, digits, _ and blanks")
+			return nil
+		}
+		if slices.Contains(names, string(s)) {
+			c.Fail("for parameter states: %q is named twice", string(s))
+			return nil
+		}
+		names = append(names, string(s))
+	}
+	if c.Err == nil && (len(names) < 2 || len(names) > engine.MaxStates) {
+		c.Fail("for parameter states: got %d, want 2 to %d", len(names), engine.MaxStates)
+	}
+	return names
+}
+
+// groups reads a set of groups of cells; far says whether far cells are among those that may be named.
+func (c *Call) groups(param string, usual engine.Groups, faces, far bool) (g engine.Groups) {
+	if c.Err != nil || !c.Has(param) {
+		return usual
+	}
+	may := []string{"around"}
+	if faces {
+		may = []string{"back", "front", "sides"}
+		if far {
+			may = append(may, "far_back", "far_front")
+		}
+	}
+	for _, v := range c.List(param) {
+		name, _ := v.(starlark.String)
+		if !slices.Contains(may, string(name)) {
+			c.Bad(param, Show(v), "a list of "+strings.Join(may, " ")+say.DidYouMean(string(name), may))
+			return 0
+		}
+		g |= 1 << slices.Index(groupNames, string(name))
+	}
+	return g
+}
+
+// stateIn is the number of a state, or c.Err.
+func (c *Call) stateIn(param string, v starlark.Value, states []string) int {
+	name, _ := v.(starlark.String)
+	i := slices.Index(states, string(name))
+	if i < 0 {
+		c.Bad(param, Show(v), "one of its states, "+strings.Join(states, " ")+say.DidYouMean(string(name), states))
+		return 0
+	}
+	return i
+}
+
+// byState reads a dict by state; take says what is wanted if a value is none of it.
+func (c *Call) byState(param string, states []string, take func(i int, v starlark.Value) string) {
+	if c.Err != nil || !c.Has(param) {
+		return
+	}
+	d, ok := c.Value(param).(*starlark.Dict)
+	if !ok {
+		c.Bad(param, Show(c.Value(param)), "a dict by state")
+		return
+	}
+	for _, kv := range d.Items() {
+		i := c.stateIn(param, kv[0], states)
+		if c.Err != nil {
+			return
+		}
+		if want := take(i, kv[1]); want != "" {
+			c.Fail("for parameter %s: state %q has %s, want %s", param, states[i], Show(kv[1]), want)
+			return
+		}
+	}
+}
+
+func (c *Call) statesIn(param string, states []string, set []bool) {
+	for _, v := range c.List(param) {
+		i := c.stateIn(param, v, states)
+		if c.Err != nil {
+			return
+		}
+		set[i] = true
+	}
+}
+
+// whenOf reads how the kind reacts, one way or one for each state wanted.
+func (c *Call) whenOf(d *engine.SpecDef) {
+	const want = `"now", "step" or a number of ticks, at least 1`
+	read := func(i int, v starlark.Value) string {
+		switch v := v.(type) {
+		case starlark.String:
+			switch v {
+			case "now":
+				d.When[i] = engine.Now
+				return ""
+			case "step":
+				d.When[i] = engine.NextStep
+				return ""
+			}
+		case starlark.Int:
+			if n, ok := v.Int64(); ok && n >= 1 && n <= engine.MaxTicks {
+				d.When[i] = int(n)
+				return ""
+			}
+		}
+		return want
+	}
+	if c.Err != nil || !c.Has("when") {
+		return
+	}
+	if _, by := c.Value("when").(*starlark.Dict); by {
+		c.byState("when", d.States, read)
+		return
+	}
+	for i := range d.States {
+		if want := read(i, c.Value("when")); want != "" {
+			c.Fail("for parameter when: got %s, want %s, or a dict of that by state", Show(c.Value("when")), want)
+			return
+		}
+	}
+}
+
+func (c *Call) feedsOf(d *engine.SpecDef) {
+	const want = `"around", "front" or ("front", level)`
+	c.byState("feeds", d.States, func(i int, v starlark.Value) string {
+		level := 0
+		if pair, ok := v.(starlark.Tuple); ok {
+			if len(pair) != 2 || pair[0] != starlark.String("front") {
+				return want
+			}
+			n, ok := pair[1].(starlark.Int)
+			l, fits := n.Int64()
+			if !ok || !fits || l < 1 || l > engine.MaxReach {
+				return fmt.Sprintf("a level of 1 to %d", engine.MaxReach)
+			}
+			level, v = int(l), pair[0]
+		}
+		switch v {
+		case starlark.String("around"):
+			d.Feeds[i].What = engine.FeedsAround
+		case starlark.String("front"):
+			if !d.Faces {
+				return `"around": a kind without a facing has no front`
+			}
+			d.Feeds[i] = engine.Feeds{What: engine.FeedsFront, Level: level}
+		default:
+			return want
+		}
+		return ""
+	})
+}
+
+// kindLetter is the letter of a kind on maps.
+func (c *Call) kindLetter(name string) rune {
+	if c.Err != nil || !c.Has("letter") {
+		if i := strings.IndexAny(strings.ToLower(name), freeLetters); i >= 0 {
+			return rune(strings.ToLower(name)[i])
+		}
+		return 'q'
+	}
+	letter := c.Str("letter")
+	if c.Err == nil && (len(letter) != 1 || !strings.Contains(freeLetters+"q", letter)) {
+		c.Bad("letter", Show(c.Value("letter")), "one that nothing else on a map has: "+strings.Join(strings.Split(freeLetters, ""), " ")+" or q")
+		return 0
+	}
+	return rune(letter[0])
+}
