@@ -231,7 +231,7 @@ func (m *model) state(at place) engine.State {
 		s.On, s.Level = p.shows > 0, p.shows
 		s.Feeds = s.Feeds || s.On
 	case engine.Told:
-		s.Told = p.state
+		s.Told, s.Named = p.state, p.told.States[p.state]
 		s.Feeds = s.Feeds || p.told.Feeds[p.state].What == engine.FeedsFront
 	default:
 		s.On = p.on

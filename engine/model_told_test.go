@@ -118,7 +118,7 @@ func (m *model) enter(p *modelPart, state, cause int, byItself bool) {
 	p.state = state
 	silent := p.told.Says[state] == ""
 	if !silent {
-		cause = m.event(p.at, engine.Enters, state, cause)
+		cause = m.event(p.at, engine.Enters, state+when(p.told.Active[state])*engine.ActiveState, cause)
 	}
 	m.setThen(p, cause)
 	var news []modelNews
