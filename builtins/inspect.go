@@ -75,14 +75,31 @@ func (l *Look) CompareSameType(op token, y starlark.Value, depth int) (bool, err
 	if op != syntax.EQL && op != syntax.NEQ {
 		return equality(op, false, "state")
 	}
+	m := y.(*Look)
+	if l.bench == m.bench { // no need to write anything down
+		same := l.sameTies(m)
+		for i := 0; same && i < len(l.params); i++ {
+			var err error
+			if same, err = starlark.EqualDepth(l.params[i], m.params[i], depth-1); err != nil {
+				return false, err
+			}
+		}
+		return same == (op == syntax.EQL), nil
+	}
 	for _, name := range lookAttrs {
 		a, _ := l.Attr(name)
-		b, _ := y.(*Look).Attr(name)
+		b, _ := m.Attr(name)
 		if same, err := starlark.EqualDepth(a, b, depth-1); err != nil || !same {
 			return op == syntax.NEQ, err
 		}
 	}
 	return op == syntax.EQL, nil
+}
+
+// sameTies reports whether two looks on one bench saw the same, but for what the part would have to be placed with.
+func (l *Look) sameTies(m *Look) bool {
+	return l.id == m.id && l.cell == m.cell && l.onLattice == m.onLattice && l.state == m.state && len(l.params) == len(m.params) &&
+		slices.Equal(l.pads, m.pads) && slices.Equal(l.tellers, m.tellers) && slices.Equal(l.readers, m.readers) && slices.Equal(l.cords, m.cords)
 }
 
 var lookAttrs = []string{"armed", "at", "awaits", "cords", "feeds", "forced", "kind", "level", "name", "params", "powered", "queued", "reads", "slug", "state",
