@@ -16,7 +16,7 @@ var (
 func asciiPage(page string) string {
 	page = promptMark.ReplaceAllString(page, "$1 |>")
 	page = columnDots.ReplaceAllString(page, "...$1$2")
-	page = strings.NewReplacer("…", "...", "·", "*").Replace(page)
+	page = strings.NewReplacer("…", "...", "·", "*", "⇡", "+", "⇣", "-", "⇢", ":").Replace(page)
 	lines := strings.Split(page, "\n")
 	for i, line := range lines {
 		lines[i] = strings.Map(func(r rune) rune { return asciiSign(r, strings.ContainsAny(line, wires)) }, line)
