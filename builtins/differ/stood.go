@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/picture"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -61,7 +62,7 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	// A log tells whether a part is on from what it did last, or else from what it did first.
 	for i := m.upto; i > 0; i-- {
 		if e := m.side.at(i); e.ID == id {
-			if on, says := switched(e); says {
+			if on, says := picture.Rises(e); says {
 				return engine.State{On: on}, true
 			}
 			if e.What == engine.Level {
@@ -71,25 +72,12 @@ func (m moment) stands(id engine.ID) (s engine.State, known bool) {
 	}
 	for i := m.upto + 1; i <= m.events(); i++ {
 		if e := m.side.at(i); e.ID == id {
-			if on, says := switched(e); says {
+			if on, says := picture.Rises(e); says {
 				return engine.State{On: !on}, true
 			}
 		}
 	}
 	return s, false
-}
-
-// switched is what an event says of whether its part is on.
-func switched(e engine.Event) (on, says bool) {
-	switch e.What {
-	case engine.Enters:
-		return e.Arg&engine.ActiveState != 0, true
-	case engine.On, engine.Out, engine.Lit, engine.Live:
-		return true, true
-	case engine.Off, engine.Home, engine.Dark, engine.Dead:
-		return false, true
-	}
-	return false, false
 }
 
 // words say how a part stood.

@@ -62,7 +62,7 @@ func signalsOf(kindOf func(engine.ID) engine.Kind, now func(engine.ID) engine.St
 			}
 			fallthrough
 		case engine.On, engine.Off, engine.Out, engine.Home, engine.Lit, engine.Dark, engine.Enters:
-			if up, _ := rises(e); !f.any {
+			if up, _ := Rises(e); !f.any {
 				f.any, g.known = true, true
 				if !up {
 					g.value = 1
@@ -120,7 +120,7 @@ func (s *signals) Take(e engine.Event) (value int32, changed bool) {
 	case engine.Level:
 		value = e.Arg
 	default:
-		up, is := rises(e)
+		up, is := Rises(e)
 		if !is {
 			return 0, false
 		}
@@ -133,8 +133,8 @@ func (s *signals) Take(e engine.Event) (value int32, changed bool) {
 	return value, true
 }
 
-// rises reports whether an event says that its part goes on, or off.
-func rises(e engine.Event) (up, is bool) {
+// Rises reports whether an event says that its part goes on, or off.
+func Rises(e engine.Event) (up, is bool) {
 	switch e.What {
 	case engine.Enters:
 		return e.Arg&engine.ActiveState != 0, true
