@@ -40,6 +40,7 @@ type Env struct {
 	Library  func(file string) bool                   // a file that load finds in every session; nil: there is none
 	Portion  Portion                                  // which part of each survey to do; zero: all
 	Again    func() Again                             // how what is being done can be done again; nil: not known
+	Limit    func(*starlark.Thread)                   // puts the session's limits on a thread of a trial; may be nil
 
 	// Try runs a script in a world like that of a fresh session, in which it can write no files and nobody sees what it prints. It may be
 	// called from any goroutine. nil: no script can be tried.

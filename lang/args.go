@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 
 	"go.starlark.net/starlark"
 
@@ -42,6 +43,7 @@ func argHelp() string {
 // arguments are the name=value pairs of a run.
 type arguments struct {
 	values map[string]string
+	lock   sync.Mutex // of asked: trials ask too
 	asked  map[string]bool
 }
 
@@ -107,6 +109,16 @@ func (a *arguments) unasked() error {
 	return nil
 }
 
+// ask notes that the script asked for name.
+func (a *arguments) ask(name string) {
+	a.lock.Lock()
+	defer a.lock.Unlock()
+	if a.asked == nil {
+		a.asked = map[string]bool{}
+	}
+	a.asked[name] = true
+}
+
 // call is the body of arg.
 func (a *arguments) call(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	var name string
@@ -114,10 +126,7 @@ func (a *arguments) call(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "name", &name, "default", &def); err != nil {
 		return nil, err
 	}
-	if a.asked == nil {
-		a.asked = map[string]bool{}
-	}
-	a.asked[name] = true
+	a.ask(name)
 	bad := func(want string) error {
 		return fmt.Errorf("arg: %s=%s, want %s", name, a.values[name], want)
 	}

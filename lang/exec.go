@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"runtime/metrics"
 	"strings"
 
 	"go.starlark.net/resolve"
@@ -16,12 +15,10 @@ import (
 	"pulsewright/builtins/say"
 )
 
-// The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is, and every
-// so many beats how much memory is in use.
+// The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is.
 const (
-	beat        = 1 << 14
-	memoryBeats = 64
-	maxDepth    = 20_000 // calls; the interpreter would stop at 100,000, after seconds
+	beat     = 1 << 14
+	maxDepth = 20_000 // calls; the interpreter would stop at 100,000, after seconds
 )
 
 // Exec runs a script. It stops at the first error and leaves names and bench as they are then.
@@ -213,9 +210,7 @@ func (s *Session) guard(ctx context.Context, name string, body func(*starlark.Th
 		return s.stopped(ctx, ctx.Err())
 	}
 	s.env.Ctx, s.env.Width = ctx, s.width()
-	outer := s.cancel
-	s.cancel = cancel
-	defer func() { s.cancel = outer }()
+	go s.watchMemory(ctx, cancel)
 
 	thread := s.thread(name)
 	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
@@ -247,22 +242,19 @@ func (s *Session) settle() {
 func (s *Session) thread(name string) *starlark.Thread {
 	thread := &starlark.Thread{Name: name, Print: s.print, Load: s.loader.load}
 	s.env.Attach(thread)
+	limitDepth(thread)
+	return thread
+}
+
+// limitDepth stops a thread, of the session or of a trial, in which functions call one another too deep.
+func limitDepth(thread *starlark.Thread) {
 	thread.SetMaxExecutionSteps(beat)
-	beats := 0
 	thread.OnMaxSteps = func(t *starlark.Thread) {
 		t.SetMaxExecutionSteps(t.Steps + beat)
 		if t.CallStackDepth() > maxDepth {
 			t.Cancel(fmt.Sprintf("functions call one another more than %d deep", maxDepth))
 		}
-		if beats++; beats%memoryBeats != 0 {
-			return
-		}
-		if err := s.tooMuchMemory(); err != nil && s.cancel != nil {
-			s.cancel(err)
-			t.Cancel("stopped")
-		}
 	}
-	return thread
 }
 
 func (s *Session) print(_ *starlark.Thread, msg string) {
@@ -275,18 +267,6 @@ func (s *Session) folded(text string) string {
 		return text
 	}
 	return say.Fold(text, s.width())
-}
-
-// errMemory is the cause of a stop by the watch over memory.
-var errMemory = errors.New("too much memory in use")
-
-func (s *Session) tooMuchMemory() error {
-	sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
-	metrics.Read(sample)
-	if live := sample[0].Value.Uint64(); live > s.cfg.Memory {
-		return fmt.Errorf("%w: %d MiB, the limit is %d MiB", errMemory, live>>20, s.cfg.Memory>>20)
-	}
-	return nil
 }
 
 // stopped is the error of a command whose context ended.

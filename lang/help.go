@@ -4,10 +4,12 @@ import (
 	"bytes"
 	"context"
 	"io"
-	"pulsewright/builtins/help"
 	"strings"
 
 	"go.starlark.net/starlark"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/help"
 )
 
 // help answers "what?": a word of the language, a topic, or a value that a dotted name leads to.
@@ -36,17 +38,22 @@ func (s *Session) help(ctx context.Context, t text, what string) error {
 // pagedHelp is the builtin help, with arg, which is ours, and shown by page.
 func (s *Session) pagedHelp(help *starlark.Builtin) func(*starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {
 	return func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+		e := builtins.Of(thread)
+		show := s.page
+		if e.Trial {
+			show = e.Print
+		}
 		if len(args) == 1 && (args[0] == starlark.String(argEntry.Name) || args[0] == s.names.base[argEntry.Name]) {
-			s.page(argHelp())
+			show(argHelp())
 			return starlark.None, nil
 		}
 		var text bytes.Buffer
-		out := s.env.Out
-		s.env.Out = &text
+		out := e.Out
+		e.Out = &text
 		v, err := help.CallInternal(thread, args, kwargs)
-		s.env.Out = out
+		e.Out = out
 		if text.Len() > 0 {
-			s.page(text.String())
+			show(text.String())
 		}
 		return v, err
 	}

@@ -12,6 +12,8 @@ import (
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
+
+	"pulsewright/builtins"
 )
 
 // Error is something that went wrong in a script, and where.
@@ -61,15 +63,9 @@ func where(p syntax.Position) string {
 	return fmt.Sprintf("%s:%d:%d", p.Filename(), p.Line, p.Col)
 }
 
-// crash makes an error of a panic: a bug of ours, or a request too large to be met.
+// crash makes an error of a panic.
 func crash(r any) *Error {
-	what := fmt.Sprint(r)
-	if strings.Contains(what, "makeslice") || strings.Contains(what, "growslice") || strings.Contains(what, "out of memory") {
-		what = "a value too large to hold was asked for"
-	} else {
-		what = strings.TrimPrefix(what, "runtime error: ")
-	}
-	return &Error{Msg: "internal error: " + what, Hint: "the session goes on; please report this if the script looks right"}
+	return &Error{Msg: builtins.Crash(r), Hint: "the session goes on; please report this if the script looks right"}
 }
 
 // locate gives an error its place, its source line and a hint.

@@ -3,7 +3,6 @@
 package lang
 
 import (
-	"context"
 	"fmt"
 	"io"
 	"os"
@@ -48,13 +47,11 @@ type Session struct {
 	log     recorder
 	args    arguments
 	history history
-	lines   int                     // of the conversation so far
-	script  []part                  // what worked, for save
-	origin  origin                  // the script that was run
-	doing   string                  // its text, or that of the one from elsewhere
-	chunk   *chunk                  // the command being run
-	cancel  context.CancelCauseFunc // stops the command being run
-	beats   int
+	lines   int    // of the conversation so far
+	script  []part // what worked, for save
+	origin  origin // the script that was run
+	doing   string // its text, or that of the one from elsewhere
+	chunk   *chunk // the command being run
 }
 
 // recorder is what shows events as time passes: the step log, or JSON Lines.
@@ -99,6 +96,7 @@ func New(cfg Config) (*Session, error) {
 		Try:      Try,
 		Portion:  cfg.Portion,
 		Again:    s.again,
+		Limit:    limitDepth,
 		Dir:      root,
 	}
 	s.env.Bench.KeepHistory(true)
@@ -151,11 +149,6 @@ func entry(name string) (builtins.Entry, bool) {
 // moved is called by the builtins when time has passed.
 func (s *Session) moved() {
 	s.log.Follow(s.env.Bench)
-	if s.beats++; s.cancel != nil && s.beats%memoryBeats == 0 {
-		if err := s.tooMuchMemory(); err != nil {
-			s.cancel(err)
-		}
-	}
 }
 
 func (s *Session) width() int {

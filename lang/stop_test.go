@@ -81,6 +81,7 @@ func TestPanic(t *testing.T) {
 	for src, want := range map[string]string{
 		"n = 2; wire((0, 0)); boom()": "<shell>:2:22: internal error: assignment to entry in nil map",
 		"n = 3\nvast()":               "internal error: a value too large to hold was asked for",
+		"n = 4\ndef t(x):\n    return boom()\nsweep(t, [1, 2])": "internal error: assignment to entry in nil map",
 	} {
 		out.Reset()
 		err := s.Command(context.Background(), src)
@@ -99,6 +100,15 @@ func TestPanic(t *testing.T) {
 	}
 }
 
+// Functions that call one another too deep are stopped in a trial as outside of one.
+func TestDeepCallsInTrials(t *testing.T) {
+	s := newSession(t, Config{})
+	err := s.Command(context.Background(), "def f(n):\n    return f(n + 1)\nsweep(f, [1, 2])\n")
+	if err == nil || !strings.Contains(err.Error(), "functions call one another more than 20000 deep") {
+		t.Errorf("error: %v", err)
+	}
+}
+
 func TestMemoryLimit(t *testing.T) {
 	s := newSession(t, Config{Memory: 64 << 20})
 	err := s.Command(context.Background(), "xs = []\nwhile True:\n    xs.append([0] * 100)\n")
@@ -107,6 +117,14 @@ func TestMemoryLimit(t *testing.T) {
 	}
 	if Interrupted(err) {
 		t.Error("it counts as interrupted")
+	}
+	for _, src := range []string{ // few steps, much memory; trials
+		"x = \"ab\"\nfor i in range(60): x = x + x\n",
+		"def t(n):\n    xs = []\n    for i in range(10000000):\n        xs.append([0] * 100)\nsweep(t, [1, 2])\n",
+	} {
+		if err := s.Command(context.Background(), src); !errors.Is(err, errMemory) {
+			t.Errorf("%s: %v", src, err)
+		}
 	}
 	if err := s.Command(context.Background(), "expect(True)"); err != nil {
 		t.Error(err)

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"errors"
 	"runtime"
 	"sync"
 	"sync/atomic"
@@ -78,6 +79,16 @@ func (c *Crew) Close() {
 	}
 }
 
+// caught does i. A panic ends this one, not the process.
+func caught(do func(r *Runner, i int) error, r *Runner, i int) (err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			err = errors.New(builtins.Crash(p))
+		}
+	}()
+	return do(r, i)
+}
+
 // workers is how many trials may run at once.
 func workers(e *builtins.Env) int {
 	switch {
@@ -127,7 +138,7 @@ func (c *Crew) Each(what string, n int, do func(r *Runner, i int) error, done fu
 		r := c.Runner(k)
 		g.Go(func() error {
 			for i := next.Add(1) - 1; i <= last.Load() && e.Context().Err() == nil; i = next.Add(1) - 1 {
-				errs[i] = do(r, int(i))
+				errs[i] = caught(do, r, int(i))
 				if e.Context().Err() != nil && errs[i] != nil {
 					errs[i] = &engine.Stopped{Err: e.Context().Err()}
 				}

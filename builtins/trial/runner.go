@@ -27,19 +27,35 @@ type Runner struct {
 
 // NewRunner gives the world of a trial: nothing of the session but its seed. close it in the end.
 func NewRunner(e *builtins.Env) *Runner {
-	r := &Runner{Env: &builtins.Env{Ctx: e.Ctx, Seed: e.Seed, Width: e.Width, ASCII: e.ASCII, Workers: 1, Source: e.Source, Library: e.Library, Try: e.Try, Trial: true}, thread: &starlark.Thread{Name: "trial"}}
+	r := &Runner{Env: &builtins.Env{Ctx: e.Ctx, Seed: e.Seed, Width: e.Width, ASCII: e.ASCII, Workers: 1, Source: e.Source, Library: e.Library, Try: e.Try, Limit: e.Limit, Trial: true}}
 	r.Env.Out = &r.out
-	r.thread.Print = func(_ *starlark.Thread, msg string) { r.out.WriteString(say.OneLine(msg) + "\n") }
-	r.Env.Attach(r.thread)
-	r.stop = context.AfterFunc(e.Context(), func() { r.thread.Cancel("stopped") })
+	r.begin()
 	return r
+}
+
+// begin gives the runner a thread.
+func (r *Runner) begin() {
+	t := &starlark.Thread{Name: "trial", Print: func(_ *starlark.Thread, msg string) { r.out.WriteString(say.OneLine(msg) + "\n") }}
+	r.Env.Attach(t)
+	if r.Env.Limit != nil {
+		r.Env.Limit(t)
+	}
+	r.stop = context.AfterFunc(r.Env.Context(), func() { t.Cancel("stopped") })
+	r.thread = t
 }
 
 func (r *Runner) close() { r.stop() }
 
-// Call calls a function of a trial.
-func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (starlark.Value, error) {
-	v, err := starlark.Call(r.thread, fn, args, nil)
+// Call calls a function of a trial. A panic there becomes an error that knows its place; the thread it left is given up.
+func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (v starlark.Value, err error) {
+	defer func() {
+		if p := recover(); p != nil {
+			v, err = nil, &starlark.EvalError{Msg: builtins.Crash(p), CallStack: r.thread.CallStack()}
+			r.close()
+			r.begin()
+		}
+	}()
+	v, err = starlark.Call(r.thread, fn, args, nil)
 	if err == nil {
 		err = builtins.CheckDepth(v)
 	}
