@@ -77,7 +77,7 @@ func (b *Bench) maxCordsTold(t int32, c Cord) error {
 		return nil
 	}
 	k, n := b.spec(t), 0
-	if k.conduct {
+	if k.EverConducts() {
 		return fmt.Errorf("a %s conducts in some state, so only cords that carry news alone can end there", k.Name)
 	}
 	for i := b.in[t]; i >= 0; i = b.ends[i].nextIn {

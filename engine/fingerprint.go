@@ -1,8 +1,9 @@
 package engine
 
 import (
-	"math/bits"
 	"slices"
+
+	"pulsewright/engine/kinds"
 )
 
 // Fingerprint sums up the state of every part, cell and timer, apart from the time, the
@@ -15,35 +16,35 @@ func (b *Bench) Fingerprint() uint64 {
 			continue
 		}
 		flags := st.flags & (fOn | fQueued | fTransit | fTimer | fReady)
-		h := b.spot(int32(s)).add(uint64(st.kind), uint64(flags), uint64(st.op), uint64(st.slug), uint64(st.pw), uint64(st.nin),
+		h := b.spot(int32(s)).Add(uint64(st.kind), uint64(flags), uint64(st.op), uint64(st.slug), uint64(st.pw), uint64(st.nin),
 			uint64(st.n), uint64(st.fed), uint64(st.forced), uint64(b.site[s].facing))
 		if st.kind == Told {
-			h = h.add(b.spec(int32(s)).digest)
+			h = h.Add(b.spec(int32(s)).Digest())
 		}
 		if i := b.extOf[s]; i >= 0 {
 			x := &b.ext[i]
-			h = h.add(uint64(x.reject), uint64(x.room), uint64(x.keep))
+			h = h.Add(uint64(x.reject), uint64(x.room), uint64(x.keep))
 			for _, p := range x.pending {
-				h = h.add(uint64(p.tick-b.tick), bit(p.on))
+				h = h.Add(uint64(p.tick-b.tick), kinds.Bit(p.on))
 			}
 		}
 		all += uint64(h)
 	}
 	for k, c := range b.cords {
 		if !c.gone {
-			all += uint64(b.spot(b.ends[k].from).add(uint64(b.spot(c.to)), bit(c.power), bit(c.news), bit(c.inv), bit(b.cordOn[k])))
+			all += uint64(b.spot(b.ends[k].from).Add(uint64(b.spot(c.to)), kinds.Bit(c.power), kinds.Bit(c.news), kinds.Bit(c.inv), kinds.Bit(b.cordOn[k])))
 		}
 	}
 	// What waits has an order of its own.
-	h := digest(all)
+	h := kinds.Digest(all)
 	due := func(t timer, in int64) {
 		if b.cancelled(t) {
 			return
 		}
-		h = h.add(uint64(b.spot(t.site)), uint64(t.what), uint64(in))
+		h = h.Add(uint64(b.spot(t.site)), uint64(t.what), uint64(in))
 		if t.what == tStim {
 			m := b.stims[t.arg]
-			h = h.add(uint64(m.what), uint64(m.steps), uint64(m.ticks), bit(m.late), bit(m.around))
+			h = h.Add(uint64(m.what), uint64(m.steps), uint64(m.ticks), kinds.Bit(m.late), kinds.Bit(m.around))
 		}
 	}
 	for _, t := range b.due[b.dueHead:] {
@@ -67,40 +68,22 @@ func (b *Bench) Fingerprint() uint64 {
 		}
 	}
 	for _, a := range b.cur[min(b.head, len(b.cur)):] {
-		h = h.add(1, uint64(b.spot(a.site)))
+		h = h.Add(1, uint64(b.spot(a.site)))
 	}
 	for _, a := range b.next {
-		h = h.add(2, uint64(b.spot(a.site)))
+		h = h.Add(2, uint64(b.spot(a.site)))
 	}
 	for _, e := range b.edges {
-		h = h.add(3, uint64(e.tick-b.tick), uint64(e.step), bit(e.late), uint64(b.spot(b.stims[e.stim].site)))
+		h = h.Add(3, uint64(e.tick-b.tick), uint64(e.step), kinds.Bit(e.late), uint64(b.spot(b.stims[e.stim].site)))
 	}
 	return uint64(h)
 }
 
-// digest is a sum that depends on the order of what is added.
-type digest uint64
-
-func (h digest) add(xs ...uint64) digest {
-	for _, x := range xs {
-		hi, lo := bits.Mul64(uint64(h)^0x9e3779b97f4a7c15, x^0xd6e8feb86659fd93)
-		h = digest(bits.RotateLeft64(hi^lo, 29) + 0xa0761d6478bd642f)
-	}
-	return h
-}
-
-func bit(x bool) uint64 {
-	if x {
-		return 1
-	}
-	return 0
-}
-
 // spot is a digest of where a site lies, whatever its number.
-func (b *Bench) spot(s int32) digest {
+func (b *Bench) spot(s int32) kinds.Digest {
 	if b.site[s].shelf {
-		return digest(1).add(uint64(b.id[s]))
+		return kinds.Digest(1).Add(uint64(b.id[s]))
 	}
 	c := b.cell[s]
-	return digest(0).add(uint64(c.X), uint64(c.Y), uint64(c.Z))
+	return kinds.Digest(0).Add(uint64(c.X), uint64(c.Y), uint64(c.Z))
 }

@@ -243,7 +243,7 @@ func (b *Bench) PadCells(id ID) []Cell {
 		}
 	}
 	if k := b.Spec(id); k != nil {
-		for _, off := range k.Pads.far(b.site[s].facing) {
+		for _, off := range k.Pads.Far(b.site[s].facing) {
 			cells = append(cells, b.cell[s].Add(off))
 		}
 	}
@@ -269,7 +269,7 @@ func (b *Bench) Tellers(id ID) []ID {
 			if n < 0 || hearing[b.st[s].kind] == HearsBehind && d != b.site[s].facing^1 {
 				continue
 			}
-			if k := b.Spec(id); k != nil && k.Hears.mask(b.site[s].facing)>>d&1 == 0 {
+			if k := b.Spec(id); k != nil && k.Hears.Mask(b.site[s].facing)>>d&1 == 0 {
 				continue
 			}
 			if k := b.st[n].kind; !traits[k].Tells {

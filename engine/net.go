@@ -80,9 +80,9 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 				continue
 			}
 			feeds := traits[st.kind].Feeds
-			if k := b.Spec(b.id[m]); k != nil && k.around {
+			if k := b.Spec(b.id[m]); k != nil && k.EverAround() {
 				feeds = FeedsAround
-			} else if k != nil && k.front {
+			} else if k != nil && k.EverFront() {
 				feeds = FeedsFront
 			}
 			switch {

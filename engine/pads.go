@@ -9,9 +9,9 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 		return
 	}
 	t := &traits[p.Kind]
-	mask, distant := t.Pads.mask(p.Facing), Cell{}
+	mask, distant := t.Pads.Mask(p.Facing), Cell{}
 	if t.Far != NoFar {
-		far := t.Far.dir(p.Facing)
+		far := t.Far.Dir(p.Facing)
 		if p.FarSet {
 			far = p.Far
 		}
@@ -39,8 +39,8 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 
 // layGroups does the same for a part of a told kind.
 func (b *Bench) layGroups(s int32, at Cell, p *Part) {
-	b.readBeside(s, p.Spec.Pads.mask(p.Facing))
-	for _, off := range p.Spec.Pads.far(p.Facing) {
+	b.readBeside(s, p.Spec.Pads.Mask(p.Facing))
+	for _, off := range p.Spec.Pads.Far(p.Facing) {
 		b.readFar(s, at.Add(off))
 	}
 }
@@ -58,7 +58,7 @@ func (b *Bench) readBeside(s int32, mask uint8) {
 
 // readFar makes the part at s a reader of a cell farther away.
 func (b *Bench) readFar(s int32, c Cell) {
-	if !c.inside() {
+	if !c.Inside() {
 		return
 	}
 	f := b.siteAt(c)

@@ -26,7 +26,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 	if err := p.prepare(); err != nil {
 		return 0, err
 	}
-	if !at.inside() {
+	if !at.Inside() {
 		return 0, errOutside(at)
 	}
 	if err := b.nameFree(p.Name); err != nil {
@@ -46,7 +46,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 	if p.Kind == Shuttle && p.Slug != NoSlug {
 		d := p.Facing.Cell()
 		seats = [2]Cell{at.Add(d), at.Add(d).Add(d)}
-		if !seats[1].inside() {
+		if !seats[1].Inside() {
 			return 0, errOutside(seats[1])
 		}
 		seat := seats[0]

@@ -154,7 +154,7 @@ func (b *Bench) canFeed(s int32, d Dir) bool {
 	}
 	if st.kind == Told {
 		k := b.spec(s)
-		return k.conduct || k.around || k.front && d < 6 && b.site[s].facing == d^1
+		return k.EverConducts() || k.EverAround() || k.EverFront() && d < 6 && b.site[s].facing == d^1
 	}
 	t := &traits[st.kind]
 	return t.Conducts || t.Feeds == FeedsAround || t.Feeds == FeedsFront && d < 6 && b.site[s].facing == d^1

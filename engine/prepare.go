@@ -14,7 +14,7 @@ func inRange(what string, v, least, most int) error {
 
 // prepare checks what Place and Shelve are given and fills in the defaults.
 func (p *Part) prepare() error {
-	if p.Kind == Bare || p.Kind >= kinds {
+	if p.Kind == Bare || int(p.Kind) >= KindCount {
 		return fmt.Errorf("unknown kind of part %d", p.Kind)
 	}
 	if p.Facing > NegZ || p.Far > NegZ {
@@ -47,7 +47,7 @@ func (p *Part) preparePads() error {
 		if c == (Cell{}) {
 			return fmt.Errorf("a part cannot be its own pad")
 		}
-		if !c.inside() {
+		if !c.Inside() {
 			return errOutside(c)
 		}
 		if slices.Contains(p.Pads[:i], c) {

@@ -17,10 +17,10 @@ func rootBench(t *testing.T, r Recording) (b *Bench, key, lamp ID) {
 		}
 		return id
 	}
-	key = place(Cell{0, 0, 0}, Part{Kind: Key, Hold: 3})
-	link := place(Cell{5, 0, 0}, Part{Kind: Link, Facing: PosX})
-	delay := place(Cell{10, 0, 0}, Part{Kind: Delay, Facing: PosX, Ticks: 2})
-	lamp = place(Cell{15, 0, 0}, Part{Kind: Lamp})
+	key = place(Cell{X: 0, Y: 0, Z: 0}, Part{Kind: Key, Hold: 3})
+	link := place(Cell{X: 5, Y: 0, Z: 0}, Part{Kind: Link, Facing: PosX})
+	delay := place(Cell{X: 10, Y: 0, Z: 0}, Part{Kind: Delay, Facing: PosX, Ticks: 2})
+	lamp = place(Cell{X: 15, Y: 0, Z: 0}, Part{Kind: Lamp})
 	for _, c := range [][2]ID{{key, link}, {link, delay}, {delay, lamp}} {
 		if err := b.Patch(c[0], c[1], Cord{Power: true, News: true}); err != nil {
 			t.Fatal(err)

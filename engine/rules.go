@@ -35,7 +35,6 @@ func DefaultRules() Rules {
 
 // Limits of the rules that are numbers.
 const (
-	MaxReach  = 1 << 30
 	MaxTravel = 1 << 30
 	MaxRun    = 1 << 20
 )

@@ -21,9 +21,6 @@ type Firing struct {
 	At           int64
 }
 
-// MaxTicks is the longest time, in ticks, that anything may last or be put off.
-const MaxTicks = 1 << 30
-
 // stimulus is one that has been given and has not ended.
 type stimulus struct {
 	what   uint8
@@ -143,7 +140,7 @@ func (b *Bench) targetSite(t Target) (int32, error) {
 	if t.ID != 0 {
 		return b.partSite(t.ID)
 	}
-	if !t.Cell.inside() {
+	if !t.Cell.Inside() {
 		return 0, errOutside(t.Cell)
 	}
 	if s, ok := b.index.find(t.Cell, b.cell); ok {

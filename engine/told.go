@@ -1,5 +1,7 @@
 package engine
 
+import "pulsewright/engine/kinds"
+
 // A part of a told kind. It keeps its state in op, or, if its kind acts as a link does, in whether it is on; in nin, while an act or a timer is on
 // its way, what it wanted when told and who told it. What it feeds and whether it conducts stands in cell flags, so that power needs no table.
 
@@ -76,50 +78,50 @@ func (b *Bench) toldWants(s int32, by Teller) uint8 {
 	st, k := &b.st[s], b.spec(s)
 	is := st.toldState()
 	if st.pw == 0 {
-		return k.none[is][by]
+		return k.Idle(is, by)
 	}
-	if w := k.any[is][by]; w != mixed {
+	if w, ok := k.Fed(is, by); ok {
 		return w
 	}
 	me := &b.site[s]
-	i := k.index(is, by)
+	i := k.Index(is, by)
 	for d, n := range me.nbr {
 		if n < 0 || me.pads>>d&1 == 0 || !b.padLive(s, n, Dir(d)) {
 			continue
 		}
 		switch {
 		case !k.Faces:
-			i += k.stride[dAround]
+			i += k.Stride(kinds.InAround)
 		case Dir(d) == me.facing:
-			i += k.stride[dFront]
+			i += k.Stride(kinds.InFront)
 		case Dir(d) == me.facing^1:
-			i += k.stride[dBack]
+			i += k.Stride(kinds.InBack)
 		default:
-			i += k.stride[dSides]
+			i += k.Stride(kinds.InSides)
 		}
 	}
 	if k.Pads&(FarBackCell|FarFrontCell) != 0 && !me.shelf {
-		for n, off := range k.Pads.far(me.facing) {
+		for n, off := range k.Pads.Far(me.facing) {
 			f, ok := b.index.find(b.cell[s].Add(off), b.cell)
 			if !ok || b.st[f].flags&fPad == 0 {
 				continue
 			}
 			if n == 0 && k.Pads&FarBackCell != 0 {
-				i += k.stride[dFarBack]
+				i += k.Stride(kinds.InFarBack)
 			} else {
-				i += k.stride[dFarFront]
+				i += k.Stride(kinds.InFarFront)
 			}
 		}
 	}
 	for c := b.in[s]; c >= 0; c = b.ends[c].nextIn {
 		if b.cordOn[c] {
-			i += k.stride[dCords]
+			i += k.Stride(kinds.InCords)
 		}
 	}
 	if st.forced > 0 {
-		i += k.stride[dForced]
+		i += k.Stride(kinds.InForced)
 	}
-	return k.table[i]
+	return k.Entry(i)
 }
 
 // toldHears: told, and nothing on its way, it reacts if it wants another state.
@@ -199,7 +201,7 @@ func (b *Bench) enters(s int32, to uint8, cause EventID, again bool) {
 	k := b.spec(s)
 	ev, tells := cause, TellsNone
 	if k.Says[to] != "" {
-		ev, tells = b.record(s, Enters, k.arg(to), cause), k.Tells
+		ev, tells = b.record(s, Enters, k.Arg(to), cause), k.Tells
 	}
 	b.toldTakes(s, to)
 	b.setThen(s, to, ev)
@@ -222,14 +224,6 @@ func (b *Bench) enters(s int32, to uint8, cause EventID, again bool) {
 		b.news = append(b.news, told{s, s, ev})
 	}
 	b.batch(start)
-}
-
-// arg is the argument of the event that a part enters a state.
-func (k *Spec) arg(state uint8) int32 {
-	if k.Active[state] {
-		return int32(state) | ActiveState
-	}
-	return int32(state)
 }
 
 // toldTakes puts a state into place, and pushes what that means for power.
@@ -288,8 +282,8 @@ func (b *Bench) toldPosed(s int32, p *Part) {
 	if k.Active[p.State] {
 		st.flags |= fOn
 	}
-	if k.truth != 0 {
-		st.n = k.truth
+	if k.Truth() != 0 {
+		st.n = k.Truth()
 		return
 	}
 	st.op = uint8(p.State)
@@ -308,7 +302,7 @@ func (b *Bench) toldPosed(s int32, p *Part) {
 
 // toldArmed reports whether the part would react if one who may tell it did.
 func (b *Bench) toldArmed(s int32) bool {
-	for _, by := range b.spec(s).heardBy() {
+	for _, by := range b.spec(s).HeardBy() {
 		if b.toldWants(s, by) != b.st[s].toldState() {
 			return true
 		}
@@ -316,28 +310,11 @@ func (b *Bench) toldArmed(s int32) bool {
 	return false
 }
 
-// heardBy lists who may tell a part of the kind that stands there: cells; cords and a nudge if no cell may.
-func (k *Spec) heardBy() []Teller {
-	var ts []Teller
-	for _, by := range k.Tellers() {
-		switch by {
-		case ByItself, ByDue:
-		case ByNudge, ByCord:
-			if k.Hears == 0 {
-				ts = append(ts, by)
-			}
-		default:
-			ts = append(ts, by)
-		}
-	}
-	return ts
-}
-
 // CallsFor is the number of the state that a part of a told kind would have, if one who may tell it did: the first other than its own.
 func (b *Bench) CallsFor(id ID) int {
 	s := b.things[id].site
 	is := b.st[s].toldState()
-	for _, by := range b.spec(s).heardBy() {
+	for _, by := range b.spec(s).HeardBy() {
 		if w := b.toldWants(s, by); w != is {
 			return int(w)
 		}
@@ -389,11 +366,11 @@ func (b *Bench) TraitOf(id ID) Trait {
 	if k == nil {
 		return t
 	}
-	t.Name, t.Faces, t.Conducts = k.Name, k.Faces, k.conduct
+	t.Name, t.Faces, t.Conducts = k.Name, k.Faces, k.EverConducts()
 	switch {
-	case k.around:
+	case k.EverAround():
 		t.Feeds = FeedsAround
-	case k.front:
+	case k.EverFront():
 		t.Feeds = FeedsFront
 	}
 	return t

@@ -1,6 +1,10 @@
 package engine
 
-import "maps"
+import (
+	"maps"
+
+	"pulsewright/engine/kinds"
+)
 
 // topo is what editing changes and running does not. A site is a cell that matters: it
 // holds a part, or is the seat of a slug, a far pad, or was forced once. A site stays
@@ -163,7 +167,7 @@ func (b *Bench) rawSite(c Cell) int32 {
 	s := b.addSite(c, false)
 	b.index.add(c, s, b.cell)
 	me := &b.site[s]
-	for d, off := range dirCells {
+	for d, off := range kinds.Offsets {
 		n, ok := b.index.find(c.Add(off), b.cell)
 		if !ok {
 			continue
@@ -190,7 +194,7 @@ func (b *Bench) listen(s int32, d Dir) {
 	bit := uint8(1) << b.rank(d)
 	b.site[s].ears &^= bit
 	if h != HearsNot && (h != HearsBehind || b.site[n].facing == d) {
-		if b.st[n].kind == Told && b.spec(n).Hears.mask(b.site[n].facing)>>(d^1)&1 == 0 {
+		if b.st[n].kind == Told && b.spec(n).Hears.Mask(b.site[n].facing)>>(d^1)&1 == 0 {
 			return
 		}
 		b.site[s].ears |= bit

@@ -14,7 +14,7 @@ func TestTraits(t *testing.T) {
 	for x := int32(-2); x <= 2; x++ {
 		for y := int32(-2); y <= 2; y++ {
 			for z := int32(-2); z <= 2; z++ {
-				if c := (Cell{x, y, z}); c != (Cell{}) {
+				if c := (Cell{X: x, Y: y, Z: z}); c != (Cell{}) {
 					near = append(near, c)
 				}
 			}
@@ -33,15 +33,15 @@ func TestTraits(t *testing.T) {
 	}
 }
 
-// pads are the cells that the table says a part at the origin reads.
-func (t Trait) pads(facing Dir) (cells []Cell) {
+// padsOf are the cells that the table says a part at the origin reads.
+func padsOf(t Trait, facing Dir) (cells []Cell) {
 	for d := PosX; d <= NegZ; d++ {
-		if t.Pads.mask(facing)>>d&1 != 0 {
+		if t.Pads.Mask(facing)>>d&1 != 0 {
 			cells = append(cells, d.Cell())
 		}
 	}
 	if t.Far != NoFar {
-		off := t.Far.dir(facing).Cell()
+		off := t.Far.Dir(facing).Cell()
 		cells = append(cells, off.Add(off))
 	}
 	return cells
@@ -49,7 +49,7 @@ func (t Trait) pads(facing Dir) (cells []Cell) {
 
 func checkReads(t *testing.T, k Kind, facing Dir, near []Cell) {
 	t.Helper()
-	want := k.Trait().pads(facing)
+	want := padsOf(k.Trait(), facing)
 	b := New(DefaultRules())
 	id, err := b.Place(Cell{}, Part{Kind: k, Facing: facing, Op: Or})
 	if err != nil {
@@ -148,8 +148,8 @@ func TestVoices(t *testing.T) {
 			return id
 		}
 		id := place(Cell{}, Part{Kind: k, Op: Or, Tokens: 1, Keep: 1, Slug: Feed})
-		lamp := place(Cell{0, 1, 0}, Part{Kind: Lamp})
-		back, front := Cell{-1, 0, 0}, Cell{1, 0, 0}
+		lamp := place(Cell{X: 0, Y: 1, Z: 0}, Part{Kind: Lamp})
+		back, front := Cell{X: -1, Y: 0, Z: 0}, Cell{X: 1, Y: 0, Z: 0}
 		var stimulus error
 		switch k {
 		case Key:
@@ -277,10 +277,10 @@ func setOff(t *testing.T, k Kind, behind bool) (armed, reacts bool) {
 		if behind {
 			tokens = 1
 		}
-		place(Cell{-1, 0, 0}, Part{Kind: Tray, Tokens: tokens})
-		place(Cell{1, 0, 0}, Part{Kind: Tray})
+		place(Cell{X: -1, Y: 0, Z: 0}, Part{Kind: Tray, Tokens: tokens})
+		place(Cell{X: 1, Y: 0, Z: 0}, Part{Kind: Tray})
 	case behind:
-		place(Cell{-1, 0, 0}, Part{Kind: Battery})
+		place(Cell{X: -1, Y: 0, Z: 0}, Part{Kind: Battery})
 	}
 	armed = b.State(id).Armed
 	if trait := k.Trait(); trait.Hears == HearsNot {

@@ -1,4 +1,4 @@
-package engine
+package kinds
 
 import (
 	"errors"
@@ -6,23 +6,6 @@ import (
 	"unicode"
 	"unicode/utf8"
 )
-
-// Spec is a kind of part that is none of the built-in ones: a small machine of a few states, written out as a table, so that
-// nothing but a look into the table is done while it runs. It never changes once made, and any number of benches may use it.
-type Spec struct {
-	SpecDef
-	table   []uint8 // the state wanted, for each combination
-	told    [tellers]int
-	stride  [dims]int
-	none    [MaxStates][tellers]uint8 // the state wanted while nothing is live
-	any     [MaxStates][tellers]uint8 // and while anything is, if it does not matter what; else mixed
-	truth   int32                     // of one that acts as a link does, minus its truth table as tabulate notes it; else 0
-	digest  uint64
-	Aside   any  // the maker's own; the engine never looks at it
-	conduct bool // in some state
-	around  bool // feeds all round in some state
-	front   bool // feeds its front in some state
-}
 
 // SpecDef is what a kind is told to be. The slices have one entry a state.
 type SpecDef struct {
@@ -113,23 +96,6 @@ const (
 	MaxSpecCord = 7 // power cords into one part
 )
 
-const mixed = 0xff // any: it does matter what is live
-
-// The dimensions of a table.
-const (
-	dState = iota
-	dTold
-	dBack
-	dFront
-	dFarBack
-	dFarFront
-	dSides
-	dAround
-	dCords
-	dForced
-	dims
-)
-
 // Tellers lists who may tell a part of the kind.
 func (d *SpecDef) Tellers() (ts []Teller) {
 	for _, g := range []struct {
@@ -172,7 +138,7 @@ func (d *SpecDef) sizes() (n [dims]int) {
 	n = [dims]int{len(d.States), len(d.Tellers()), has(BackCell, 2), has(FrontCell, 2), has(FarBackCell, 2), has(FarFrontCell, 2),
 		has(SideCells, 5), has(AroundCells, 7), MaxSpecCord + 1, 2}
 	if d.conducts() {
-		n[dCords] = 1
+		n[InCords] = 1
 	}
 	return n
 }
@@ -235,124 +201,8 @@ func (d *SpecDef) check() error {
 	return nil
 }
 
-// NewSpec makes a kind: wants is asked once for each combination, and answers with the number of the state it would have, or -1 for as it is.
-func NewSpec(d SpecDef, wants func(Look) (int, error)) (*Spec, error) {
-	if err := d.check(); err != nil {
-		return nil, err
-	}
-	s := &Spec{SpecDef: d, conduct: d.conducts()}
-	sizes, stride := d.sizes(), 1
-	for k := dims - 1; k >= 0; k-- {
-		s.stride[k] = stride
-		stride *= sizes[k]
-	}
-	for i, t := range d.Tellers() {
-		s.told[t] = i
-	}
-	for _, f := range d.Feeds {
-		s.around = s.around || f.What == FeedsAround
-		s.front = s.front || f.What == FeedsFront
-	}
-	s.table = make([]uint8, stride)
-	ts := d.Tellers()
-	for i := range s.table {
-		at := func(k int) int { return i / s.stride[k] % sizes[k] }
-		l := Look{State: at(dState), Told: ts[at(dTold)], Back: at(dBack) > 0, Front: at(dFront) > 0, FarBack: at(dFarBack) > 0, FarFront: at(dFarFront) > 0,
-			Sides: at(dSides), Around: at(dAround), Cords: at(dCords), Forced: at(dForced) > 0}
-		w, err := wants(l)
-		if err != nil {
-			return nil, err
-		}
-		if w < 0 {
-			w = l.State
-		}
-		if w >= len(d.States) {
-			return nil, fmt.Errorf("there is no state %d", w)
-		}
-		s.table[i] = uint8(w)
-	}
-	s.sum()
-	return s, nil
-}
-
-// sum notes what need not be looked up, and a digest.
-func (s *Spec) sum() {
-	each := s.stride[dTold]
-	h := digest(len(s.States)).add(uint64(s.Pads), uint64(s.Hears), bit(s.Once), uint64(s.Tells), bit(s.Relook), bit(s.Faces))
-	for st := range s.States {
-		h = h.add(uint64(s.When[st]), uint64(s.Then[st]), uint64(s.Feeds[st].What), uint64(s.Feeds[st].Level), bit(s.Conducts[st]), bit(s.Says[st] == ""), bit(s.Active[st]))
-		for _, t := range s.Tellers() {
-			row := s.table[st*s.stride[dState]+s.told[t]*each:][:each]
-			any := row[len(row)-1]
-			for _, w := range row[1:] {
-				if w != any {
-					any = mixed
-				}
-			}
-			s.none[st][t], s.any[st][t] = row[0], any
-			for _, w := range row {
-				h = h.add(uint64(w))
-			}
-		}
-	}
-	s.digest = uint64(h)
-	s.truth = s.plain()
-}
-
-// plain gives the truth table of a kind that acts as a link does: two states, an act in the next step, looking again; that something is live is all
-// it looks at. Such parts take the engine's shortest way. 0: it is not so.
-func (s *Spec) plain() int32 {
-	if len(s.States) != 2 || s.Once || s.Relook || s.conduct || s.around || s.front || s.Tells != TellsAround || s.Active[0] || !s.Active[1] {
-		return 0
-	}
-	ts := s.Tellers()
-	zero, one := s.none[0][ts[0]], s.any[0][ts[0]]
-	for st := range s.States {
-		if s.When[st] != NextStep || s.Then[st] != 0 || s.Says[st] == "" {
-			return 0
-		}
-		for _, t := range ts {
-			if s.none[st][t] != zero || s.any[st][t] != one {
-				return 0
-			}
-		}
-	}
-	if one == mixed {
-		return 0
-	}
-	table := int32(0)
-	for i := range int32(8) {
-		if w := one; i&1 == 0 && w == 1 || i&1 != 0 && zero == 1 {
-			table |= 1 << i
-		}
-	}
-	return -table
-}
-
-// index is the place of a combination in the table.
-func (s *Spec) index(state uint8, t Teller) int {
-	return int(state)*s.stride[dState] + s.told[t]*s.stride[dTold]
-}
-
-// Wants is the state that a part of the kind would have.
-func (s *Spec) Wants(l Look) int {
-	i := s.index(uint8(l.State), l.Told)
-	for _, v := range []struct {
-		dim int
-		on  bool
-	}{{dBack, l.Back}, {dFront, l.Front}, {dFarBack, l.FarBack}, {dFarFront, l.FarFront}, {dForced, l.Forced}} {
-		if v.on {
-			i += s.stride[v.dim]
-		}
-	}
-	return int(s.table[i+l.Sides*s.stride[dSides]+l.Around*s.stride[dAround]+l.Cords*s.stride[dCords]])
-}
-
-// Digest is the same for kinds that behave alike, whatever their names.
-func (s *Spec) Digest() uint64 { return s.digest }
-
-// mask is the neighbours of some groups, a bit for each direction, and where far cells lie.
-func (g Groups) mask(facing Dir) (m uint8) {
+// Mask is the neighbours of some groups, a bit for each direction, and where far cells lie.
+func (g Groups) Mask(facing Dir) (m uint8) {
 	front, back := uint8(1)<<facing, uint8(1)<<facing.Opposite()
 	if g&BackCell != 0 {
 		m |= back
@@ -369,8 +219,8 @@ func (g Groups) mask(facing Dir) (m uint8) {
 	return m
 }
 
-// far gives the offsets of the far cells of some groups.
-func (g Groups) far(facing Dir) (offs []Cell) {
+// Far gives the offsets of the far cells of some groups.
+func (g Groups) Far(facing Dir) (offs []Cell) {
 	c := facing.Cell()
 	c = c.Add(c)
 	if g&FarBackCell != 0 {

@@ -1,4 +1,4 @@
-package engine
+package kinds
 
 // The columns of the table of kinds, which stands in kind.go.
 
@@ -80,8 +80,8 @@ type Trait struct {
 	Words    [2]What // its events for going to its first state and to its second; both 0 if it has none of its own
 }
 
-// mask is the neighbours that are pads, a bit for each direction.
-func (p Pads) mask(facing Dir) uint8 {
+// Mask is the neighbours that are pads, a bit for each direction.
+func (p Pads) Mask(facing Dir) uint8 {
 	front, back := uint8(1)<<facing, uint8(1)<<facing.Opposite()
 	switch p {
 	case BackPad:
@@ -96,8 +96,8 @@ func (p Pads) mask(facing Dir) uint8 {
 	return 0
 }
 
-// dir is the direction of the far pad of a part that faces so.
-func (f FarPad) dir(facing Dir) Dir {
+// Dir is the direction of the far pad of a part that faces so.
+func (f FarPad) Dir(facing Dir) Dir {
 	if f == FarDown {
 		return NegZ
 	}

@@ -1,4 +1,4 @@
-package engine
+package kinds
 
 import "fmt"
 
@@ -22,7 +22,8 @@ func (c Cell) String() string {
 // Limit is the largest coordinate, in either direction.
 const Limit = 1 << 28
 
-func (c Cell) inside() bool {
+// Inside reports whether the cell is on the lattice.
+func (c Cell) Inside() bool {
 	return -Limit <= c.X && c.X <= Limit && -Limit <= c.Y && c.Y <= Limit && -Limit <= c.Z && c.Z <= Limit
 }
 
@@ -41,13 +42,14 @@ const (
 
 var dirNames = [6]string{"+x", "-x", "+y", "-y", "+z", "-z"}
 
-var dirCells = [6]Cell{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}}
+// Offsets are the cells one further in each direction, by Dir.
+var Offsets = [6]Cell{{X: 1}, {X: -1}, {Y: 1}, {Y: -1}, {Z: 1}, {Z: -1}}
 
 // Opposite returns the other way.
 func (d Dir) Opposite() Dir { return d ^ 1 }
 
 // Cell returns the offset of one cell in direction d.
-func (d Dir) Cell() Cell { return dirCells[d] }
+func (d Dir) Cell() Cell { return Offsets[d] }
 
 // String returns the direction as scripts write it, such as "+x".
 func (d Dir) String() string {
@@ -69,7 +71,7 @@ func ParseDir(s string) (Dir, bool) {
 
 // DirOf returns the direction of a step of one cell, if c is one.
 func DirOf(c Cell) (Dir, bool) {
-	for i, d := range dirCells {
+	for i, d := range Offsets {
 		if d == c {
 			return Dir(i), true
 		}
