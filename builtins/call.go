@@ -32,6 +32,9 @@ type Call struct {
 // bind gives every argument to its parameter.
 func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 	e := c.entry
+	if c.looseCell(args); c.Err != nil {
+		return
+	}
 	if len(args) > e.positional {
 		last := e.positional - 1
 		if last < 0 || !e.Params[last].Variadic {
@@ -79,6 +82,39 @@ func (c *Call) bind(args starlark.Tuple, kwargs []starlark.Tuple) {
 		}
 	}
 }
+
+// looseCell refuses the coordinates of a cell that are given one by one, and says what to write.
+func (c *Call) looseCell(args starlark.Tuple) {
+	e := c.entry
+	if len(args) < 2 || e.positional == 0 || !e.Params[0].place() {
+		return
+	}
+	if e.positional > 1 && e.Params[1].Type == "part" { // two parts, and neither is one
+		return
+	}
+	loose := 0
+	for loose < len(args) && args[loose].Type() == "int" {
+		loose++
+	}
+	if loose < 2 {
+		return
+	}
+	size := 2
+	if loose%2 != 0 || loose == 6 {
+		size = 3
+	}
+	var written []string
+	for i := 0; i+size <= loose && i < 2*size; i += size {
+		written = append(written, args[i:i+size].String())
+	}
+	for _, v := range args[min(loose, size*len(written)):] {
+		written = append(written, Show(v))
+	}
+	c.Fail("for parameter %s: got %s and %s, want them in brackets of their own, as one cell: %s(%s)", e.Params[0].Name, Show(args[0]), Show(args[1]), c.Word(), strings.Join(written, ", "))
+}
+
+// place reports whether a parameter is given as a cell, or may be.
+func (p *Param) place() bool { return p.Type == "cell" || strings.Contains(p.want(), "cell") }
 
 // checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
 func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {

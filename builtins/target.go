@@ -96,6 +96,14 @@ func (c *Call) named(param string, name string) engine.ID {
 	if id, ok := b.Lookup(name); ok {
 		return id
 	}
+	first, last := RowNamed(b, name)
+	if c.Frame != nil && first == "" {
+		first, last = RowNamed(b, c.Frame.prefix(name))
+	}
+	if first != "" {
+		c.Fail("for parameter %s: %q is a row of parts, want one of them: %q to %q", c.Spec(param).Name, name, first, last)
+		return 0
+	}
 	var names []string
 	for n := range b.Names() {
 		names = append(names, n)
@@ -106,6 +114,19 @@ func (c *Call) named(param string, name string) engine.ID {
 	}
 	c.Fail("for parameter %s: no part named %q%s", c.Spec(param).Name, name, hint)
 	return 0
+}
+
+// RowNamed is the first and the last name of the parts of a row of that name; "" if there is none.
+func RowNamed(b *engine.Bench, row string) (first, last string) {
+	for i := 0; ; i++ {
+		name := fmt.Sprintf("%s.%d", row, i)
+		if _, ok := b.Lookup(name); !ok {
+			return first, last
+		}
+		if last = name; i == 0 {
+			first = name
+		}
+	}
 }
 
 // nearby is a hint for a cell that should have held a part.

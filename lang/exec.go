@@ -128,6 +128,10 @@ func (s *Session) value(v starlark.Value, show bool) {
 		fmt.Fprintf(s.env.Out, "%s: %v; it is kept in _\n", say.Article(v.Type()), err)
 		return
 	}
+	if b, ok := v.(*starlark.Builtin); ok {
+		fmt.Fprintln(s.env.Out, s.folded(s.about(b)))
+		return
+	}
 	if p, ok := v.(builtins.Painted); ok {
 		fmt.Fprintln(s.env.Out, p.Painted())
 		return

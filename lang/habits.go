@@ -56,8 +56,27 @@ var pythonNames = map[string]string{
 	"round":      "there is no round; write int(x + 0.5), or math.round(x)",
 	"pow":        "write math.pow(x, y)",
 	"switch":     "there is no switch; write if, elif and else",
-	"exit":       `a script ends with its last line, or with fail("why"); Ctrl-D leaves the shell`,
-	"quit":       "Ctrl-D leaves the shell",
+	"exit":       `a script ends with its last line, or with fail("why"); in the shell, exit stands alone`,
+	"quit":       `a script ends with its last line, or with fail("why"); in the shell, quit stands alone`,
+
+	// What people type who take the prompt for that of their system, or for a player.
+	"ls":      "parts() lists the parts of the bench; files are not listed here",
+	"dir":     "parts() lists the parts of the bench; files are not listed here",
+	"cd":      "there is one folder, the one in which pulsewright was begun",
+	"pwd":     "there is one folder, the one in which pulsewright was begun",
+	"cat":     "a script is run by pulsewright run FILE; load gives what it defines",
+	"man":     `help() says what to do first; help("fire") explains a word`,
+	"clear":   "Ctrl-L clears the screen; fresh() gives an empty bench",
+	"cls":     "Ctrl-L clears the screen; fresh() gives an empty bench",
+	"reset":   "fresh() gives an empty bench; undo() takes the last command back",
+	"restart": "fresh() gives an empty bench; undo() takes the last command back",
+	"delete":  "remove(part) takes a part off the bench",
+	"history": "the Up key brings back what was typed; save(path) writes it as a script",
+	"sleep":   "nothing waits here: run(ticks=3) lets ticks of the bench pass",
+	"wait":    "nothing waits here: run(ticks=3) lets ticks of the bench pass",
+	"play":    "run() lets time pass and shows each step; step() and turn() go on by one",
+	"start":   "press(key) or fire(target) begins something; run() lets time pass",
+	"stop":    "Ctrl-C stops what runs",
 }
 
 // habit recognizes a mistake as a habit and says what to write instead.
@@ -85,6 +104,9 @@ func (s *Session) habit(e *Error) bool {
 		if utf8.RuneCountInString(e.line[:t.start]) <= col && col < utf8.RuneCountInString(e.line[:t.end]) {
 			m.at = i
 		}
+	}
+	if sentence := s.unbracketed(&m); sentence != "" && habitWords[m.word(0)] == "" && m.word(0) != "print" {
+		return say(sentence)
 	}
 	sentence, aim := m.sign()
 	if sentence == "" && m.at >= 0 {

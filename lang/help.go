@@ -3,6 +3,7 @@ package lang
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"io"
 	"strings"
 
@@ -10,6 +11,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/help"
+	"pulsewright/builtins/say"
 )
 
 // help answers "what?": a word of the language, a topic, or a value that a dotted name leads to.
@@ -33,6 +35,18 @@ func (s *Session) help(ctx context.Context, t text, what string) error {
 		s.page(text)
 		return nil
 	}, nil)
+}
+
+// about is what is shown of a word that stands without brackets: one line of help.
+func (s *Session) about(b *starlark.Builtin) string {
+	name := b.Name()
+	switch e, ok := entry(help.WordOf(b)); {
+	case ok:
+		return fmt.Sprintf("%s: %s %s? says more.", name, e.Sentence, name)
+	case b.Receiver() != nil:
+		return fmt.Sprintf("%s: a function of %s, to be called: .%s(...)", name, say.Article(b.Receiver().Type()), name)
+	}
+	return fmt.Sprintf("%s: a function of the language itself, to be called: %s(...)", name, name)
 }
 
 // pagedHelp is the builtin help, with arg, which is ours, and shown by page.

@@ -92,6 +92,9 @@ var patterns = sync.OnceValue(func() []*regexp.Regexp {
 var explanations = []explanation{
 	{`^undefined: (\S+)(?: \(did you mean (.*)\?\))?$`, func(s *Session, e *Error, m []string) {
 		e.Msg = m[1] + " is not defined"
+		if e.Hint = s.unquoted(e, m[1]); e.Hint != "" {
+			return
+		}
 		if h, ok := pythonNames[m[1]]; ok && !s.names.live.Has(m[1]) {
 			e.Hint = h
 			return
@@ -136,6 +139,11 @@ var explanations = []explanation{
 		e.Msg, e.Hint = "list has no .sort", "write xs = sorted(xs)"
 	}},
 	{`^(\S+) value does not support item assignment$`, hint("only a list or a dict can be changed in place")},
+	{`^(builtin_function_or_method|function) has no \.(\S+) field or method`, wordAttribute},
+	{`^got float literal, want .*$`, func(_ *Session, e *Error, _ []string) {
+		e.Hint = "the name of a part stands in quotes; one of a row is also row[0]"
+	}},
+	{`^unexpected (EOF|newline) in string$`, openQuote},
 	{`^(.*) has no \.(\S+) field or method(?: \(did you mean \.(\S+)\?\))?$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = fmt.Sprintf("%s has no .%s", m[1], m[2])
 		if m[3] != "" {

@@ -55,7 +55,7 @@ func (s *Session) Command(ctx context.Context, src string) error {
 	first := s.lines + 1
 	s.lines += strings.Count(strings.TrimSuffix(src, "\n"), "\n") + 1
 	t := text{name: shellName, src: src, line: first}
-	if what, ok := question(src); ok {
+	if what, ok := s.asked(src); ok {
 		return s.help(ctx, t, what)
 	}
 	before := s.moment(src)

@@ -44,6 +44,9 @@ func (s *Session) Interact(ctx func() (context.Context, context.CancelFunc), in 
 		if keeper != nil {
 			keeper.Keep(chunk)
 		}
+		if s.leaves(chunk) {
+			return nil
+		}
 		c, cancel := ctx()
 		err = s.Command(c, chunk)
 		cancel()

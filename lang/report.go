@@ -15,17 +15,24 @@ func (s *Session) Report(err error) {
 	if err == nil {
 		return
 	}
-	fmt.Fprint(s.cfg.Err, FormatError(err, s.cfg.ErrPalette))
+	width := 0
+	if s.cfg.FoldErr {
+		width = s.width()
+	}
+	fmt.Fprint(s.cfg.Err, formatError(err, s.cfg.ErrPalette, width))
 }
 
 // FormatError is the text that Report prints.
-func FormatError(err error, pal steplog.Palette) string {
+func FormatError(err error, pal steplog.Palette) string { return formatError(err, pal, 0) }
+
+// formatError breaks sentences at blanks, if width is not 0; never a line of the script.
+func formatError(err error, pal steplog.Palette, width int) string {
 	var b strings.Builder
 	var e *Error
 	if !errors.As(err, &e) {
 		e = &Error{Msg: err.Error(), cause: err}
 	}
-	mistake(&b, e, pal)
+	mistake(&b, e, pal, width)
 	if f, ok := failure(err); ok && (f.Got != "" || f.Want != "") {
 		fmt.Fprintf(&b, "    got   %s\n    want  %s\n", indentMore(f.Got), indentMore(f.Want))
 	}
@@ -34,7 +41,7 @@ func FormatError(err error, pal steplog.Palette) string {
 		frames(&b, e.Frames)
 	}
 	for _, m := range e.More {
-		mistake(&b, m, pal)
+		mistake(&b, m, pal, width)
 	}
 	if e.note != "" {
 		b.WriteString("  " + pal.Paint(pal.Faint, say.Printable(e.note)) + "\n")
@@ -42,8 +49,8 @@ func FormatError(err error, pal steplog.Palette) string {
 	return b.String()
 }
 
-func mistake(b *strings.Builder, e *Error, pal steplog.Palette) {
-	b.WriteString(pal.Paint(pal.Error, say.Printable(e.Error())) + "\n")
+func mistake(b *strings.Builder, e *Error, pal steplog.Palette, width int) {
+	b.WriteString(pal.Paint(pal.Error, say.Fold(say.Printable(e.Error()), width)) + "\n")
 	if e.line != "" {
 		fmt.Fprintf(b, "    %s\n", say.Printable(e.line))
 		if e.Pos.Col > 0 {
@@ -51,7 +58,8 @@ func mistake(b *strings.Builder, e *Error, pal steplog.Palette) {
 		}
 	}
 	if e.Hint != "" {
-		b.WriteString("  " + pal.Paint(pal.Hint, say.Printable(e.Hint)) + "\n")
+		hint := strings.TrimPrefix(say.Fold("  "+say.Printable(e.Hint), width), "  ")
+		b.WriteString("  " + pal.Paint(pal.Hint, hint) + "\n")
 	}
 }
 

@@ -24,6 +24,7 @@ type Config struct {
 	ASCII                  bool
 	Width                  func() int // columns of Out; nil: 80
 	Fold                   bool       // Out is a terminal: what is printed is broken at blanks, not in the middle of words
+	FoldErr                bool       // the same of Err, for what errors say
 	Seed                   int64
 	Workers                int    // how many trials may run at once; 0: as many as there are processors
 	JSON                   bool   // Out carries events as JSON Lines and nothing else; the rest goes to Err

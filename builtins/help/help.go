@@ -14,7 +14,7 @@ import (
 )
 
 func helpWords() []builtins.Entry {
-	return []builtins.Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() lists them.",
+	return []builtins.Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() says how to begin.",
 		Params:  []builtins.Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
 		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, Call: help}}
 }
@@ -33,15 +33,12 @@ func help(c *builtins.Call) (starlark.Value, error) {
 func On(e *builtins.Env, about starlark.Value) (string, error) {
 	switch v := about.(type) {
 	case nil, starlark.NoneType:
-		return topicsHelp(e), nil
+		return startHelp(e), nil
 	case starlark.String:
 		return wordHelp(e, string(v))
 	case *starlark.Builtin:
 		name := v.Name()
-		if _, ok := v.Receiver().(*builtins.Frame); ok {
-			name = "frame." + name
-		}
-		if entry, ok := builtins.Lookup(name); ok {
+		if entry, ok := builtins.Lookup(WordOf(v)); ok {
 			return entryHelp(e, entry, nil), nil
 		}
 		if t, ok := lookupTerm(name); ok {
@@ -66,31 +63,20 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 	return s, nil
 }
 
+// WordOf is the name a builtin has in the table of words.
+func WordOf(b *starlark.Builtin) string {
+	if _, ok := b.Receiver().(*builtins.Frame); ok {
+		return "frame." + b.Name()
+	}
+	return b.Name()
+}
+
 func describeValue(v starlark.Value) string {
 	s := v.String()
 	if len(s) > 60 || strings.Contains(s, "\n") {
 		return say.Article(v.Type())
 	}
 	return say.Article(v.Type()) + ": " + s
-}
-
-func topicsHelp(e *builtins.Env) string {
-	var s strings.Builder
-	for _, t := range builtins.WordTopics() {
-		var names []string
-		for _, w := range builtins.Entries() {
-			if w.Topic == t {
-				names = append(names, w.Name)
-			}
-		}
-		if len(names) > 0 {
-			s.WriteString(e.Paint.Apply(say.Title, t) + "\n" + e.Wrap(strings.Join(names, " "), "  ") + "\n")
-		}
-	}
-	terms, _ := Terms()
-	s.WriteString(e.Paint.Apply(say.Title, builtins.GlossaryTopic) + "\n" + e.Wrap(strings.Join(terms, ", "), "  ") + "\n")
-	s.WriteString("\n" + e.Wrap(`help("fire") explains a word, help("acting") a topic, help("armed") a term of the glossary, help(x) anything you have`, ""))
-	return s.String()
 }
 
 // wordHelp explains a name: as a word of the language, as a topic, as a term of the glossary, or as several of these.

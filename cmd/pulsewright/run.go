@@ -180,6 +180,7 @@ func (a *app) config() lang.Config {
 	if a.out.terminal {
 		cfg.Page, cfg.Fold = a.page, true
 	}
+	cfg.FoldErr = a.err.terminal
 	if a.err.terminal && a.getenv("TERM") != "dumb" {
 		cfg.Progress = a.progress.update
 	}
