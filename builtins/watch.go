@@ -74,12 +74,12 @@ func watch(c *Call) (starlark.Value, error) {
 	}
 	list := c.Env.watchList()
 	for _, w := range ws {
-		if !slices.Contains(list, w) {
-			list = append(list, w)
+		if slices.Contains(list, w) {
+			continue
 		}
-	}
-	if len(list) > mostWatched {
-		return nil, c.Fail("%s are too many to watch, at most %d; probe() keeps more for later", say.Count(len(list), "part"), mostWatched)
+		if list = append(list, w); len(list) > mostWatched {
+			return nil, c.Fail("more than %s are too many to watch; probe() keeps more for later", say.Count(mostWatched, "part"))
+		}
 	}
 	c.Env.Watch = slices.Clip(list)
 	return nil, nil

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"errors"
+	"math"
 	"strings"
 	"testing"
 	"time"
@@ -70,7 +71,7 @@ func TestPanic(t *testing.T) {
 		return nil, nil
 	})
 	vast := starlark.NewBuiltin("vast", func(*starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error) {
-		n := 1 << 62
+		n := math.MaxInt
 		return starlark.Bytes(make([]byte, n)), nil
 	})
 	s.names.base["boom"], s.names.live["boom"] = boom, boom

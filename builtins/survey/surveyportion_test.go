@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"math"
 	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
 
@@ -246,15 +247,15 @@ func mutated(rng *rand.Rand, data [][]byte, k int) (what string, changed []byte)
 		panic(err)
 	}
 	p, sh := f.plan, f.portion
-	odd := []int{-1 << 60, -2, -1, 0, 1, 7, 1 << 40}[rng.IntN(7)]
+	odd := []int{math.MinInt / 8, -2, -1, 0, 1, 7, math.MaxInt / 2}[rng.IntN(7)]
 	r := &f.results[rng.IntN(len(f.results))]
 	switch rng.IntN(9) {
 	case 0:
 		what, r.Unit = "another unit", odd
 	case 1:
-		what, r.Fail = "fails at", []int{-2, -1 << 60, 1 << 40, len(p.Numbers)}[rng.IntN(4)]
+		what, r.Fail = "fails at", []int{-2, math.MinInt / 8, math.MaxInt / 2, len(p.Numbers)}[rng.IntN(4)]
 	case 2:
-		what, r.Runs = "transmissions", []int{-1, -1 << 60, 1 << 40}[rng.IntN(3)]
+		what, r.Runs = "transmissions", []int{-1, math.MinInt / 8, math.MaxInt / 2}[rng.IntN(3)]
 	case 3:
 		what, sh.Index = "another portion", odd
 	case 4:
@@ -306,7 +307,7 @@ func TestForgedPlans(t *testing.T) {
 		case []any:
 			tree[key] = v[:rng.IntN(len(v)+1)]
 		case float64:
-			tree[key] = []float64{-1, 0, 1, 5, 1 << 40}[rng.IntN(5)]
+			tree[key] = []float64{-1, 0, 1, 5, math.MaxInt / 2}[rng.IntN(5)]
 		case map[string]any:
 			delete(tree, key)
 		default:

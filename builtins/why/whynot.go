@@ -2,6 +2,7 @@ package why
 
 import (
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 
@@ -112,7 +113,7 @@ func beforeTick(tick int64) engine.Instant {
 	if tick <= 0 {
 		return engine.Instant{}
 	}
-	const most = 1 << 31
+	const most = math.MaxInt32
 	return engine.Instant{Tick: tick - 1, Step: most, Turn: most}
 }
 
