@@ -96,7 +96,7 @@ func release(c *Call) (starlark.Value, error) {
 func fire(c *Call) (starlark.Value, error) {
 	t := c.Target("target")
 	if !c.Has("fall") {
-		c.Env.Inquiry.want(Fired)
+		c.Env.Inquiry.Want(Fired)
 	}
 	f := engine.Firing{Ticks: c.Small("ticks", 0, 0), Late: c.Choice("fall", c.Env.fall()) == "late", At: c.when("at")}
 	f.Steps = 1

@@ -20,7 +20,7 @@ const (
 	AskedNews                     // and so on: the rules
 	AskedReads                    //
 	AskedTravel                   //
-	askedReach                    //
+	AskedReach                    //
 	askedRun                      //
 	AskedFall                     // how a pulse falls
 	AskedPlace                    // where on the bench something lies, or which way it faces
@@ -66,8 +66,8 @@ func (q *Inquiry) Close() Asked {
 // All reports whether a word was called that looks at all there is.
 func (q *Inquiry) All() bool { return q.Asked&askedAll == askedAll }
 
-// want notes that something was asked for.
-func (q *Inquiry) want(a Asked) {
+// Want notes that something was asked for.
+func (q *Inquiry) Want(a Asked) {
 	if q != nil {
 		q.Asked |= a
 	}
@@ -111,6 +111,6 @@ func (q *Inquiry) everything(word string) {
 	if q.Word == "" {
 		q.Word = word
 	}
-	q.want(askedAll)
+	q.Want(askedAll)
 	q.look()
 }

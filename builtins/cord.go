@@ -16,15 +16,15 @@ func cordWords() []Entry {
 				{Name: "news", Type: "bool", Default: "True", Optional: true, Doc: "False: it carries power only"},
 				{Name: "invert", Type: "bool", Default: "False", Optional: true, Doc: "True: b is fed while a is off"}},
 			Example: "k = key((0, 0))\ng = gate(op=\"buf\")\npatch(k, g)\npress(k)\nrun()\nexpect_equal(g.state, \"on\")",
-			See:     []string{"unpatch", "gate"}, Call: patch, framed: true},
+			See:     []string{"unpatch", "gate"}, Call: patch, Framed: true},
 		{Name: "unpatch", Topic: "placing", Sentence: "Takes away all cords from a to b.",
 			Params: []Param{a, b}, Returns: "how many there were",
 			Example: "k = key((0, 0))\nl = lamp((5, 5))\npatch(k, l)\nexpect_equal(unpatch(k, l), 1)",
-			See:     []string{"patch"}, Call: unpatch, framed: true},
+			See:     []string{"patch"}, Call: unpatch, Framed: true},
 		{Name: "remove", Topic: "placing", Sentence: "Takes a part off the bench, with its cords and its slug; nobody is told.",
 			Params:  []Param{{Name: "part", Type: "part", Doc: "what to take away; a row or a list takes away all in it"}},
 			Example: "w = wire((0, 0), (3, 0))\nremove((2, 0))\nexpect_equal(len(parts()), 3)",
-			See:     []string{"fresh", "undo"}, Call: remove, framed: true},
+			See:     []string{"fresh", "undo"}, Call: remove, Framed: true},
 	}
 }
 

@@ -27,7 +27,7 @@ type Entry struct {
 	Call       func(*Call) (starlark.Value, error)
 	shape      func(*Call) // moves positional arguments of a word with several forms to their parameters
 	method     bool        // exists as a method of a frame only
-	framed     bool        // exists as a method of a frame, too
+	Framed     bool        // exists as a method of a frame, too
 	Places     engine.Kind // the kind of part it places
 	told       *OwnKind    // if that is a script's own
 	positional int         // how many parameters may be given by position
@@ -55,7 +55,7 @@ type Param struct {
 // words lists the words of this package: one function a file. To add a word, write its entry there. Those of the rooms
 // below this package are added by Join.
 func words() []Entry {
-	return slices.Concat(placeWords(), toldWords(), rowWords(), layWords(), sketchWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
+	return slices.Concat(placeWords(), toldWords(), rowWords(), sketchWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
 		logWords(), probeWords(), eventWords(), stateWords(), watchWords(), costWords(), recordWords(), expectWords(), textWords(), tableWords(),
 		fallWords(), randomWords(), keepWords())
 }
@@ -97,7 +97,7 @@ func entries() []*Entry {
 			}
 			table.entries = append(table.entries, e)
 			table.byName[e.Name] = e
-			if e.framed || e.method {
+			if e.Framed || e.method {
 				table.methods = append(table.methods, strings.TrimPrefix(e.Name, "frame."))
 			}
 		}
@@ -193,7 +193,7 @@ func Lookup(name string) (Entry, bool) {
 	e, ok := table.byName[name]
 	if !ok {
 		// A frame's placing words are the words of the same name.
-		if e, ok = table.byName[strings.TrimPrefix(name, "frame.")]; !ok || !e.framed {
+		if e, ok = table.byName[strings.TrimPrefix(name, "frame.")]; !ok || !e.Framed {
 			return Entry{}, false
 		}
 	}

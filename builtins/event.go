@@ -36,7 +36,7 @@ func (e *Event) Truth() starlark.Bool  { return starlark.True }
 func (e *Event) Hash() (uint32, error) { return uint32(e.ID) * 2654435761, nil }
 
 func (e *Event) String() string {
-	inquiryOf(e.Bench).want(AskedPlace)
+	inquiryOf(e.Bench).Want(AskedPlace)
 	level := ""
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
@@ -76,7 +76,7 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt(int(e.Arg)), nil
 	case "cell":
-		inquiryOf(e.Bench).want(AskedPlace)
+		inquiryOf(e.Bench).Want(AskedPlace)
 		cell, onLattice := e.Bench.CellOf(e.Event.ID)
 		if !onLattice {
 			return starlark.None, nil

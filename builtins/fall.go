@@ -11,7 +11,7 @@ func fallWords() []Entry {
 }
 
 func falls(c *Call) (starlark.Value, error) {
-	c.Env.Inquiry.want(AskedFall)
+	c.Env.Inquiry.Want(AskedFall)
 	if how := c.Choice("fall", c.Env.fall()); c.Err == nil {
 		c.Env.Late = how == "late"
 	}

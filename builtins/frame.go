@@ -32,7 +32,7 @@ func (f *Frame) Truth() starlark.Bool  { return starlark.True }
 func (f *Frame) Hash() (uint32, error) { return starlark.String(f.String()).Hash() }
 
 func (f *Frame) String() string {
-	f.By.want(AskedPlace)
+	f.By.Want(AskedPlace)
 	name, mirror := "", ""
 	if f.Name != "" {
 		name = " " + f.Name
@@ -109,7 +109,7 @@ func (f *Frame) AttrNames() []string {
 func (f *Frame) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "at", "mirror", "x", "y", "z":
-		f.By.want(AskedPlace)
+		f.By.Want(AskedPlace)
 	}
 	switch name {
 	case "at":
@@ -126,7 +126,7 @@ func (f *Frame) Attr(name string) (starlark.Value, error) {
 		return starlark.String(f.Axes[2].String()), nil
 	}
 	entries()
-	if e, ok := table.byName[name]; ok && e.framed {
+	if e, ok := table.byName[name]; ok && e.Framed {
 		return e.builtin.BindReceiver(f), nil
 	}
 	if e, ok := table.byName["frame."+name]; ok {
@@ -147,7 +147,7 @@ func frameWords() []Entry {
 				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
 			Returns: "the frame; frames nest: f.frame(...)",
 			Example: inFrame + "port = mast(frame(at=(10, 4), x=\"+y\", name=\"r1\"))\npress(\"r1.k\")\nrun()\nexpect_equal(port.lamp.at, (10, 5))\nexpect_equal(port.lamp.state, \"lit\")",
-			See:     []string{"frame.cell", "frame.ports", "rules"}, Call: newFrame, framed: true},
+			See:     []string{"frame.cell", "frame.ports", "rules"}, Call: newFrame, Framed: true},
 		{Name: "frame.cell", Topic: "frames", Sentence: "Gives the cell of the bench for a cell of the frame, for words that are no methods of it.",
 			Params: []Param{{Name: "at", Type: "cell", Doc: "a cell of the frame"}}, Returns: "a cell",
 			Example: "f = frame(at=(10, 4), x=\"+y\")\nexpect_equal(f.cell((2, 0)), (10, 6))", See: []string{"frame.local", "frame.dir"}, Call: frameCell, method: true},
@@ -202,7 +202,7 @@ func newFrame(c *Call) (starlark.Value, error) {
 	}
 	name := c.Str("name")
 	if c.Err == nil && name != "" {
-		c.checkName("name", name)
+		c.CheckName("name", name)
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -235,21 +235,21 @@ func perpendicular(d engine.Dir) string {
 }
 
 func frameCell(c *Call) (starlark.Value, error) {
-	c.Frame.By.want(AskedPlace)
+	c.Frame.By.Want(AskedPlace)
 	at := c.Cell("at")
 	return CellValue(at), c.Err
 }
 
 func frameLocal(c *Call) (starlark.Value, error) {
 	f := c.Frame
-	f.By.want(AskedPlace)
+	f.By.Want(AskedPlace)
 	c.Frame = nil
 	at := c.Cell("at")
 	return CellValue(f.Local(at)), c.Err
 }
 
 func frameDir(c *Call) (starlark.Value, error) {
-	c.Frame.By.want(AskedPlace)
+	c.Frame.By.Want(AskedPlace)
 	d := c.Dir("facing")
 	return starlark.String(d.String()), c.Err
 }
@@ -272,7 +272,7 @@ func framePorts(c *Call) (starlark.Value, error) {
 			if id, ok := c.Env.Bench.PartAt(cell); ok {
 				port = Part{c.Env.Bench, id}
 			} else {
-				c.Frame.By.want(AskedPlace)
+				c.Frame.By.Want(AskedPlace)
 			}
 			ports[i] = starlark.Tuple{kv[0], port}
 		}

@@ -36,7 +36,7 @@ var (
 
 // lookAt looks at a part or cell.
 func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
-	inquiryOf(b).want(AskedPlace)
+	inquiryOf(b).Want(AskedPlace)
 	inquiryOf(b).look()
 	l := &Look{bench: b, id: t.ID, cell: t.Cell, env: e, onLattice: true}
 	if t.ID == 0 {
@@ -157,7 +157,7 @@ func (l *Look) Attr(name string) (starlark.Value, error) {
 
 // ties are the attributes that tell what it is tied to, and how it was placed. Their order goes by the neighbour order.
 func (l *Look) ties(name string) starlark.Value {
-	inquiryOf(l.bench).want(AskedOrder)
+	inquiryOf(l.bench).Want(AskedOrder)
 	list := []starlark.Value{}
 	switch name {
 	case "params":

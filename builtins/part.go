@@ -45,7 +45,7 @@ func Describe(b *engine.Bench, id engine.ID) string {
 }
 
 func (p Part) String() string {
-	inquiryOf(p.Bench).want(AskedPlace)
+	inquiryOf(p.Bench).Want(AskedPlace)
 	if !p.Valid() {
 		return "a part that is no longer there"
 	}
@@ -108,7 +108,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	case "name":
 		return nameOf(p), nil
 	case "at":
-		inquiryOf(p.Bench).want(AskedPlace)
+		inquiryOf(p.Bench).Want(AskedPlace)
 		cell, onLattice := p.Bench.CellOf(p.ID)
 		if !onLattice {
 			return starlark.None, nil

@@ -16,10 +16,10 @@ var (
 	facingParam = Param{Name: "facing", Type: "string", Optional: true, Allowed: dirNames, Doc: "the way its front points; needed unless it lies on the shelf",
 		set: func(c *Call, param string) { c.part.Facing = c.Dir(param) }, of: facingOf}
 
-	nameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its name in front",
+	NameParam = Param{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "no two parts of a bench share one; a frame puts its name in front",
 		set: func(c *Call, param string) {
 			if c.part.Name = c.Str(param); c.Err == nil {
-				c.checkName(param, c.part.Name)
+				c.CheckName(param, c.part.Name)
 			}
 		}, of: nameOf}
 
@@ -72,7 +72,7 @@ func number(name, unit, byDefault string, least int64, doc string, to func(*engi
 // placing is the entry of a word that places one part.
 func placing(kind engine.Kind, sentence, example string, see []string, params ...Param) Entry {
 	return Entry{Name: kind.String(), Topic: "placing", Sentence: sentence, Example: example, See: see, Returns: "the part",
-		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{nameParam}), Call: placeOne, framed: true, Places: kind}
+		Params: slices.Concat([]Param{atParam}, params, padParams(kind), []Param{NameParam}), Call: placeOne, Framed: true, Places: kind}
 }
 
 func placeWords() []Entry {

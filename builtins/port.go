@@ -72,7 +72,7 @@ func wayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 
 // wayValue is wayOf as scripts see it.
 func wayValue(p Part) starlark.Value {
-	inquiryOf(p.Bench).want(AskedPlace)
+	inquiryOf(p.Bench).Want(AskedPlace)
 	if d, ok := wayOf(p.Bench, p.ID); ok {
 		return starlark.String(d.String())
 	}

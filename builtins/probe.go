@@ -235,7 +235,7 @@ func (p *Probe) current(pulse Pulse) bool {
 func (p *Probe) Looks(at Looked) { p.looked.Or(uint32(at)) }
 
 func (p *Probe) String() string {
-	inquiryOf(p.bench).want(AskedPlace)
+	inquiryOf(p.bench).Want(AskedPlace)
 	inquiryOf(p.bench).look()
 	p.Looks(AtAll | AtInstants)
 	last := "no pulse yet"
@@ -271,12 +271,12 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "name":
 		if p.name == "" {
-			inquiryOf(p.bench).want(AskedPlace)
+			inquiryOf(p.bench).Want(AskedPlace)
 		}
 		return starlark.String(p.Name()), nil
 	case "target":
 		if p.target.ID == 0 {
-			inquiryOf(p.bench).want(AskedPlace)
+			inquiryOf(p.bench).Want(AskedPlace)
 			return CellValue(p.target.Cell), nil
 		}
 		return Part{p.bench, p.target.ID}, nil
@@ -339,7 +339,7 @@ func probeWords() []Entry {
 func newProbe(c *Call) (starlark.Value, error) {
 	t, name := c.Target("target"), c.Str("name")
 	if name != "" {
-		c.checkName("name", name)
+		c.CheckName("name", name)
 	}
 	if c.Err != nil {
 		return nil, c.Err

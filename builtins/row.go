@@ -74,7 +74,7 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.String(r.name), nil
 	case "cells":
-		inquiryOf(r.Bench).want(AskedPlace)
+		inquiryOf(r.Bench).Want(AskedPlace)
 		cells := make([]starlark.Value, len(r.ids))
 		for i, id := range r.ids {
 			cell, _ := r.Bench.CellOf(id)
@@ -88,19 +88,19 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 func rowWords() []Entry {
 	to := Param{Name: "to", Type: "cell", Optional: true, Doc: "the other end of a straight row that begins at the first cell"}
 	path := Param{Name: "path", Type: "a list of cells", Default: "None", Optional: true, Keyword: true, Doc: "the corners of a bent row, each straight on from the one before"}
-	name := nameParam
+	name := NameParam
 	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
 	return []Entry{
 		{Name: "wire", Topic: "placing", Sentence: "Places a wire, or a row of them: a conductor, live while a feed is within reach cells.",
 			Params: []Param{atParam, to, path, name}, Forms: []string{"wire(at, name=None)", "wire(from, to, name=None)", "wire(path=[...], name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "key((0, 0), name=\"k\")\nquay = wire((1, 0), (5, 0))\nbend = wire(path=[(6, 0), (6, 3), (9, 3)])\npress(\"k\")\nrun()\nexpect_equal(bend.last.state, \"live\")",
-			See:     []string{"jack", "reed", "rules"}, Call: placeRow, framed: true, Places: engine.Wire},
+			See:     []string{"jack", "reed", "rules"}, Call: placeRow, Framed: true, Places: engine.Wire},
 		{Name: "reed", Topic: "placing", Sentence: "Places a reed, or a row of them: it flips in zero steps when told, and a fed one holds those of its line up to run cells away.",
 			Params: slices.Concat([]Param{atParam, to, facingParam, onParam}, padParams(engine.Reed), []Param{name}), Forms: []string{"reed(at, facing, on=False, pads=None, far=None, name=None)", "reed(from, to, facing, on=False, pads=None, far=None, name=None)"},
 			Returns: "the part; of a row, the row: a list of parts with .first .last .cells",
 			Example: "k = key((0, 0))\nline = reed((1, 0), (6, 0), \"+y\")\npress(k)\nrun()\nexpect_equal(line.last.state, \"on\")",
-			See:     []string{"wire", "link", "rules"}, Call: placeRow, shape: reedShape, framed: true, Places: engine.Reed},
+			See:     []string{"wire", "link", "rules"}, Call: placeRow, shape: reedShape, Framed: true, Places: engine.Reed},
 	}
 }
 
@@ -131,23 +131,45 @@ func placeRow(c *Call) (starlark.Value, error) {
 	if c.entry.Places == engine.Reed && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
+	return c.row(func(place func(engine.Cell) error) error {
+		seen := map[engine.Cell]bool{} // a path may cross itself
+		return walk(corners, func(at engine.Cell) error {
+			if len(corners) > 2 {
+				if seen[at] {
+					return nil
+				}
+				seen[at] = true
+			}
+			return place(at)
+		})
+	})
+}
+
+// PlaceWires places a wire in each of the cells, or none. Those of a row with a name are called by it and their number.
+func (c *Call) PlaceWires(cells []engine.Cell, name string) (*Row, error) {
+	c.part = engine.Part{Kind: engine.Wire, Name: name}
+	return c.row(func(place func(engine.Cell) error) error {
+		for _, at := range cells {
+			if err := place(at); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+// row places a part like c.part wherever walk places one, or none at all.
+func (c *Call) row(walk func(place func(engine.Cell) error) error) (*Row, error) {
 	row := &Row{Bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {
 		row.name = c.Frame.prefix(row.name)
 	}
 	base := c.part.Name
-	seen := map[engine.Cell]bool{} // a path may cross itself
-	err = walk(corners, func(at engine.Cell) error {
+	err := walk(func(at engine.Cell) error {
 		if len(row.ids)%4096 == 4095 {
 			if err := c.Env.Stopped(); err != nil {
 				return c.Wrap(err)
 			}
-		}
-		if len(corners) > 2 {
-			if seen[at] {
-				return nil
-			}
-			seen[at] = true
 		}
 		c.part.Name = base
 		if base != "" {

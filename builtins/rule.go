@@ -26,7 +26,7 @@ func (r Rules) Truth() starlark.Bool  { return starlark.True }
 func (r Rules) Hash() (uint32, error) { return starlark.String(r.String()).Hash() }
 
 func (r Rules) String() string {
-	r.By.want(AskedRules)
+	r.By.Want(AskedRules)
 	return fmt.Sprintf("rules(order=%q, news=%q, reads=%q, travel=%d, reach=%d, run=%d)", r.OrderText(), NewsNames[r.News], ReadsNames[r.Reads], r.Travel, r.Reach, r.Run)
 }
 
@@ -45,8 +45,8 @@ func (r Rules) OrderText() string {
 
 // CompareSameType: rules are equal if each of them is.
 func (r Rules) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
-	r.By.want(AskedRules)
-	y.(Rules).By.want(AskedRules)
+	r.By.Want(AskedRules)
+	y.(Rules).By.Want(AskedRules)
 	return equality(op, r.Rules == y.(Rules).Rules, "rules")
 }
 
@@ -59,22 +59,22 @@ func (r Rules) AttrNames() []string {
 func (r Rules) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "order":
-		r.By.want(AskedOrder)
+		r.By.Want(AskedOrder)
 		return starlark.String(r.OrderText()), nil
 	case "news":
-		r.By.want(AskedNews)
+		r.By.Want(AskedNews)
 		return starlark.String(NewsNames[r.News]), nil
 	case "reads":
-		r.By.want(AskedReads)
+		r.By.Want(AskedReads)
 		return starlark.String(ReadsNames[r.Reads]), nil
 	case "travel":
-		r.By.want(AskedTravel)
+		r.By.Want(AskedTravel)
 		return starlark.MakeInt(r.Travel), nil
 	case "reach":
-		r.By.want(askedReach)
+		r.By.Want(AskedReach)
 		return starlark.MakeInt(r.Reach), nil
 	case "run":
-		r.By.want(askedRun)
+		r.By.Want(askedRun)
 		return starlark.MakeInt(r.Run), nil
 	}
 	return nil, nil
@@ -82,7 +82,7 @@ func (r Rules) Attr(name string) (starlark.Value, error) {
 
 // Rules are those of the bench, for somebody whose work depends on them.
 func (e *Env) Rules() engine.Rules {
-	e.Inquiry.want(AskedRules)
+	e.Inquiry.Want(AskedRules)
 	return e.Bench.Rules()
 }
 

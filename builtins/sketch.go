@@ -25,7 +25,7 @@ func sketchWords() []Entry {
 			{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "put in front of the names of its parts, as a frame's is; copies of r are r.0, r.1 and so on"}},
 		Returns: "the parts: an iterable with .parts, which finds them by name, cell of the drawing, mark or kind, as in s[\"pull\"], s[(3, 0)], s[\"g\"]; with times, a list of these",
 		Example: "s = sketch(r\"\"\"\n  0\n0 k   +--+-n>\nlegend\nnames: (0, 0) \"quay\"\n\"\"\", name=\"r1\")\npress(\"r1.quay\")\nrun()\nexpect_equal(s[(3, 0)].state, \"out\")\ntext = map()\nfresh()\nexpect_equal(len(sketch(text).parts), 4)",
-		See:     []string{"map", "frame", "wire"}, Call: placeSketch, framed: true}}
+		See:     []string{"map", "frame", "wire"}, Call: placeSketch, Framed: true}}
 }
 
 // placeSketch places all parts of a drawing, or none.
@@ -59,7 +59,7 @@ func placeSketch(c *Call) (starlark.Value, error) {
 	}
 	name := c.Str("name")
 	if c.Has("name") && c.Err == nil {
-		c.checkName("name", name)
+		c.CheckName("name", name)
 	}
 	given := c.sketchLegend()
 	if c.Err != nil {

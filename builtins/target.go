@@ -155,8 +155,8 @@ func abs(x int32) int64 {
 	return int64(x)
 }
 
-// checkName refuses names that cannot be shown: what is printed must not be able to command a terminal.
-func (c *Call) checkName(param string, name string) {
+// CheckName refuses names that cannot be shown: what is printed must not be able to command a terminal.
+func (c *Call) CheckName(param string, name string) {
 	if got, want := nameFault(name); want != "" {
 		c.Bad(param, got, want)
 	}

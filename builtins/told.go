@@ -74,14 +74,14 @@ func wordOf(b *engine.Bench, id engine.ID) *Entry {
 // toldWord is the entry of the word that places parts of a kind.
 func toldWord(t *OwnKind) *Entry {
 	s := t.Spec
-	e := &Entry{Name: s.Name, Topic: "placing", Sentence: fmt.Sprintf("Places a %s, a kind of this script's own.", s.Name), Returns: "the part", Call: placeOne, framed: true,
+	e := &Entry{Name: s.Name, Topic: "placing", Sentence: fmt.Sprintf("Places a %s, a kind of this script's own.", s.Name), Returns: "the part", Call: placeOne, Framed: true,
 		Places: engine.Told, told: t, Params: []Param{atParam}}
 	if s.Faces {
 		e.Params = append(e.Params, facingParam)
 	}
 	e.Params = append(e.Params, Param{Name: "state", Type: "string", Default: starlark.String(s.States[0]).String(), Optional: true, Keyword: true, Allowed: s.States, Doc: "the state it starts in; its neighbours are not told",
 		set: func(c *Call, param string) { c.part.State = slices.Index(s.States, c.Choice(param, s.States[0])) },
-		of:  func(p Part) starlark.Value { return starlark.String(s.States[p.now().Told]) }}, nameParam)
+		of:  func(p Part) starlark.Value { return starlark.String(s.States[p.now().Told]) }}, NameParam)
 	e.finish()
 	e.attrs = e.partAttrs()
 	return e
@@ -255,7 +255,7 @@ func putInFrame(c *Call) (starlark.Value, error) {
 		entries()
 		word = table.byName[v.Name()]
 	}
-	if word == nil || !word.framed || word.Places == engine.Bare {
+	if word == nil || !word.Framed || word.Places == engine.Bare {
 		return nil, c.Bad("word", Show(c.Value("word")), "a placing word: a kind of one's own, or one such as lamp")
 	}
 	thread, f, args, kwargs := c.Thread, c.Frame, c.Rest, c.kwargs

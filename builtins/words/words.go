@@ -6,6 +6,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/differ"
 	"pulsewright/builtins/help"
+	"pulsewright/builtins/join"
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/survey"
@@ -15,5 +16,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words(), differ.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words(), differ.Words(), join.Words())
 }

@@ -1,4 +1,4 @@
-package builtins_test
+package join_test
 
 import (
 	"context"

@@ -1,6 +1,7 @@
-package builtins
+package join
 
 import (
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -14,10 +15,10 @@ type way struct {
 }
 
 // newWay finds the box.
-func newWay(g *ground, f *Frame, stopped func() error) *way {
+func newWay(g *ground, f *builtins.Frame, stopped func() error) *way {
 	w := &way{ground: g, stopped: stopped, low: g.start.cell, up: g.start.cell}
 	if f == nil {
-		f = World
+		f = builtins.World
 	}
 	for i := range w.dirs {
 		w.dirs[i] = f.Dir(engine.Dir(i))

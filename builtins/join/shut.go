@@ -1,8 +1,9 @@
-package builtins
+package join
 
 import (
 	"fmt"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -27,7 +28,7 @@ type shut struct {
 
 // say says it of a wire at c.
 func (s shut) say(b *engine.Bench, c engine.Cell) string {
-	who := Describe(b, s.id)
+	who := builtins.Describe(b, s.id)
 	if b.KindOf(s.id) == engine.Bare {
 		at, _ := b.CellOf(s.id)
 		who = fmt.Sprintf("the forced cell %v", at)
@@ -73,8 +74,15 @@ func (m *mooring) openTo(c engine.Cell) bool {
 }
 
 func (g *ground) far(c engine.Cell) bool {
-	d := c.Sub(g.start.cell)
-	return abs(d.X)+abs(d.Y)+abs(d.Z) > g.within
+	return steps(c.Sub(g.start.cell)) > g.within
+}
+
+// steps is how many cells, one beside the other, lead so far.
+func steps(off engine.Cell) (n int64) {
+	for _, x := range [3]int32{off.X, off.Y, off.Z} {
+		n += max(int64(x), -int64(x))
+	}
+	return n
 }
 
 func (g *ground) put(c engine.Cell, t touch, id engine.ID) {

@@ -1,57 +1,62 @@
-package builtins
+package join
 
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-func layWords() []Entry {
-	name := nameParam
+func layWords() []builtins.Entry {
+	name := builtins.NameParam
 	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
-	return []Entry{{Name: "lay", Topic: "placing", Sentence: "Lays a row of wires from one port to another, round corners and past all that stands in the way, within reach, that of all conductors it leads to, and clear of whatever else would feed, join, read or hear it.",
-		Params: []Param{
+	return []builtins.Entry{{Name: "lay", Topic: "placing", Sentence: "Lays a row of wires from one port to another, round corners and past all that stands in the way, within reach, that of all conductors it leads to, and clear of whatever else would feed, join, read or hear it.",
+		Params: []builtins.Param{
 			{Name: "start", Type: "a part or a free cell", Doc: "what feeds the row: a conductor, a battery, key or tray, or what feeds its front; a free cell is the row's first"},
 			{Name: "to", Type: "a part or a free cell", Doc: "what the row leads to: a conductor, or a part that reads a cell beside it; a free cell is the row's last"},
 			name},
 		Returns: "the row: a list of parts with .first .last .cells; the shortest there is, of these the one with the fewest corners",
 		Example: "k = key((0, 0))\nbattery((3, 0))\nl = lamp((6, 0))\nrow = lay(k, l)\npress(k)\nrun()\nexpect_equal(l.state, \"lit\")",
-		See:     []string{"wire", "rules"}, Call: lay, framed: true}}
+		See:     []string{"wire", "rules"}, Call: lay, Framed: true}}
 }
 
 // lay places all wires of a way, or none.
-func lay(c *Call) (starlark.Value, error) {
-	start, end := c.mooring("start"), c.mooring("to")
+func lay(c *builtins.Call) (starlark.Value, error) {
+	b := c.Env.Bench
+	start, end := moor(c, "start"), moor(c, "to")
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	if start.id != 0 && start.id == end.id {
-		return nil, c.Fail("%s is both ends of the way; want two", Describe(c.Env.Bench, start.id))
+		return nil, c.Fail("%s is both ends of the way; want two", builtins.Describe(b, start.id))
 	}
-	c.openStart(&start)
-	c.openEnd(&end)
+	if !start.opens(b, builtins.Gives) {
+		return nil, c.Bad("start", builtins.Describe(b, start.id)+", which feeds no wire", "a conductor, a battery, key or tray, a part that feeds its front, or a free cell")
+	}
+	if !end.opens(b, builtins.Takes) {
+		return nil, c.Bad("to", builtins.Describe(b, end.id)+", which reads no wire beside it", "a conductor, a part that reads a cell beside it, or a free cell")
+	}
 	name := c.Str("name")
 	if c.Err == nil && c.Has("name") {
-		c.checkName("name", name)
+		c.CheckName("name", name)
 	}
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	cells, err := c.findWay(start, end)
+	cells, err := findWay(c, start, end)
 	if err != nil {
 		return nil, err
 	}
-	return c.placeCells(cells, name)
+	return c.PlaceWires(cells, name)
 }
 
-// mooring reads an end of a way.
-func (c *Call) mooring(param string) mooring {
+// moor reads an end of a way.
+func moor(c *builtins.Call, param string) mooring {
 	t := c.Target(param)
 	if c.Err != nil {
 		return mooring{}
@@ -65,49 +70,26 @@ func (c *Call) mooring(param string) mooring {
 	}
 	cell, onLattice := b.CellOf(t.ID)
 	if !onLattice {
-		c.Bad(param, Describe(b, t.ID), "a part on the lattice or a free cell; patch() joins what lies on the shelf")
+		c.Bad(param, builtins.Describe(b, t.ID), "a part on the lattice or a free cell; patch() joins what lies on the shelf")
 	}
 	return mooring{id: t.ID, cell: cell}
 }
 
-// openStart finds out on which sides a part feeds a wire.
-func (c *Call) openStart(m *mooring) {
-	if m.id == 0 || c.Err != nil {
-		return
-	}
-	b := c.Env.Bench
-	some := false
+// opens finds out on which sides a wire beside a part is joined to it as it should be.
+func (m *mooring) opens(b *engine.Bench, joined func(*engine.Bench, engine.ID, engine.Dir) bool) (some bool) {
 	for d := range engine.Dir(6) {
-		m.open[d] = Gives(b, m.id, d)
+		m.open[d] = m.id != 0 && joined(b, m.id, d)
 		some = some || m.open[d]
 	}
-	if !some {
-		c.Bad("start", Describe(b, m.id)+", which feeds no wire", "a conductor, a battery, key or tray, a part that feeds its front, or a free cell")
-	}
-}
-
-// openEnd finds out on which sides a part is joined to a wire, or reads it.
-func (c *Call) openEnd(m *mooring) {
-	if m.id == 0 || c.Err != nil {
-		return
-	}
-	b := c.Env.Bench
-	some := false
-	for d := range engine.Dir(6) {
-		m.open[d] = Takes(b, m.id, d)
-		some = some || m.open[d]
-	}
-	if !some {
-		c.Bad("to", Describe(b, m.id)+", which reads no wire beside it", "a conductor, a part that reads a cell beside it, or a free cell")
-	}
+	return some || m.id == 0
 }
 
 // findWay finds the cells of the way, or says what is in the way.
-func (c *Call) findWay(start, end mooring) ([]engine.Cell, error) {
+func findWay(c *builtins.Call, start, end mooring) ([]engine.Cell, error) {
 	b := c.Env.Bench
-	c.Env.Inquiry.want(askedReach)
+	c.Env.Inquiry.Want(builtins.AskedReach)
 	if c.Frame == nil || c.Frame.By == nil {
-		c.Env.Inquiry.want(AskedPlace) // of ways that are as good the first is taken, by the directions of the bench
+		c.Env.Inquiry.Want(builtins.AskedPlace) // of ways that are as good the first is taken, by the directions of the bench
 	}
 	reach := b.Rules().Reach
 	g := &ground{bench: b, start: start, end: end, within: int64(reach) + 2}
@@ -118,7 +100,7 @@ func (c *Call) findWay(start, end mooring) ([]engine.Cell, error) {
 		}
 	}
 	if d, next := engine.DirOf(end.cell.Sub(start.cell)); next && start.open[d] && (end.id != 0 && end.open[d.Opposite()]) {
-		return nil, c.Fail("%s and %s stand side by side already; there is nothing to lay", Describe(b, start.id), Describe(b, end.id))
+		return nil, c.Fail("%s and %s stand side by side already; there is nothing to lay", builtins.Describe(b, start.id), builtins.Describe(b, end.id))
 	}
 	most := g.most(reach)
 	w := newWay(g, c.Frame, c.Env.Stopped)
@@ -126,7 +108,7 @@ func (c *Call) findWay(start, end mooring) ([]engine.Cell, error) {
 	if err != nil || cells != nil {
 		return cells, c.Wrap(err)
 	}
-	return nil, c.noWay(w, most)
+	return nil, noWay(c, w, most)
 }
 
 // most is the longest way at whose end there is power left for all of the net it leads to, in cells.
@@ -139,15 +121,15 @@ func (g *ground) most(reach int) int {
 }
 
 // noWay says why there is none: too long, or what bars it.
-func (c *Call) noWay(w *way, most int) error {
+func noWay(c *builtins.Call, w *way, most int) error {
 	b := c.Env.Bench
-	from, to := c.moored(&w.start), c.moored(&w.end)
+	from, to := w.start.say(b), w.end.say(b)
 	reaches := fmt.Sprintf("power goes on for %s behind %s (reach is %d)", say.Count(max(most, 0), "cell"), from, b.Rules().Reach)
 	if n := w.depth(); n > 0 {
 		reaches = fmt.Sprintf("power for %s and the %s behind it goes on for %s behind %s (reach is %d)", to, say.Count(n-1, "cell"), say.Count(max(most, 0), "cell"), from, b.Rules().Reach)
 	}
 	off := w.end.cell.Sub(w.start.cell)
-	if least := abs(off.X) + abs(off.Y) + abs(off.Z) - 1; least > int64(max(most, 0)) {
+	if least := steps(off) - 1; least > int64(max(most, 0)) {
 		return c.Fail("%s is too far from %s: at least %s lie between them, and %s; a repeater carries on", to, from, say.Count(int(least), "cell"), reaches)
 	}
 	long, err := w.shortest(1 << 30)
@@ -179,12 +161,12 @@ func (c *Call) noWay(w *way, most int) error {
 	return c.Fail("there is no way from %s to %s that stays clear; in the way: %s%s", from, to, strings.Join(bars, "; "), more)
 }
 
-// moored names an end of a way.
-func (c *Call) moored(m *mooring) string {
+// say names an end of a way.
+func (m *mooring) say(b *engine.Bench) string {
 	if m.id == 0 {
 		return m.cell.String()
 	}
-	return Describe(c.Env.Bench, m.id)
+	return builtins.Describe(b, m.id)
 }
 
 // meantPart suggests the part itself where a cell beside it was given.
@@ -193,29 +175,4 @@ func meantPart(b *engine.Bench, s shut) string {
 		return "; to lead there, give that part as the end"
 	}
 	return ""
-}
-
-// placeCells places a wire in each of the cells, or none.
-func (c *Call) placeCells(cells []engine.Cell, base string) (starlark.Value, error) {
-	row := &Row{Bench: c.Env.Bench, name: base}
-	if c.Frame != nil && base != "" {
-		row.name = c.Frame.prefix(base)
-	}
-	for _, at := range cells {
-		c.part = engine.Part{Kind: engine.Wire}
-		if base != "" {
-			c.part.Name = base + "." + strconv.Itoa(len(row.ids))
-		}
-		id := c.place(at)
-		if c.Err != nil {
-			for _, id := range slices.Backward(row.ids) {
-				if err := c.Env.Bench.Remove(id); err != nil {
-					return nil, fmt.Errorf("%w (and %v could not be taken away again: %v)", c.Err, id, err)
-				}
-			}
-			return nil, c.Err
-		}
-		row.ids = append(row.ids, id)
-	}
-	return row, nil
 }
