@@ -52,7 +52,7 @@ type state struct {
 	slug   cellFlag
 	pw     uint16 // live pads and power cords; except for gates, one more while the own cell is forced
 	nin    uint16 // gate: inputs; told: what it wanted and who told it
-	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket; of some gates minus their truth table
+	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket, shuttle; of some gates minus their truth table
 	fed    uint16 // feeds that feed this cell, should it conduct (meters apart)
 	forced uint16 // stimuli that force this cell
 }

@@ -64,7 +64,7 @@ func (b *Bench) Thing(id ID) Thing {
 	case Key:
 		r.Hold = int(st.n)
 	case Shuttle:
-		r.Slug = Slug(st.op)
+		r.Slug, r.Travel = Slug(st.op), int(st.n)
 	case Delay:
 		r.Mode, r.Reject = Mode(st.op), int(x.reject)
 	case Gate:

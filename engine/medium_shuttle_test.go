@@ -107,6 +107,25 @@ func TestShuttle(t *testing.T) {
 			armed: "s lamp (2, 0)",
 		},
 		{
+			says: "travel of its own: its slug is in transit that long, whatever the rule says",
+			bench: `
+				rules travel=7
+				k: key (0,0)
+				s: shuttle (1,0) +x bridge travel=3
+				k2: key (0,2)
+				t: shuttle (1,2) +x bridge`,
+			acts: `
+				press k
+				press k2`,
+			log: `
+				1.0.0 k on
+				1.0.1 k2 on
+				1.1.0 s out < k on
+				1.1.1 t out < k2 on
+				4.0.0 s lands < s out
+				8.0.0 t lands < t out`,
+		},
+		{
 			says: "the seat it needs is taken by another slug, on its way or there",
 			bench: `
 				j: key (-1,0)

@@ -130,6 +130,8 @@ func describe(p *engine.Part, word string) error {
 		p.Drop = n
 	case name == "room":
 		p.Room = n
+	case name == "travel":
+		p.Travel = n
 	case name == "keep":
 		p.Keep = n
 	case name == "tokens":

@@ -137,7 +137,7 @@ func goPart(p engine.Part) string {
 		name string
 		n    int
 	}{{"State", p.State}, {"Tokens", p.Tokens}, {"Level", p.Level}, {"Ticks", p.Ticks}, {"Reject", p.Reject}, {"Hold", p.Hold},
-		{"Drop", p.Drop}, {"Room", p.Room}, {"Keep", p.Keep}} {
+		{"Drop", p.Drop}, {"Room", p.Room}, {"Keep", p.Keep}, {"Travel", p.Travel}} {
 		if f.n != 0 {
 			fields = append(fields, fmt.Sprintf("%s: %d", f.name, f.n))
 		}

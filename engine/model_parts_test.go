@@ -217,7 +217,11 @@ func (m *model) leaveSeat(p *modelPart, cause int) {
 	event := m.event(p.at, word(p.on, engine.Out, engine.Home), 0, cause)
 	if p.Kind == engine.Shuttle {
 		p.transit = true
-		m.setTimer(p, m.rules.Travel, false, event)
+		travel := p.Travel
+		if travel == 0 {
+			travel = m.rules.Travel
+		}
+		m.setTimer(p, travel, false, event)
 	}
 	if hasSlug {
 		p.on = !p.on // a cord from p takes over its state with the second change

@@ -72,6 +72,9 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 		p.Out = posed
 	case engine.Shuttle:
 		p.Out, p.Slug = posed, engine.Slug(m.IntN(4))
+		if m.one(3) {
+			p.Travel = 1 + m.ticks(4)
+		}
 	case engine.Delay:
 		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
 		if p.Mode == engine.Inertial && p.Ticks > 0 {

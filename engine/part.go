@@ -19,6 +19,7 @@ type Part struct {
 	State  int  // pose: a part of a told kind, by number
 
 	Slug   Slug // shuttle
+	Travel int  // shuttle: ticks its slug is in transit; 0: as the rule says
 	Op     Op   // gate
 	Mode   Mode // delay
 	Ticks  int  // kinds that take ticks; 0: as usual, of a gate one step

@@ -18,9 +18,12 @@ func (b *Bench) pose(s int32, p *Part) {
 	case Key:
 		st.n = int32(p.Hold)
 		needs = p.Hold > 0
-	case Link, Shuttle:
+	case Link:
+		on = p.Out
+	case Shuttle:
 		on = p.Out
 		st.op = uint8(p.Slug)
+		st.n = int32(p.Travel)
 	case Delay:
 		st.op = uint8(p.Mode)
 		x.reject = int32(p.Reject)

@@ -114,6 +114,7 @@ func (p *Part) prepareNumbers() error {
 		if p.Slug > Bridge {
 			return fmt.Errorf("unknown slug")
 		}
+		return inRange("travel", p.Travel, 0, MaxTravel)
 	}
 	return nil
 }

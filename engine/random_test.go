@@ -144,7 +144,7 @@ func simplify(d deed) []deed {
 	simpler(func(d *deed) { d.spec.FarSet, d.spec.Far = false, 0 })
 	simpler(func(d *deed) { d.spec.On, d.spec.Out, d.spec.State = false, false, 0 })
 	simpler(func(d *deed) {
-		d.spec.Level, d.spec.Ticks, d.spec.Reject, d.spec.Hold, d.spec.Drop, d.spec.Keep = 0, 0, 0, 0, 0, 0
+		d.spec.Level, d.spec.Ticks, d.spec.Reject, d.spec.Hold, d.spec.Drop, d.spec.Keep, d.spec.Travel = 0, 0, 0, 0, 0, 0, 0
 	})
 	simpler(func(d *deed) { d.spec.Tokens = 0 })
 	simpler(func(d *deed) { d.cord.Invert = false })

@@ -10,6 +10,14 @@ func (b *Bench) seats(s int32) (near, farther int32) {
 	return near, b.site[near].nbr[d]
 }
 
+// travel is how many ticks the slug of a shuttle is in transit.
+func (b *Bench) travel(st *state) int64 {
+	if st.n > 0 {
+		return int64(st.n)
+	}
+	return int64(b.rules.Travel)
+}
+
 // taken reports whether a slug cannot sit in the cell: a part other than a jack, another slug,
 // or one on its way there.
 func (st *state) taken() bool {
@@ -32,7 +40,7 @@ func (b *Bench) shuttleMoves(s int32, cause EventID) {
 	st.flags ^= fOn
 	st.flags |= fTransit
 	ev := b.record(s, w, 0, cause)
-	b.setTimer(timer{site: s, cause: ev, what: tLand}, int64(b.rules.Travel))
+	b.setTimer(timer{site: s, cause: ev, what: tLand}, b.travel(st))
 	if from >= 0 {
 		b.st[to].slug |= awaited
 		b.seat(from, NoSlug)

@@ -30,6 +30,7 @@ var numbers = []struct {
 	{"tokens", []engine.Kind{engine.Bucket, engine.Tray}, 0, func(p *engine.Part) *int { return &p.Tokens }},
 	{"drop", []engine.Kind{engine.Bucket}, 1, func(p *engine.Part) *int { return &p.Drop }},
 	{"room", []engine.Kind{engine.Tray}, 1, func(p *engine.Part) *int { return &p.Room }},
+	{"travel", []engine.Kind{engine.Shuttle}, 1, func(p *engine.Part) *int { return &p.Travel }},
 	{"keep", []engine.Kind{engine.Tray}, 0, func(p *engine.Part) *int { return &p.Keep }},
 	{"level", []engine.Kind{engine.Meter}, 0, func(p *engine.Part) *int { return &p.Level }},
 }

@@ -165,6 +165,8 @@ func (w *writer) says(p *written, slug string) string {
 		}
 		number("room", p.Room, max(p.state.Tokens, 1))
 		number("keep", p.Keep, 0)
+	case engine.Shuttle:
+		number("travel", p.Travel, 0)
 	case engine.Meter:
 		s := &p.state
 		hidden := p.Shelf || s.Armed || s.Queued || s.Transit || s.Forced || s.Timer

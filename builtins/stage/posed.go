@@ -83,6 +83,8 @@ func posedPart(r *rand.Rand, k engine.Kind) engine.Part {
 		p.Tokens = r.IntN(max(p.Room, 1) + 1)
 	case engine.Meter:
 		p.Level = some(30)
+	case engine.Shuttle:
+		p.Travel = some(5)
 	}
 	t := k.Trait()
 	switch far := t.Far != engine.NoFar && r.IntN(3) == 0; {
