@@ -3,6 +3,7 @@ package lang
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -15,9 +16,25 @@ type origin struct {
 	test     bool // it is a file of tests
 }
 
-// again says how what the session does now can be done again: a script of a file by the command that ran it; all else by
-// the script it amounts to, given to standard input.
+// again says how what the session does now can be done again, also which scripts of one's own that needs.
 func (s *Session) again() builtins.Again {
+	a := s.againAlone()
+	var needs []string
+	for key := range s.loader.modules {
+		if isOwn(key) {
+			_, at := s.ownKey(key)
+			needs = append(needs, ownPrefix+at)
+		}
+	}
+	if slices.Sort(needs); len(needs) > 0 && a.Why == "" {
+		a.Where += ", and --library DIR for the folder with " + strings.Join(slices.Compact(needs), ", ")
+	}
+	return a
+}
+
+// againAlone says how what the session does now can be done again: a script of a file by the command that ran it; all else by
+// the script it amounts to, given to standard input.
+func (s *Session) againAlone() builtins.Again {
 	command := fmt.Sprintf("pulsewright --seed %d", s.cfg.Seed)
 	if s.cfg.ASCII {
 		command += " --ascii"

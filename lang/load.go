@@ -9,6 +9,7 @@ import (
 	"path"
 	"path/filepath"
 	"slices"
+	"strconv"
 	"strings"
 
 	"go.starlark.net/resolve"
@@ -19,8 +20,8 @@ import (
 	"pulsewright/scripts"
 )
 
-// loader finds what load asks for: "lib/…" is the embedded library, "./…" a file beside the one that loads it, but
-// never outside the script's own folder. A module is run once, and frozen; in a conversation it is read
+// loader finds what load asks for: "lib/…" is the embedded library, "own/…" the folders of one's own (own.go), "./…" a file beside
+// the one that loads it, but never outside the script's own folder, or the folder of one's own in which that lies. A module is run once, and frozen; in a conversation it is read
 // again by a later command if its text has changed.
 type loader struct {
 	s       *Session
@@ -44,14 +45,10 @@ type module struct {
 func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*module{}} }
 
 // load is the body of the load statement.
-func (l *loader) load(thread *starlark.Thread, name string) (starlark.StringDict, error) {
-	from := ""
-	if n := thread.CallStackDepth(); n > 0 {
-		from = thread.CallFrame(0).Pos.Filename()
-	}
-	key, err := l.resolve(name, from)
+func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, error) {
+	key, err := l.resolve(name)
 	if err != nil {
-		return nil, err
+		return nil, l.suggestOwn(name, err)
 	}
 	if n := len(l.loading); n > 0 {
 		if m := l.modules[l.loading[n-1]]; m != nil {
@@ -131,15 +128,18 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 
 const (
 	libPrefix  = "lib/"
-	wantModule = `want "lib/..." for the library or "./..." for a file beside the script`
+	wantModule = `want "lib/..." for the library, "./..." for a file beside the script or "own/..." for a folder of your own`
 )
 
-// isEmbedded tells the keys of embedded files from the others, which begin with "./".
-func isEmbedded(key string) bool { return !strings.HasPrefix(key, "./") }
+// isBeside tells the keys of files in the script's folder.
+func isBeside(key string) bool { return strings.HasPrefix(key, "./") }
 
-// resolve turns what a load statement says into a key: the path of an embedded file, or "./" and
-// the path inside the script's folder.
-func (l *loader) resolve(name, from string) (string, error) {
+// isEmbedded tells the keys of embedded files.
+func isEmbedded(key string) bool { return !isBeside(key) && !isOwn(key) }
+
+// resolve turns what a load statement says into a key: the path of an embedded file, "./" and the path inside the
+// script's folder, or that of a file in a folder of one's own.
+func (l *loader) resolve(name string) (string, error) {
 	if strings.ContainsAny(name, "\\\x00") || path.IsAbs(name) {
 		return "", errors.New(wantModule + ", with / between folders")
 	}
@@ -150,25 +150,11 @@ func (l *loader) resolve(name, from string) (string, error) {
 		}
 		return key, nil
 	}
+	if strings.HasPrefix(name, ownPrefix) {
+		return l.s.resolveOwn(name)
+	}
 	if strings.HasPrefix(name, "./") || strings.HasPrefix(name, "../") {
-		dir := "." // of the loading file, inside the root
-		if key, ok := l.key(from); ok {
-			dir = path.Dir(key)
-			if isEmbedded(key) {
-				at := path.Join(dir, name)
-				if !fs.ValidPath(at) {
-					return "", errors.New("it leads out of the embedded scripts")
-				}
-				return at, nil
-			}
-		} else if l.inside {
-			return path.Clean(name), nil
-		}
-		at := path.Join(dir, name)
-		if !filepath.IsLocal(filepath.FromSlash(at)) {
-			return "", errors.New("it leads out of the script's folder; only files in that can be loaded")
-		}
-		return "./" + at, nil
+		return l.resolveBeside(name)
 	}
 	e := errors.New(wantModule)
 	if _, err := fs.Stat(scripts.FS, libPrefix+name); err == nil && fs.ValidPath(name) {
@@ -177,23 +163,51 @@ func (l *loader) resolve(name, from string) (string, error) {
 	if _, err := l.folder().Stat(name); err == nil {
 		return "", fmt.Errorf("%w; did you mean %q?", e, "./"+name)
 	}
+	if _, err := l.s.resolveOwn(ownPrefix + name); err == nil {
+		return "", fmt.Errorf("%w; did you mean %q?", e, ownPrefix+name)
+	}
 	return "", e
 }
 
-// key finds the module that is shown to users under a file name.
-func (l *loader) key(file string) (string, bool) {
-	for key := range l.modules {
-		if l.show(key) == file {
-			return key, true
-		}
+// resolveBeside finds what is named from where the file that is loading lies. Only the innermost can be at its load statements.
+func (l *loader) resolveBeside(name string) (string, error) {
+	from := "./script" // the script itself
+	switch n := len(l.loading); {
+	case n > 0:
+		from = l.loading[n-1]
+	case l.inside:
+		from = "script"
 	}
-	return "", false
+	switch {
+	case isOwn(from):
+		_, file := l.s.ownKey(from)
+		at := path.Join(path.Dir(file), name)
+		if !filepath.IsLocal(filepath.FromSlash(at)) {
+			return "", errors.New("it leads out of the folder of your own; only files in that can be loaded")
+		}
+		return strings.TrimSuffix(from, file) + at, nil
+	case isBeside(from):
+		at := path.Join(path.Dir(from), name)
+		if !filepath.IsLocal(filepath.FromSlash(at)) {
+			return "", errors.New("it leads out of the script's folder; only files in that can be loaded")
+		}
+		return "./" + at, nil
+	}
+	at := path.Join(path.Dir(from), name)
+	if !fs.ValidPath(at) {
+		return "", errors.New("it leads out of the embedded scripts")
+	}
+	return at, nil
 }
 
 // show is the name of a module in messages: its path as the user would write it.
 func (l *loader) show(key string) string {
-	if isEmbedded(key) {
+	switch {
+	case isEmbedded(key):
 		return key
+	case isOwn(key):
+		f, at := l.s.ownKey(key)
+		return filepath.Join(f.dir, filepath.FromSlash(at))
 	}
 	return filepath.Join(l.dir, filepath.FromSlash(key))
 }
@@ -206,12 +220,15 @@ func (l *loader) folder() *os.Root {
 }
 
 func (l *loader) read(key string) (string, error) {
-	if isEmbedded(key) {
+	switch {
+	case isEmbedded(key):
 		b, err := fs.ReadFile(scripts.FS, key)
 		return string(b), err
+	case isOwn(key):
+		f, at := l.s.ownKey(key)
+		return readScript(f.root, at)
 	}
-	b, err := l.folder().ReadFile(filepath.FromSlash(strings.TrimPrefix(key, "./")))
-	return string(b), err
+	return readScript(l.folder(), strings.TrimPrefix(key, "./"))
 }
 
 // unchanged reports whether a module and what it needs still read as they did.
@@ -237,15 +254,36 @@ func (l *loader) missing(key, name string, err error) error {
 	if !errors.Is(err, fs.ErrNotExist) {
 		return errors.New(why(err))
 	}
+	what := "there is no such file beside the script"
+	switch {
+	case isEmbedded(key):
+		what = "there is no such file in the library"
+	case isOwn(key):
+		what = "there is no such file in the folder of your own"
+	}
+	return withNames(what, name, l.list(key))
+}
+
+// suggestOwn adds to an error that no folder of one's own has a file which there are.
+func (l *loader) suggestOwn(name string, err error) error {
+	var none *notOwn
+	if !errors.As(err, &none) {
+		return err
+	}
+	var have []string
+	for i := range l.s.own {
+		have = append(have, l.list(path.Join(ownPrefix, strconv.Itoa(i), strings.TrimPrefix(name, ownPrefix)))...)
+	}
+	slices.Sort(have)
+	return withNames(err.Error(), name, slices.Compact(have))
+}
+
+// withNames says what is wrong with the name of a file, and which files there are beside it.
+func withNames(what, name string, have []string) error {
 	prefix := name[:len(name)-len(path.Base(name))]
-	have := l.list(path.Dir(key), isEmbedded(key))
 	near := say.Nearest(path.Base(name), have)
 	for i, n := range have {
 		have[i] = prefix + n
-	}
-	what := "there is no such file beside the script"
-	if isEmbedded(key) {
-		what = "there is no such file in the library"
 	}
 	if near != "" {
 		return fmt.Errorf("%s; did you mean %q?", what, prefix+near)
@@ -259,14 +297,22 @@ func (l *loader) missing(key, name string, err error) error {
 	return fmt.Errorf("%s; there are: %s", what, strings.Join(have, ", "))
 }
 
-// list are the scripts in a folder, sorted.
-func (l *loader) list(dir string, inLibrary bool) (names []string) {
-	var fsys fs.FS = scripts.FS
-	if !inLibrary {
+// list are the scripts in the folder in which a key is, sorted.
+func (l *loader) list(key string) (names []string) {
+	var fsys fs.FS
+	switch {
+	case isEmbedded(key):
+		fsys = scripts.FS
+	case isOwn(key):
+		f, at := l.s.ownKey(key)
+		if f.root == nil {
+			return nil
+		}
+		fsys, key = f.root.FS(), at
+	default:
 		fsys = l.folder().FS()
-		dir = path.Clean(strings.TrimPrefix(dir, "./"))
 	}
-	entries, err := fs.ReadDir(fsys, path.Clean(dir))
+	entries, err := fs.ReadDir(fsys, path.Dir(path.Clean(key)))
 	if err != nil {
 		return nil
 	}

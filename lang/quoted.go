@@ -119,7 +119,17 @@ func (s *Session) loadable(typed string) []Candidate {
 	case strings.HasPrefix(typed, "./"):
 		return files(s.loader.folder().FS(), typed, "./", isScript)
 	}
-	return []Candidate{{Name: libPrefix, Note: "the library"}, {Name: "./", Note: "beside the script"}}
+	list := []Candidate{{Name: libPrefix, Note: "the library"}, {Name: "./", Note: "beside the script"}}
+	for _, f := range s.own {
+		switch {
+		case f.root == nil:
+		case strings.HasPrefix(typed, ownPrefix):
+			list = append(list, files(f.root.FS(), typed, ownPrefix, isScript)...)
+		default:
+			list = append(list, Candidate{Name: ownPrefix, Note: "a folder of your own"})
+		}
+	}
+	return list
 }
 
 // exported are the names that the file of a load statement binds. The file is read, not run.
@@ -130,7 +140,7 @@ func (s *Session) exported(tokens []token) (list []Candidate) {
 			file = tokens[i+2].inner()
 		}
 	}
-	key, err := s.loader.resolve(file, "")
+	key, err := s.loader.resolve(file)
 	if err != nil {
 		return nil
 	}

@@ -95,7 +95,7 @@ func (s *Session) noScript(path string, root *os.Root, err error) error {
 // the working folder.
 func (l *loader) forget() {
 	for key := range l.modules {
-		if !isEmbedded(key) {
+		if isBeside(key) {
 			delete(l.modules, key)
 		}
 	}

@@ -26,10 +26,12 @@ type Config struct {
 	Fold                   bool       // Out is a terminal: what is printed is broken at blanks, not in the middle of words
 	FoldErr                bool       // the same of Err, for what errors say
 	Seed                   int64
-	Workers                int    // how many trials may run at once; 0: as many as there are processors
-	JSON                   bool   // Out carries events as JSON Lines and nothing else; the rest goes to Err
-	Dir                    string // the working folder; "": the present one
-	Memory                 uint64 // bytes of live heap at which a command is stopped; 0: 2 GiB
+	Workers                int      // how many trials may run at once; 0: as many as there are processors
+	JSON                   bool     // Out carries events as JSON Lines and nothing else; the rest goes to Err
+	Dir                    string   // the working folder; "": the present one
+	Library                []string // folders of scripts of the user's own, in which load looks for "own/…", in this order
+	Own                    string   // the usual such folder, looked into last; it need not be there. "": none
+	Memory                 uint64   // bytes of live heap at which a command is stopped; 0: 2 GiB
 
 	Page     func(text string)                    // shows help and tables; nil: they are written to Out
 	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
@@ -43,6 +45,7 @@ type Session struct {
 	env     *builtins.Env
 	names   *names
 	root    *os.Root // the working folder
+	own     []ownFolder
 	loader  *loader
 	sources *sources
 	log     recorder
@@ -80,7 +83,12 @@ func New(cfg Config) (*Session, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the working folder cannot be opened: %w", err)
 	}
-	s := &Session{cfg: cfg, root: root, sources: newSources()}
+	own, err := openOwn(cfg.Library, cfg.Own)
+	if err != nil {
+		root.Close()
+		return nil, err
+	}
+	s := &Session{cfg: cfg, root: root, own: own, sources: newSources()}
 	s.env = &builtins.Env{
 		Bench:    engine.New(engine.DefaultRules()),
 		Out:      cfg.Out,
@@ -112,8 +120,11 @@ func New(cfg Config) (*Session, error) {
 	return s, nil
 }
 
-// Close lets go of the working folder.
-func (s *Session) Close() error { return s.root.Close() }
+// Close lets go of the working folder and those of one's own.
+func (s *Session) Close() error {
+	closeOwn(s.own)
+	return s.root.Close()
+}
 
 // predeclared are the names a script finds: the language's own, the builtins, and arg.
 func (s *Session) predeclared() starlark.StringDict {

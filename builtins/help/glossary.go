@@ -81,7 +81,7 @@ var glossary = []term{
 	{"receiver", []string{"receivers", "board"}, "A machine that turns the width of a pulse back into a position, one lamp of many. load(\"lib/receivers.star\", ...) has some."},
 	{"lib", []string{"library"}, "The machines that come with pulsewright, such as load(\"lib/repeaters.star\", \"pull_repeater\"). The command \"pulsewright scripts\" lists them."},
 	{"guide", []string{"manual", "pages"}, "The pages that explain pulsewright. The command \"pulsewright guide\" lists them; \"pulsewright guide medium\" shows the one on the rules."},
-	{"load", nil, "load(\"lib/repeaters.star\", \"chain\") takes names from the library, load(\"./mine.star\", \"name\") from a file beside the script."},
+	{"load", nil, "load(\"lib/repeaters.star\", \"chain\") takes names from the library, load(\"./mine.star\", \"name\") from a file beside the script, load(\"own/mine.star\", \"name\") from a folder of your own (--library DIR)."},
 	{"struct", nil, "struct(a=1, b=2) makes a value with fields: its .a is 1. A build function often returns one."},
 	{"print", nil, "print(x, y) writes values, with a blank between them, and begins a new line."},
 	{"fail", nil, "fail(\"why\") ends the script with an error."},

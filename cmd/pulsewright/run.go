@@ -34,6 +34,7 @@ type app struct {
 	ascii   bool
 	seed    int64
 	workers workers
+	library []string
 	json    bool
 	code    string
 	stay    bool // -i
@@ -146,6 +147,8 @@ the script that comes from there.`,
 	every.BoolVar(&a.ascii, "ascii", false, "use no letters and signs beyond ASCII")
 	every.Int64Var(&a.seed, "seed", 1, "`N` is the seed of all random numbers")
 	every.Var(&a.workers, "workers", "how many trials run at once; 0: one for each processor")
+	every.StringArrayVar(&a.library, "library", nil, "load finds own/… in the folder `DIR`; may be given again, the first that has a file wins")
+	root.MarkPersistentFlagDirname("library")
 	root.Flags().StringVarP(&a.code, "code", "c", "", "run `CODE` instead of a file")
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)
@@ -174,6 +177,8 @@ func (a *app) config() lang.Config {
 		Width:   func() int { w, _ := size(a.out.w, a.getenv); return w },
 		Seed:    a.seed,
 		Workers: int(a.workers),
+		Library: a.library,
+		Own:     ownLibrary(a.getenv),
 		JSON:    a.json,
 		Portion: a.portion.Portion,
 	}
