@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"fmt"
+	"math"
 
 	"pulsewright/engine"
 
@@ -71,7 +72,7 @@ var AtParam = Param{Name: "at", Type: "an instant", Default: "None", Optional: t
 // Moment reads a moment that has been: an instant or that of an event; a pair (tick, step) and a tick stand for their ends, as far
 // as they have come.
 func (c *Call) Moment(param string) engine.Instant {
-	const end = 1<<31 - 1
+	const end = math.MaxInt32 - 1
 	var at, begin engine.Instant
 	ok := true
 	count := func(v starlark.Value) int64 {

@@ -113,7 +113,7 @@ func beforeTick(tick int64) engine.Instant {
 	if tick <= 0 {
 		return engine.Instant{}
 	}
-	const most = math.MaxInt32
+	const most = math.MaxInt32 // after what Moment takes for the end of a tick
 	return engine.Instant{Tick: tick - 1, Step: most, Turn: most}
 }
 
