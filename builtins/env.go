@@ -51,6 +51,7 @@ type Env struct {
 	Inquiry Inquiry                // of a trial: what its functions ask
 	Kept    *Table                 // of the last sweep
 	calls   []*Call                // idle ones
+	Rereading bool // what is run was run before: files are not written again
 	wrote   map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 

@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -65,6 +66,9 @@ func (e *Env) MayWrite(path string, over Over) error {
 
 // WriteFile writes a file in the working folder, whole or not at all.
 func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (bytes int64, err error) {
+	if e.Rereading {
+		return 0, nil
+	}
 	if err := e.MayWrite(path, over); err != nil {
 		return 0, err
 	}
@@ -72,7 +76,9 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	if err != nil {
 		return 0, fmt.Errorf("%s: %s", Show(starlark.String(path)), FileTrouble(err))
 	}
-	err = write(f)
+	if err = write(f); err == nil {
+		err = f.Sync() // else a crash of the machine could leave the name without the text
+	}
 	if e := f.Close(); err == nil {
 		err = e
 	}
@@ -97,15 +103,17 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	return bytes, nil
 }
 
-// beside opens a new file next to path, to be renamed when it is whole.
+// beside opens a new file next to path, to be renamed when it is whole: under a name that nobody can have put there before, and with the
+// mode of the file it will replace.
 func beside(dir *os.Root, path string) (f *os.File, name string, err error) {
-	for i := range 100 {
-		if name = path + ".part"; i > 0 {
-			name = fmt.Sprintf("%s.part%d", path, i+1)
-		}
-		if f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644); !errors.Is(err, fs.ErrExist) {
-			break
-		}
+	was, err := dir.Lstat(path)
+	kept, mode := err == nil && was.Mode().IsRegular(), fs.FileMode(0o644)
+	if kept {
+		mode = 0o600
+	}
+	name = filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()+".part")
+	if f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); err == nil && kept {
+		err = f.Chmod(was.Mode().Perm())
 	}
 	return f, name, err
 }

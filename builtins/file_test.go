@@ -123,3 +123,32 @@ func TestTableHoldsItself(t *testing.T) {
 		t.Error(msg)
 	}
 }
+
+// TestFilesReplaced: a file that is replaced keeps its mode; what a link leads to is left alone, and so is what others put beside.
+func TestFilesReplaced(t *testing.T) {
+	s := stage.New()
+	dir := stage.InFolder(t, s)
+	for name, text := range map[string]string{"x.csv": "mine", "elsewhere": "mine, too"} {
+		if err := os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if err := os.Symlink("elsewhere", filepath.Join(dir, "y.csv")); err != nil {
+		t.Skip("no links here")
+	}
+	if msg := s.Do("fire((0, 0))\nrun()\nexport(\"y.csv\")"); !strings.Contains(msg, "is there already") {
+		t.Errorf("over a link: %q", msg)
+	}
+	if msg := s.Do("export(\"x.csv\", over=True)\nexport(\"y.csv\", over=True)"); msg != "" {
+		t.Fatal(msg)
+	}
+	if info, err := os.Lstat(filepath.Join(dir, "x.csv")); err != nil || info.Mode().Perm() != 0o600 || info.Size() < 10 {
+		t.Errorf("%v, %v", info, err)
+	}
+	if info, err := os.Lstat(filepath.Join(dir, "y.csv")); err != nil || !info.Mode().IsRegular() || stage.Read(t, dir, "elsewhere") != "mine, too" {
+		t.Errorf("the link was followed: %v, %v", info, err)
+	}
+	if entries, err := os.ReadDir(dir); err != nil || len(entries) != 3 {
+		t.Errorf("%d files, want 3", len(entries))
+	}
+}

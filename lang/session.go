@@ -51,6 +51,7 @@ type Session struct {
 	log     recorder
 	args    arguments
 	history history
+	journal journal
 	lines   int    // of the conversation so far
 	script  []part // what worked, for save
 	origin  origin // the script that was run

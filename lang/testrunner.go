@@ -22,6 +22,7 @@ import (
 type TestOptions struct {
 	Run     *regexp.Regexp // names of the tests to run; nil: all
 	Verbose bool           // also say which have passed
+	JSON    bool           // say it in JSON Lines (see testjson.go); what the tests themselves print goes to Err
 }
 
 // RunTests runs the tests in files, and in folders in the files *_test.star below them; no path means the present folder.
@@ -33,11 +34,29 @@ func RunTests(ctx context.Context, cfg Config, paths []string, o TestOptions) (p
 		return 0, 0, err
 	}
 	cfg.JSON = false
+	out := cfg.Out
+	report := func(file, name string, err error) {
+		switch {
+		case o.JSON:
+			testJSON(out, resultLine(file, name, err))
+		case err != nil:
+			if name == "" {
+				name = "the file"
+			}
+			fmt.Fprint(out, failureText(file, name, err, cfg))
+		case o.Verbose:
+			fmt.Fprintf(out, "%s: %s: passed\n", file, name)
+		}
+	}
+	if o.JSON {
+		cfg.Out = cfg.Err
+		testJSON(out, testHead{"pulsewright test", 1, cfg.Seed})
+	}
 	for _, file := range files {
 		names, err := testNames(file)
 		if err != nil { // said once, as the failure of the file
 			failed++
-			fmt.Fprint(cfg.Out, failureText(file, "the file", err, cfg))
+			report(file, "", err)
 			continue
 		}
 		for _, name := range names {
@@ -45,22 +64,22 @@ func RunTests(ctx context.Context, cfg Config, paths []string, o TestOptions) (p
 				continue
 			}
 			err := runTest(ctx, cfg, file, name)
-			switch {
-			case err == nil:
-				passed++
-				if o.Verbose {
-					fmt.Fprintf(cfg.Out, "%s: %s: passed\n", file, name)
-				}
-			case Interrupted(err):
+			if Interrupted(err) {
 				return passed, failed, err
-			default:
-				failed++
-				fmt.Fprint(cfg.Out, failureText(file, name, err, cfg))
 			}
+			if err == nil {
+				passed++
+			} else {
+				failed++
+			}
+			report(file, name, err)
 		}
 	}
-	if passed+failed > 0 {
-		fmt.Fprintf(cfg.Out, "%d passed, %d failed\n", passed, failed)
+	switch {
+	case o.JSON:
+		testJSON(out, testCount{passed, failed})
+	case passed+failed > 0:
+		fmt.Fprintf(out, "%d passed, %d failed\n", passed, failed)
 	}
 	return passed, failed, nil
 }

@@ -38,6 +38,8 @@ type app struct {
 	json    bool
 	code    string
 	stay    bool // -i
+	resume  bool
+	resumes func() error // what the shell does first; nil: nothing
 	portion portion
 }
 
@@ -150,6 +152,7 @@ the script that comes from there.`,
 	every.StringArrayVar(&a.library, "library", nil, "load finds own/… in the folder `DIR`; may be given again, the first that has a file wins")
 	root.MarkPersistentFlagDirname("library")
 	root.Flags().StringVarP(&a.code, "code", "c", "", "run `CODE` instead of a file")
+	root.Flags().BoolVar(&a.resume, "resume", false, "bring the last conversation of the shell back: its names and its bench")
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)
 

@@ -40,6 +40,13 @@ func (a *app) runRoot(c *cobra.Command, args []string) error {
 	if a.json && (a.stay || !code && len(args) == 0 && a.interactive()) {
 		return usage("--json is for scripts, not for the shell")
 	}
+	if a.resume && (code || len(args) > 0 || !a.interactive()) {
+		return usage("--resume is for the shell, not for scripts")
+	}
+	past, journal, err := a.toResume(c.Flags().Changed("seed"))
+	if err != nil {
+		return err
+	}
 	s, err := a.session()
 	if err != nil {
 		return err
@@ -53,6 +60,9 @@ func (a *app) runRoot(c *cobra.Command, args []string) error {
 		if a.stay && !a.interactive() { // the end of the input has been seen
 			return err
 		}
+	case a.resume:
+		a.resumes = func() error { return a.bringBack(s, past, journal) }
+		return a.shell(s)
 	default:
 		return a.shell(s)
 	}
@@ -88,7 +98,13 @@ func (a *app) shell(s *lang.Session) error {
 	}
 	defer in.Close()
 	a.banner()
+	defer a.journalled(s)()
 	a.signals.wait(true)
+	if a.resumes != nil {
+		if err := a.resumes(); err != nil {
+			return err
+		}
+	}
 	err = s.Interact(a.command, in)
 	if err != nil {
 		s.Report(err)

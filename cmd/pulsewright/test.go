@@ -11,12 +11,15 @@ import (
 
 func (a *app) testCommand() *cobra.Command {
 	var pattern string
-	var verbose bool
+	var verbose, asJSON bool
 	c := &cobra.Command{
 		Use:   "test [PATH…]",
 		Short: "Run the tests in *_test.star files",
 		Long: `Test runs every function test_… of the files given, or of the files *_test.star below the folders given (without a PATH:
-below this one). Each runs on a fresh bench. If no tests are found, that is wrong usage.`,
+below this one). Each runs on a fresh bench. If no tests are found, that is wrong usage.
+
+With --json the first line holds format, version and seed; then one line a test has file, test and passed, and if it failed where, message,
+hint, got and want, as far as there are any; the last line holds the numbers passed and failed.`,
 		Example: `  pulsewright test
   pulsewright test repeater_test.star --run width -v`,
 		Args: operands(0, -1),
@@ -27,7 +30,7 @@ below this one). Each runs on a fresh bench. If no tests are found, that is wron
 			}
 			ctx, done := a.signals.command()
 			defer done()
-			passed, failed, err := lang.RunTests(ctx, a.config(), args, lang.TestOptions{Run: match, Verbose: verbose})
+			passed, failed, err := lang.RunTests(ctx, a.config(), args, lang.TestOptions{Run: match, Verbose: verbose, JSON: asJSON})
 			a.progress.end()
 			switch {
 			case err != nil && lang.Interrupted(err):
@@ -48,6 +51,7 @@ below this one). Each runs on a fresh bench. If no tests are found, that is wron
 		},
 	}
 	c.Flags().StringVar(&pattern, "run", "", "only tests whose name matches this regular expression")
+	c.Flags().BoolVar(&asJSON, "json", false, "write the results as JSON Lines, and nothing else, to standard output")
 	c.Flags().BoolVarP(&verbose, "verbose", "v", false, "name each test as it runs")
 	return c
 }
