@@ -46,13 +46,13 @@ type Env struct {
 	// called from any goroutine. nil: no script can be tried.
 	Try func(ctx context.Context, script string) error
 
-	Trial   bool                   // of a trial: no other trials run beside it
-	Asks    func(word string)      // told of every word that is used; may be nil
-	Inquiry Inquiry                // of a trial: what its functions ask
-	Kept    *Table                 // of the last sweep
-	calls   []*Call                // idle ones
-	Rereading bool // what is run was run before: files are not written again
-	wrote   map[string]fs.FileInfo // the files of this session, as they were when it had written them
+	Trial     bool                   // of a trial: no other trials run beside it
+	Asks      func(word string)      // told of every word that is used; may be nil
+	Inquiry   Inquiry                // of a trial: what its functions ask
+	Kept      *Table                 // of the last sweep
+	calls     []*Call                // idle ones
+	Rereading bool                   // what is run was run before: files are not written again
+	wrote     map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 
 // Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
