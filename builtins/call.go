@@ -355,9 +355,3 @@ func (c *Call) List(param string) []starlark.Value {
 	}
 	return vs
 }
-
-// NewCall is a call of a word without arguments, for tests of what reads them.
-func NewCall(word string, e *Env, thread *starlark.Thread) *Call {
-	entries()
-	return &Call{Env: e, Thread: thread, entry: table.byName[word]}
-}

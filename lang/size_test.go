@@ -20,8 +20,7 @@ const (
 
 // longer are the functions that may be longer, each with the reason.
 var longer = map[string]string{
-	"engine.runActs":        "the hot loop: cut into pieces it would fetch from memory, for each act, what it holds in registers",
-	"builtins/trial.Answer": "the questions asked about one sending, each of which goes by what the one before found",
+	"engine.runActs": "the hot loop: cut into pieces it would fetch from memory, for each act, what it holds in registers",
 }
 
 // TestSizes: files and functions are short enough to be read at one go. Tests may be longer.

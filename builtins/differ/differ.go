@@ -200,7 +200,7 @@ func (c *reader) side(s *side, param string, set trial.Setting, numbers []starla
 		c.Bad(param, builtins.Show(v), want)
 		return nothing, nil
 	}
-	m := trial.MachineOf(c.Call, param, v)
+	m := trial.DesignOf(c.Call, param, v)
 	if c.Err != nil {
 		return nothing, nil
 	}

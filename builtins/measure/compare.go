@@ -43,11 +43,11 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 	c.MayWrite(path, over)
 	var cmp comparison
 	var all [][]figure
-	var machines []*trial.Machine
+	var machines []*trial.Design
 	var sizes []int
 	sized := false
 	for _, v := range c.List("designs") {
-		m := trial.MachineOf(c, "designs", v)
+		m := trial.DesignOf(c, "designs", v)
 		if c.Err == nil {
 			sizes = append(sizes, trial.SizeOf(c, m, "size", 8))
 		}
@@ -91,10 +91,10 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 }
 
 // measure is all figures of a design, those of a survey too.
-func measureAll(c *builtins.Call, m *trial.Machine, size int, runs int64) ([]figure, error) {
-	preamble := trial.Preamble(c.Env, m)
-	defer trial.FenceIn(c.Env, m.Functions()...)()
-	l := trial.NewBay(c, m)
+func measureAll(c *builtins.Call, d *trial.Design, size int, runs int64) ([]figure, error) {
+	preamble := trial.Preamble(c.Env, d)
+	defer trial.FenceIn(c.Env, d.Functions()...)()
+	l := trial.NewBay(c, d)
 	defer l.Close()
 	all, err := tryCourse(l, size)
 	if err != nil {

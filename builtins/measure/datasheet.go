@@ -59,7 +59,7 @@ type sheet struct {
 }
 
 func datasheet(c *builtins.Call) (starlark.Value, error) {
-	m := trial.MachineArg(c, "design")
+	m := trial.DesignArg(c, "design")
 	path, upto, runs := c.Str("path"), c.Small("upto", 64, 1), c.Int("runs", holdsRuns, 1)
 	over := c.Over("over")
 	c.MayWrite(path, over)
@@ -107,13 +107,13 @@ func datasheet(c *builtins.Call) (starlark.Value, error) {
 }
 
 // sheet computes everything on the page.
-func newSheet(c *builtins.Call, m *trial.Machine, size, upto int, runs int64) (*sheet, error) {
-	preamble := trial.Preamble(c.Env, m)
-	defer trial.FenceIn(c.Env, m.Functions()...)()
-	l := trial.NewBay(c, m)
+func newSheet(c *builtins.Call, d *trial.Design, size, upto int, runs int64) (*sheet, error) {
+	preamble := trial.Preamble(c.Env, d)
+	defer trial.FenceIn(c.Env, d.Functions()...)()
+	l := trial.NewBay(c, d)
 	defer l.Close()
-	s := &sheet{Name: m.Name, Version: m.Version, Author: m.Author, Note: m.Note, Rules: builtins.Rules{Rules: l.Rules}.String(), Ports: [][2]string{},
-		Fall: l.Fall(), Seed: c.Env.Seed, Call: sheetCall(m, size, upto, runs), Again: againFor(c)}
+	s := &sheet{Name: d.Name, Version: d.Version, Author: d.Author, Note: d.Note, Rules: builtins.Rules{Rules: l.Rules}.String(), Ports: [][2]string{},
+		Fall: l.Fall(), Seed: c.Env.Seed, Call: sheetCall(d, size, upto, runs), Again: againFor(c)}
 	all, err := tryCourse(l, size)
 	if err != nil {
 		return nil, err
@@ -126,8 +126,8 @@ func newSheet(c *builtins.Call, m *trial.Machine, size, upto int, runs int64) (*
 	if err != nil {
 		return nil, err
 	}
-	if m.Sized {
-		fs = append([]figure{sizeFigure(m, size)}, fs...)
+	if d.Sized {
+		fs = append([]figure{sizeFigure(d, size)}, fs...)
 	}
 	s.figures = slices.DeleteFunc(append(fs, held), func(f figure) bool { return f.absent })
 	for _, f := range s.figures {
@@ -143,7 +143,7 @@ func newSheet(c *builtins.Call, m *trial.Machine, size, upto int, runs int64) (*
 	if err := s.grows(l, upto); err != nil {
 		return nil, err
 	}
-	s.Does = doc(m)
+	s.Does = doc(d)
 	if err := s.draw(l, size); err != nil {
 		return nil, err
 	}
@@ -154,8 +154,8 @@ func newSheet(c *builtins.Call, m *trial.Machine, size, upto int, runs int64) (*
 }
 
 // doc is what the script says about what it builds: the docstring of the slice, else of build.
-func doc(m *trial.Machine) string {
-	for _, fn := range []starlark.Callable{m.Slice, m.Build} {
+func doc(d *trial.Design) string {
+	for _, fn := range []starlark.Callable{d.Slice, d.Build} {
 		if f, ok := fn.(*starlark.Function); ok && f.Doc() != "" {
 			return undent(f.Doc())
 		}
@@ -183,7 +183,7 @@ func (s *sheet) grows(l *trial.Bay, upto int) error {
 	if !l.Sized && l.Slice == nil || l.Pitch == (engine.Cell{}) {
 		return nil
 	}
-	chain := *l.Machine
+	chain := *l.Design
 	chain.Chained = !l.Sized
 	x := &expansion{Bay: l.Of(&chain), slicer: slicer{l.Pitch}}
 	switch err := x.try(1, upto); {

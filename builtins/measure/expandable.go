@@ -23,7 +23,7 @@ func expandableWords() []builtins.Entry {
 }
 
 func expandable(c *builtins.Call) (starlark.Value, error) {
-	m := trial.MachineArg(c, "design")
+	m := trial.DesignArg(c, "design")
 	upto, least := c.Small("upto", 64, 1), c.Small("least", 1, 1)
 	if c.Err != nil {
 		return nil, c.Err
@@ -39,7 +39,7 @@ func expandable(c *builtins.Call) (starlark.Value, error) {
 	x := &expansion{Bay: trial.NewBay(c, m), fixed: c.Has("over"), slicer: slicer{m.Pitch}}
 	defer x.Close()
 	if x.fixed {
-		x.given = x.Values("over", least)
+		x.given = x.Values(x.C, "over", least)
 		if c.Err != nil {
 			return nil, c.Err
 		}
@@ -96,7 +96,7 @@ func (x *expansion) numbersOf(size int) ([]starlark.Value, error) {
 	if x.fixed {
 		return x.given, nil
 	}
-	return x.Numbers(size)
+	return x.NumbersOf(x.C.Thread, size)
 }
 
 // try runs size after size, until it fails, or what is shown holds for all larger ones, or upto is reached.
@@ -195,7 +195,7 @@ func (x *expansion) confirm(size int) error {
 
 // outlying runs sizes beyond those that were run one after the other, where something points to them.
 func (x *expansion) outlying() error {
-	if x.breakAt > x.tested && (x.OverOf == nil || x.fixed) {
+	if x.breakAt > x.tested && (!x.OverSize() || x.fixed) {
 		// The slice that is odd may come a little later than where it can be seen.
 		for _, size := range []int{x.breakAt, x.breakAt + 1, x.breakAt + 2, x.far} {
 			if ok, err := x.beyond(size, false); err != nil || !ok {
@@ -279,7 +279,7 @@ func (x *expansion) narrow(bad int) error {
 			return err
 		}
 		numbers := []starlark.Value{number}
-		if x.OverOf != nil && !x.fixed {
+		if x.OverSize() && !x.fixed {
 			var err error
 			if numbers, err = x.numbersOf(mid); err != nil {
 				return err

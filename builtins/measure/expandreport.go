@@ -196,7 +196,7 @@ func (x *expansion) assumes() string {
 		built += fmt.Sprintf(" and %d", x.far)
 	}
 	numbers := "send and read do the same at every size"
-	if x.OverOf != nil && !x.fixed {
+	if x.OverSize() && !x.fixed {
 		numbers = "send and read treat every size and larger numbers as those tried"
 	}
 	return fmt.Sprintf("larger machines go on as built (checked: %s); %s%s, wherever parts stand and whatever they are called; the rules are those in force", built, numbers, x.freely())

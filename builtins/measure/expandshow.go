@@ -211,9 +211,9 @@ func (x *expansion) touches(size int) (why string, err error) {
 		}
 		t.Dirty = true
 		watching := sizedRig{rig, "", x.ways, &touched}
-		if _, err = t.Call(t.M.Send, watching, n); err == nil {
+		if _, err = t.Call(t.Design.Send, watching, n); err == nil {
 			if err = t.Quiet(); err == nil {
-				_, err = t.Call(t.M.Read, watching)
+				_, err = t.Call(t.Design.Read, watching)
 			}
 		}
 		if stopped := x.C.Env.Stopped(); stopped != nil {

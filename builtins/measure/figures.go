@@ -43,7 +43,7 @@ type tried struct {
 
 // try sends every number of a design once.
 func tryCourse(l *trial.Bay, size int) (t tried, err error) {
-	numbers, err := l.Numbers(size)
+	numbers, err := l.NumbersOf(l.C.Thread, size)
 	if err != nil {
 		return t, err
 	}
@@ -236,7 +236,7 @@ func speedOf(l *trial.Bay, right []starlark.Value, size int) ([]figure, *recover
 		return nil, nil, err
 	}
 	rec := figure{name: "recovery", unit: "ticks", better: -1, basis: of}
-	r, err := recoveryOf(l.Of(l.Machine), right, size)
+	r, err := recoveryOf(l.Of(l.Design), right, size)
 	if stopped := l.C.Env.Stopped(); stopped != nil {
 		return nil, nil, stopped
 	}
@@ -324,14 +324,14 @@ func growing(l *trial.Bay, n starlark.Value) ([]figure, error) {
 
 // sliceAlone poses one slice.
 func sliceAlone(l *trial.Bay) (*trial.Rigged, error) {
-	one := l.Of(&trial.Machine{Slice: l.Slice, Pitch: l.Pitch, Chained: true})
+	one := l.Of(&trial.Design{Slice: l.Slice, Pitch: l.Pitch, Chained: true})
 	return one.Pose(l.One(), 1)
 }
 
 // sizeFigure is the size at which figures were taken.
-func sizeFigure(m *trial.Machine, size int) figure {
+func sizeFigure(d *trial.Design, size int) figure {
 	f := figure{name: "size", value: "as built", how: "its build takes no size"}
-	if m.Sized {
+	if d.Sized {
 		f.value, f.number, f.how = fmt.Sprint(size), int64(size), "what build was given"
 	}
 	return f

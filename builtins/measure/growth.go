@@ -41,7 +41,7 @@ type series struct {
 
 // grow builds a design at growing sizes and sends a number at each.
 func growOf(l *trial.Bay, n starlark.Value) (*series, error) {
-	m := *l.Machine
+	m := *l.Design
 	m.Chained = !m.Sized
 	g := l.Of(&m)
 	s := &series{n: n, at: make([]atSize, len(growthSizes))}

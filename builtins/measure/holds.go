@@ -21,12 +21,12 @@ var runsParam = builtins.Param{Name: "runs", Type: "number", Default: fmt.Sprint
 // holds is where a design holds, as survey finds it. A design that cannot be surveyed has no such figure; how says why.
 func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *survey.Finding, error) {
 	fig := figure{name: "holds", unit: "cases", better: 1}
-	numbers, err := l.Numbers(size)
+	numbers, err := l.NumbersOf(l.C.Thread, size)
 	if err != nil {
 		return fig, nil, err
 	}
 	numbers = trial.Once(numbers)
-	w, settings := survey.StartSurvey(l.C, l.Machine, size, numbers, survey.UsualTravel)
+	w, settings := survey.StartSurvey(l.C, l.Design, size, numbers, survey.UsualTravel)
 	defer w.Close()
 	f, err := w.Whole(settings, runs, preamble)
 	if stopped := l.C.Env.Stopped(); stopped != nil {

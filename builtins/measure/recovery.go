@@ -22,7 +22,7 @@ func recoveryWords() []builtins.Entry {
 }
 
 func recover_(c *builtins.Call) (starlark.Value, error) {
-	m := trial.MachineArg(c, "design")
+	m := trial.DesignArg(c, "design")
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -30,7 +30,7 @@ func recover_(c *builtins.Call) (starlark.Value, error) {
 	l := trial.NewBay(c, m)
 	defer l.Close()
 	size := trial.SizeOf(c, m, "size", 0)
-	numbers := l.Values("over", size)
+	numbers := l.Values(l.C, "over", size)
 	if c.Err != nil {
 		return nil, c.Err
 	}

@@ -21,7 +21,7 @@ func againFor(c *builtins.Call) builtins.Again {
 }
 
 // sheetCall is the call that made a page, with all that was left to its defaults; where to it was written is no matter of the page.
-func sheetCall(m *trial.Machine, size, upto int, runs int64) string {
+func sheetCall(m *trial.Design, size, upto int, runs int64) string {
 	at := ""
 	if m.Sized {
 		at = fmt.Sprintf("size=%d, ", size)

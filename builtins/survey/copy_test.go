@@ -5,7 +5,6 @@ import (
 	"slices"
 	"testing"
 
-	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -48,13 +47,9 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 		name   string
 		copies bool
 	}{{"a", true}, {"b", false}, {"c", false}} {
-		call := builtins.NewCall("sweep", s.Env, s.Thread)
-		m := trial.MachineOf(call, "what", s.Names[c.name])
-		if call.Err != nil {
-			t.Fatal(call.Err)
-		}
+		d := s.Names[c.name].(*trial.Design)
 		crew := trial.NewCrew(s.Env)
-		built, err := crew.Runner(0).Rigged(m, trial.PlainSetting(engine.DefaultRules()), 1)
+		built, err := crew.Runner(0).Rigged(d, trial.PlainSetting(engine.DefaultRules()), 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -83,9 +78,9 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (plain, closure, ran)]
 				t.Errorf("%s: the logs differ, or there is none", c.name)
 			}
 		}
-		d := second.Rig.(*starlark.Dict)
-		outs, _, _ := d.Get(starlark.String("outs"))
-		again, _, _ := d.Get(starlark.String("again"))
+		rig := second.Rig.(*starlark.Dict)
+		outs, _, _ := rig.Get(starlark.String("outs"))
+		again, _, _ := rig.Get(starlark.String("again"))
 		if outs.(*starlark.List).Index(0) != again {
 			t.Errorf("%s: a probe that stands twice in the rig has become two", c.name)
 		}
@@ -141,20 +136,15 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
 `
 	s := stage.New()
 	stage.MustSession(t, s, script)
-	design := func(name string) *trial.Machine {
-		call := builtins.NewCall("sweep", s.Env, s.Thread)
-		m := trial.MachineOf(call, "what", s.Names[name])
-		if call.Err != nil {
-			t.Fatal(call.Err)
-		}
-		return m
+	design := func(name string) *trial.Design {
+		return s.Names[name].(*trial.Design)
 	}
 	crew := trial.NewCrew(s.Env)
 	defer crew.Close()
-	posed := func(m *trial.Machine, set trial.Setting) *trial.Rigged {
+	posed := func(d *trial.Design, set trial.Setting) *trial.Rigged {
 		r := trial.NewRunner(crew.Env)
 		r.Crew = trial.NewCrew(s.Env) // which has built nothing
-		g, err := r.Rigged(m, set, 1)
+		g, err := r.Rigged(d, set, 1)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -162,24 +152,24 @@ a, b, c = [design(str(g), g, send, read, [1, 4]) for g in (build, asks, fires)]
 	}
 	plain := trial.PlainSetting(engine.DefaultRules())
 	for _, name := range []string{"b", "c"} {
-		m, other := design(name), plain
+		d, other := design(name), plain
 		other.Late, other.Rules.Travel = true, 3
-		if (&trial.Rigged{Runner: crew.Runner(0), Recipe: trial.Recipe{M: m, Setting: other, Size: 1}}).Copy(posed(m, plain)) {
+		if (&trial.Rigged{Runner: crew.Runner(0), Recipe: trial.Recipe{Design: d, Setting: other, Size: 1}}).Copy(posed(d, plain)) {
 			t.Errorf("%s is copied under other rules, though building it depends on them", name)
 		}
 	}
-	m := design("a")
+	d := design("a")
 	different := map[string]bool{}
 	for k, pose := range allPoses() {
 		at := plain
 		at.X, at.Y, at.Mirror = pose.X, pose.Y, pose.Mirror
-		first := posed(m, at)
+		first := posed(d, at)
 		for i := range 16 {
 			set := at
 			set.Rules.News, set.Rules.Reads, set.Late = engine.News(i&1), engine.Reads(i>>1&1), i>>2&1 == 1
 			set.Rules.Travel = 1 + i>>3
 			set.Rules.Order = allOrders()[(k*97+i*41)%720]
-			built, copied := posed(m, set), &trial.Rigged{Runner: crew.Runner(1), Recipe: trial.Recipe{M: m, Setting: set, Size: 1}}
+			built, copied := posed(d, set), &trial.Rigged{Runner: crew.Runner(1), Recipe: trial.Recipe{Design: d, Setting: set, Size: 1}}
 			if !copied.Copy(first) {
 				t.Fatalf("%v: not copied", set)
 			}

@@ -43,7 +43,7 @@ var UsualTravel = []starlark.Value{starlark.MakeInt(1), starlark.MakeInt(2), sta
 const chainOf = 4
 
 func survey(c *builtins.Call) (starlark.Value, error) {
-	m := trial.MachineArg(c, "design")
+	m := trial.DesignArg(c, "design")
 	most := c.Int("runs", 500_000, 1)
 	path, over := c.Str("path"), c.Over("replace")
 	c.MayWrite(path, over)
@@ -98,12 +98,12 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 }
 
 // pinnedAll is what a survey of a design runs, written out: the functions, and the slice of the chain it is tried as.
-func pinnedAll(e *builtins.Env, m *trial.Machine) trial.Script {
-	code := trial.Pinned(e, m)
-	if m.Slice == nil || m.Sized || code.Why != "" {
+func pinnedAll(e *builtins.Env, d *trial.Design) trial.Script {
+	code := trial.Pinned(e, d)
+	if d.Slice == nil || d.Sized || code.Why != "" {
 		return code
 	}
-	chain := *m
+	chain := *d
 	chain.Chained = true
 	slice := trial.Pinned(e, &chain)
 	return trial.Script{Text: code.Text + slice.Text, Why: slice.Why}
@@ -133,11 +133,11 @@ func (w *surveying) leftOut(own []starlark.Value, only world) {
 }
 
 // StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel. Close it in the end.
-func StartSurvey(c *builtins.Call, m *trial.Machine, size int, numbers, travel []starlark.Value) (*surveying, []trial.Setting) {
+func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []starlark.Value) (*surveying, []trial.Setting) {
 	return startSurvey(c, m, size, numbers, world{travel: travel}.usual())
 }
 
-func startSurvey(c *builtins.Call, m *trial.Machine, size int, numbers []starlark.Value, only world) (*surveying, []trial.Setting) {
+func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark.Value, only world) (*surveying, []trial.Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, builtins.CompareValues)
 	base := trial.PlainSetting(c.Env.Rules())
@@ -193,7 +193,7 @@ func surveyError(c *builtins.Call, err error) error {
 // surveying is a survey under way.
 type surveying struct {
 	*trial.Crew
-	m       *trial.Machine
+	m       *trial.Design
 	size    int
 	numbers []starlark.Value
 	base    trial.Setting
@@ -214,7 +214,7 @@ type surveying struct {
 
 // surveyForm is a machine of a design: as build places it, or a chain of its slices.
 type surveyForm struct {
-	m            *trial.Machine
+	m            *trial.Design
 	size, slices int
 }
 

@@ -264,11 +264,10 @@ def build(f):
     return struct(frame=f, inner=f.frame((1, 0)), wire=f.wire, w=w)
 d = design("frames", build, lambda rig, n: None, lambda rig: rig.inner.x, [1])
 `)
-	call := builtins.NewCall("sweep", s.Env, s.Thread)
-	m := trial.MachineOf(call, "what", s.Names["d"])
+	d := s.Names["d"].(*trial.Design)
 	crew := trial.NewCrew(s.Env)
 	defer crew.Close()
-	first, err := crew.Runner(0).Rigged(m, trial.PlainSetting(engine.DefaultRules()), 1)
+	first, err := crew.Runner(0).Rigged(d, trial.PlainSetting(engine.DefaultRules()), 1)
 	if err != nil {
 		t.Fatal(err)
 	}

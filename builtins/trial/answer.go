@@ -118,8 +118,7 @@ func (t *Rigged) Follow(course []starlark.Value, without bool, ticks int64) erro
 // Answer reads what the machine says to sending k (from 1, in the order of give), which was of n. again brings it to this moment
 // once more; without: as it would stand had k not been sent. It is asked for the moment itself only if the rig keeps values that
 // change, or once for a design that cannot be told at a glance. In the end the machine has been read once and can go on.
-func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error) (Answer, error) {
-	a := Answer{Verdict: Wrong}
+func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error) (a Answer, err error) {
 	kept := t.Anew // then only again brings back what the rig holds
 	if !kept && !t.Careful() {
 		if a, sure, err := t.Glance(k, n); sure || err != nil {
@@ -129,71 +128,22 @@ func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error)
 			return a, err
 		}
 	}
-	var before Stand
+	back := func() error { return again(false) }
 	if !kept {
-		before = t.Stand()
+		before := t.Stand()
+		back = func() error { t.To(before); return nil }
 	}
-	var err error
 	if a.Got, a.Fault, err = t.ReadOnce(); err != nil || a.Fault != "" || !IsNumber(a.Got, n) {
 		return a, err
 	}
 	after, printed := t.Stand(), t.out.String()
-	// says reads once more, with only those events in the log that lead back to a mark; all: with all.
-	const all = -1
-	says := func(mark int) (bool, error) {
-		if mark != all {
-			t.forgetOthers(mark)
-		}
-		got, err := t.Reads()
-		if stopped := t.Env.Stopped(); stopped != nil {
-			return false, stopped
-		}
-		return err == nil && IsNumber(got, n), nil
-	}
-	back := func() error {
-		if kept {
-			return again(false)
-		}
-		t.To(before)
-		return nil
-	}
-	a.Verdict, err = func() (verdict, error) {
-		with, otherwise := 0, Untold
-		if after.sent > 1 || t.logged > 0 { // else all in the log is this sending's
-			if err := back(); err != nil {
-				return Wrong, err
-			}
-			if own, err := says(k); err != nil {
-				return Wrong, err
-			} else if !own {
-				with, otherwise = all, Stale
-			}
-		}
-		if otherwise == Untold {
-			if err := back(); err != nil {
-				return Wrong, err
-			}
-			if still, err := says(0); !still {
-				return Right, err
-			}
-		}
-		if err := again(true); err != nil {
-			return Right, t.Env.Stopped() // without it the machine would not even come to this moment
-		}
-		if still, err := says(with); !still {
-			return Right, err
-		}
-		return otherwise, nil
-	}()
-	if err != nil {
+	if a.Verdict, err = t.judge(k, n, back, again); err != nil {
 		return a, err
 	}
-	if kept {
-		if err = again(false); err == nil {
-			_, _, err = t.ReadOnce()
-		}
-	} else {
+	if !kept {
 		t.To(after)
+	} else if err = again(false); err == nil {
+		_, _, err = t.ReadOnce()
 	}
 	t.Sent = after.sent
 	t.out.Reset()
@@ -201,8 +151,54 @@ func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error)
 	return a, err
 }
 
+// judge finds out, by reading again, what it is worth that n has just been read in answer to sending k. back brings the machine to
+// where it stood before that, and again to where it would stand without k.
+func (t *Rigged) judge(k int, n starlark.Value, back func() error, again func(without bool) error) (verdict, error) {
+	with, otherwise := 0, Untold
+	if t.Sent > 1 || t.logged > 0 { // else all in the log is this sending's
+		if err := back(); err != nil {
+			return Wrong, err
+		}
+		if own, err := t.saysWith(k, n); err != nil {
+			return Wrong, err
+		} else if !own {
+			with, otherwise = allMarks, Stale
+		}
+	}
+	if otherwise == Untold {
+		if err := back(); err != nil {
+			return Wrong, err
+		}
+		if still, err := t.saysWith(0, n); !still {
+			return Right, err
+		}
+	}
+	if err := again(true); err != nil {
+		return Right, t.Env.Stopped() // without it the machine would not even come to this moment
+	}
+	if still, err := t.saysWith(with, n); !still {
+		return Right, err
+	}
+	return otherwise, nil
+}
+
+// allMarks is the mark of all events.
+const allMarks = -1
+
+// saysWith reads with only those events in the log that lead back to a mark, and reports whether that says n.
+func (t *Rigged) saysWith(mark int, n starlark.Value) (bool, error) {
+	if mark != allMarks {
+		t.forgetOthers(mark)
+	}
+	got, err := t.Reads()
+	if stopped := t.Env.Stopped(); stopped != nil {
+		return false, stopped
+	}
+	return err == nil && IsNumber(got, n), nil
+}
+
 // Careful reports whether the readings of this design must be able to go back: one of them could not be told at a glance.
-func (t *Rigged) Careful() bool { return t.Runner.doubted == t.M }
+func (t *Rigged) Careful() bool { return t.Runner.doubted == t.Design }
 
 // Glance is Answer where no going back is needed: reading looks at what is traced and changes nothing, and with an empty log the number is not
 // said. sure reports whether it could be told so; if not, the machine is perhaps not what it was, and from now on one must be careful.
@@ -231,7 +227,7 @@ func (t *Rigged) Glance(k int, n starlark.Value) (a Answer, sure bool, err error
 	}
 	if !sure {
 		t.out.Truncate(unread)
-		t.Runner.doubted = t.M
+		t.Runner.doubted = t.Design
 	}
 	a.Verdict = Right
 	return a, sure, t.Env.Stopped()

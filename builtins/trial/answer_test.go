@@ -72,18 +72,17 @@ def send(rig, n): press(rig.keys[n])
 	} {
 		s := stage.New()
 		stage.MustSession(t, s, c.script+"d = design(\"d\", build, send, read, "+c.numbers+")")
-		call := builtins.NewCall("sweep", s.Env, s.Thread)
-		m := MachineOf(call, "what", s.Names["d"])
+		d := s.Names["d"].(*Design)
 		crew := NewCrew(s.Env)
 		r := crew.Runner(0)
-		machine, err := r.Rigged(m, PlainSetting(engine.DefaultRules()), 1)
+		machine, err := r.Rigged(d, PlainSetting(engine.DefaultRules()), 1)
 		if err != nil {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
 		machine.Begin(0)
 		said, got := "", ""
-		for _, n := range m.over {
+		for _, n := range d.Over.(starlark.Tuple) {
 			a, err := machine.sendAndRead(n)
 			if err != nil {
 				t.Errorf("%s: number %v: %s", c.name, n, builtins.Message(err))
@@ -115,15 +114,14 @@ def read(rig):
     print("read", rand(1000))
     return 4 if rig.out.pulses else None
 d = design("d", build, send, read, [4])`)
-	call := builtins.NewCall("sweep", s.Env, s.Thread)
-	m := MachineOf(call, "what", s.Names["d"])
+	d := s.Names["d"].(*Design)
 	crew := NewCrew(s.Env)
 	defer crew.Close()
-	a, err := crew.Runner(0).Rigged(m, PlainSetting(engine.DefaultRules()), 1)
+	a, err := crew.Runner(0).Rigged(d, PlainSetting(engine.DefaultRules()), 1)
 	if err != nil {
 		t.Fatal(err)
 	}
-	b, err := crew.Runner(1).Rigged(m, PlainSetting(engine.DefaultRules()), 1)
+	b, err := crew.Runner(1).Rigged(d, PlainSetting(engine.DefaultRules()), 1)
 	if err != nil {
 		t.Fatal(err)
 	}

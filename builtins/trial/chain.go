@@ -29,11 +29,11 @@ func (t *Rigged) chain() (starlark.Value, error) {
 	var at engine.Cell
 	f := t.Setting.Frame()
 	for k := range t.Size {
-		ports, err := t.Call(t.M.Slice, &builtins.Frame{At: f.Cell(at), Axes: f.Axes, Mirror: f.Mirror, Name: fmt.Sprintf("s%d", k+1), By: &t.Env.Inquiry})
+		ports, err := t.Call(t.Design.Slice, &builtins.Frame{At: f.Cell(at), Axes: f.Axes, Mirror: f.Mirror, Name: fmt.Sprintf("s%d", k+1), By: &t.Env.Inquiry})
 		if err != nil {
 			return nil, err
 		}
-		at = at.Add(t.M.Pitch)
+		at = at.Add(t.Design.Pitch)
 		port := func(name string) (engine.Target, error) {
 			if has, ok := ports.(starlark.HasAttrs); ok {
 				switch v, _ := has.Attr(name); v := v.(type) {

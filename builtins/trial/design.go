@@ -1,25 +1,27 @@
 package trial
 
 import (
-	"fmt"
 	"slices"
 
 	"pulsewright/builtins"
-	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
 // Design is an arrangement and how to try it: build(frame) places it and gives its rig, send(rig, n) says what is to
-// happen, read(rig) tells what came out, which should be n. It cannot be changed, and its three functions are frozen
-// when it is made: they keep nothing from one trial to the next.
+// happen, read(rig) tells what came out, which should be n. It cannot be changed, and its functions are frozen: they keep
+// nothing from one trial to the next.
 type Design struct {
 	Name, Author, Version, Note string
 	Build, Send, Read           starlark.Callable
-	Over                        starlark.Value // numbers, or a function from the size to them
-	Slice                       starlark.Value // what repeats: a function over a frame; None if it was not said
-	Pitch                       starlark.Value // the offset from a slice to the next; None if it was not said
+	Over                        starlark.Value    // a tuple of numbers, or a function from the size to them; None: not said
+	Slice                       starlark.Callable // places what repeats; nil: not said
+	Pitch                       engine.Cell       // what lies between a slice and the next one; zero: nothing does, or it was not said
+	pitched                     bool              // it was said
+	Sized                       bool              // build takes a size: build(frame, size)
+	usual                       int               // the size it has if none is given; 0: one must be given
+	Chained                     bool              // try a chain of slices instead of what build places
 }
 
 var _ starlark.HasAttrs = (*Design)(nil)
@@ -65,9 +67,15 @@ func (d *Design) Attr(name string) (starlark.Value, error) {
 	case "over":
 		return d.Over, nil
 	case "slice":
-		return d.Slice, nil
+		if d.Slice != nil {
+			return d.Slice, nil
+		}
+		return starlark.None, nil
 	case "pitch":
-		return d.Pitch, nil
+		if d.pitched {
+			return builtins.CellValue(d.Pitch), nil
+		}
+		return starlark.None, nil
 	}
 	return nil, nil
 }
@@ -112,7 +120,7 @@ func designWords() []builtins.Entry {
 }
 
 func makeDesign(c *builtins.Call) (starlark.Value, error) {
-	d := &Design{Name: c.Str("name"), Author: c.Str("author"), Version: c.Str("version"), Note: c.Str("note"), Slice: starlark.None, Pitch: starlark.None}
+	d := &Design{Name: c.Str("name"), Author: c.Str("author"), Version: c.Str("version"), Note: c.Str("note")}
 	if d.Name == "" && c.Err == nil {
 		c.Bad("name", `""`, "a name")
 	}
@@ -140,8 +148,9 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 		d.Slice = fn("slice")
 	}
 	if c.Has("pitch") {
-		d.Pitch = builtins.CellValue(c.Cell("pitch"))
+		d.Pitch, d.pitched = c.Cell("pitch"), true
 	}
+	d.Sized, d.usual = sizeParam(d.Build)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -157,85 +166,4 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 
 func listDesigns(c *builtins.Call) (starlark.Value, error) {
 	return starlark.NewList(slices.Clone(c.Env.Designs)), nil
-}
-
-// Setting is under what a trial runs: the rules of its bench, how its frame lies, how a fired pulse falls unless the script says.
-type Setting struct {
-	Rules  engine.Rules
-	Late   bool
-	X, Y   engine.Dir // where the frame's +x and +y point
-	Mirror bool
-}
-
-// PlainSetting is how a design runs when nothing is said.
-func PlainSetting(r engine.Rules) Setting { return Setting{Rules: r, X: engine.PosX, Y: engine.PosY} }
-
-func (s Setting) Frame() *builtins.Frame {
-	z := builtins.Cross(s.X, s.Y)
-	if s.Mirror {
-		z = z.Opposite()
-	}
-	return &builtins.Frame{Axes: [3]engine.Dir{s.X, s.Y, z}, Mirror: s.Mirror}
-}
-
-func (s Setting) Fall() string {
-	if s.Late {
-		return "late"
-	}
-	return "early"
-}
-
-// String names all but the order.
-func (s Setting) String() string {
-	return fmt.Sprintf("news=%q, reads=%q, travel=%d, fall=%q", builtins.NewsNames[s.Rules.News], builtins.ReadsNames[s.Rules.Reads], s.Rules.Travel, s.Fall())
-}
-
-// SettingNames are the names of what Set changes.
-var SettingNames = []string{"order", "news", "reads", "travel", "reach", "run", "fall"}
-
-// Set changes one thing of a setting, as a script writes it.
-func (s *Setting) Set(name string, v starlark.Value) error {
-	number := func(to *int, least, most int) error {
-		n, err := starlark.AsInt32(v)
-		if err != nil || n < least || n > most {
-			return fmt.Errorf("%s: got %s, want a number from %d to %d", name, builtins.Show(v), least, most)
-		}
-		*to = n
-		return nil
-	}
-	choice := func(names []string) (int, error) {
-		w, _ := starlark.AsString(v)
-		if i := slices.Index(names, w); i >= 0 {
-			return i, nil
-		}
-		return 0, fmt.Errorf("%s: got %s, want one of %s %s", name, builtins.Show(v), names[0], names[1])
-	}
-	switch name {
-	case "news":
-		i, err := choice(builtins.NewsNames)
-		s.Rules.News = engine.News(i)
-		return err
-	case "reads":
-		i, err := choice(builtins.ReadsNames)
-		s.Rules.Reads = engine.Reads(i)
-		return err
-	case "fall":
-		i, err := choice([]string{"early", "late"})
-		s.Late = i == 1
-		return err
-	case "travel":
-		return number(&s.Rules.Travel, 1, engine.MaxTravel)
-	case "reach":
-		return number(&s.Rules.Reach, 1, engine.MaxReach)
-	case "run":
-		return number(&s.Rules.Run, 0, engine.MaxRun)
-	case "order":
-		o, bad := builtins.OrderOf(v)
-		if bad != nil {
-			return fmt.Errorf("order: for parameter order: got %s, want %s", builtins.Show(bad), builtins.WantOrder)
-		}
-		s.Rules.Order = o
-		return nil
-	}
-	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, builtins.Joined(SettingNames), say.DidYouMean(name, SettingNames))
 }

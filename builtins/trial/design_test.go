@@ -1,8 +1,11 @@
 package trial
 
 import (
-	"pulsewright/builtins/stage"
 	"testing"
+
+	"pulsewright/builtins/stage"
+
+	"go.starlark.net/starlark"
 )
 
 // TestDesignFunctions holds to what help("design") says the three functions may do.
@@ -68,5 +71,44 @@ expect_error(lambda: sweep(of(elsewhere)), "must place its parts on the one it f
 				t.Error(msg)
 			}
 		})
+	}
+}
+
+// TestDesignAsSaid: a design shows what was said of it and None for what was not, and is written down as it was said; what has the
+// functions of one is tried as one is.
+func TestDesignAsSaid(t *testing.T) {
+	const functions = `
+def build(f):
+    line = f.wire((0, 0), (9, 0))
+    return struct(input=line.first, out=probe(line.last))
+def send(rig, n):
+    fire(rig.input, n)
+def read(rig):
+    return rig.out.width
+`
+	s := stage.New()
+	stage.MustSession(t, s, functions+`
+plain = design("plain", build, send, read, [2, 3])
+expect_equal([plain.slice, plain.pitch, plain.over], [None, None, (2, 3)])
+flat = design("flat", build, send, read, lambda size: [size], slice=build, pitch=(0, 0))
+expect_equal([flat.slice == build, flat.pitch, type(flat.over)], [True, (0, 0), "function"])
+like = struct(build=build, send=send, read=read, over=[2, 3])
+expect_equal(sweep(like).rows, sweep(plain).rows)
+expect_error(lambda: sweep(struct(build=build, send=send, read=read)), "names no numbers to send")
+`)
+	for name, want := range map[string]string{
+		"plain": `design("plain", build, send, read, (2, 3))`,
+		"flat":  `design("flat", build, send, read, lambda, slice=build, pitch=(0, 0))`,
+	} {
+		w := &scribe{env: s.Env, taken: map[string]bool{}}
+		for _, fn := range []string{"build", "send", "read"} {
+			w.named = append(w.named, &naming{want: fn, name: fn, value: s.Names[fn], begun: true, done: true})
+		}
+		if over, ok := s.Names[name].(*Design).Over.(starlark.Callable); ok {
+			w.named = append(w.named, &naming{want: "lambda", name: "lambda", value: over, begun: true, done: true})
+		}
+		if got, err := w.expr(s.Names[name], 0); err != nil || got != want {
+			t.Errorf("%s is written down as %s, %v; want %s", name, got, err, want)
+		}
 	}
 }

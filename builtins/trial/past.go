@@ -30,8 +30,8 @@ func (r *Runner) Play(fn starlark.Callable, s Setting) (*Past, error) {
 
 // PlayDesign builds a design on an empty bench, sends the numbers one after the other, each once all is quiet, and reads after each.
 // The runner is not to be used again.
-func (r *Runner) PlayDesign(m *Machine, s Setting, size int, numbers []starlark.Value) (*Past, error) {
-	t, err := r.Rigged(m, s, size)
+func (r *Runner) PlayDesign(d *Design, s Setting, size int, numbers []starlark.Value) (*Past, error) {
+	t, err := r.Rigged(d, s, size)
 	if err != nil {
 		return nil, fmt.Errorf("build: %w", err)
 	}

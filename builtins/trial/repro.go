@@ -30,10 +30,10 @@ var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", 
 
 // Preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
 // fence is up: it shows what the session's names stand for.
-func Preamble(e *builtins.Env, m *Machine) Script {
-	s := writeDown(e, m, false)
-	if m.Slice != nil && !m.Chained {
-		chain := *m
+func Preamble(e *builtins.Env, d *Design) Script {
+	s := writeDown(e, d, false)
+	if d.Slice != nil && !d.Chained {
+		chain := *d
 		chain.Chained = true
 		s.Slice = writeDown(e, &chain, false).Text
 	}
@@ -41,9 +41,9 @@ func Preamble(e *builtins.Env, m *Machine) Script {
 }
 
 // Pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
-func Pinned(e *builtins.Env, m *Machine) Script { return writeDown(e, m, true) }
+func Pinned(e *builtins.Env, d *Design) Script { return writeDown(e, d, true) }
 
-func writeDown(e *builtins.Env, m *Machine, whole bool) Script {
+func writeDown(e *builtins.Env, d *Design, whole bool) Script {
 	if e.Source == nil {
 		return Script{Why: "the text of the functions is not known"}
 	}
@@ -55,9 +55,9 @@ func writeDown(e *builtins.Env, m *Machine, whole bool) Script {
 		name string
 		fn   starlark.Callable
 	}
-	roots := []root{{"build", m.Build}, {"send", m.Send}, {"read", m.Read}}
-	if m.Chained {
-		roots = []root{{"slice", m.Slice}}
+	roots := []root{{"build", d.Build}, {"send", d.Send}, {"read", d.Read}}
+	if d.Chained {
+		roots = []root{{"slice", d.Slice}}
 	}
 	for _, r := range roots {
 		if isFunction(r.fn) && w.known(r.fn) == nil {

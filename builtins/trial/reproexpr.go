@@ -146,17 +146,21 @@ func (w *scribe) structure(v *starlarkstruct.Struct, depth int) (string, error) 
 }
 
 func (w *scribe) design(d *Design, depth int) (string, error) {
-	args := starlark.Tuple{starlark.String(d.Name), d.Build, d.Send, d.Read, d.Over, starlark.String(d.Author), starlark.String(d.Version), starlark.String(d.Note), d.Slice, d.Pitch}
 	var list []string
-	for i, p := range [...]string{"", "", "", "", "", "author=", "version=", "note=", "slice=", "pitch="} {
-		if i > 4 && (args[i] == starlark.None || args[i] == starlark.String("")) {
-			continue
+	for i, name := range [...]string{"name", "build", "send", "read", "over", "author", "version", "note", "slice", "pitch"} {
+		v, _ := d.Attr(name)
+		byName := ""
+		if i > 4 {
+			if v == starlark.None || v == starlark.String("") {
+				continue
+			}
+			byName = name + "="
 		}
-		s, err := w.expr(args[i], depth+1)
+		s, err := w.expr(v, depth+1)
 		if err != nil {
 			return "", err
 		}
-		list = append(list, p+s)
+		list = append(list, byName+s)
 	}
 	return "design(" + strings.Join(list, ", ") + ")", nil
 }

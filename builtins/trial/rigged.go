@@ -34,7 +34,7 @@ type Rigged struct {
 
 // Recipe is what is built: the same recipe gives the same rig.
 type Recipe struct {
-	M       *Machine
+	Design  *Design
 	Setting Setting
 	Size    int
 }
@@ -50,8 +50,8 @@ func (r Recipe) place() Recipe {
 
 // Rigged builds a design, or brings the last one back if it is the same or differs in rules that building did not ask for, or copies what another
 // of the crew has built.
-func (r *Runner) Rigged(m *Machine, s Setting, size int) (*Rigged, error) {
-	p := Recipe{m, s, size}
+func (r *Runner) Rigged(d *Design, s Setting, size int) (*Rigged, error) {
+	p := Recipe{d, s, size}
 	if t := r.built; t != nil && t.Recipe == p {
 		return t, t.Reset()
 	} else if t != nil && t.free() && t.place() == p.place() && t.Reset() == nil && t.Bench.SetRules(s.Rules) == nil {
@@ -119,16 +119,16 @@ func (t *Rigged) keep(rig starlark.Value) error {
 
 // lay places the parts and gives the rig.
 func (t *Rigged) lay() (starlark.Value, error) {
-	if t.M.Chained {
+	if t.Design.Chained {
 		return t.chain()
 	}
 	f := t.Setting.Frame()
 	f.By = &t.Env.Inquiry
 	args := []starlark.Value{f}
-	if t.M.Sized {
+	if t.Design.Sized {
 		args = append(args, starlark.MakeInt(t.Size))
 	}
-	return t.Call(t.M.Build, args...)
+	return t.Call(t.Design.Build, args...)
 }
 
 // find finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
@@ -182,7 +182,7 @@ func (t *Rigged) Give(n starlark.Value) error {
 	if rig, ok := t.Rig.(*Chained); ok {
 		return t.fireAt(rig, n)
 	}
-	_, err := t.Call(t.M.Send, t.Rig, n)
+	_, err := t.Call(t.Design.Send, t.Rig, n)
 	if err == nil && t.Env.Bench != t.Bench {
 		err = errors.New("send takes a fresh bench")
 	}
@@ -204,11 +204,48 @@ func (t *Rigged) Reads() (starlark.Value, error) {
 	if rig, ok := t.Rig.(*Chained); ok {
 		return rig.width(), nil
 	}
-	return t.Call(t.M.Read, t.Rig)
+	return t.Call(t.Design.Read, t.Rig)
 }
 
 // Quiet lets time pass until nothing is left to do.
 func (t *Rigged) Quiet() error { return t.Bench.Run(t.Env.Context(), t.Budget) }
+
+// Start sends a number. It takes effect from the next tick on.
+func (t *Rigged) Start(n starlark.Value) error {
+	turns, tick := t.Bench.Turns(), t.Bench.Now().Tick
+	if err := t.Give(n); err != nil {
+		return fmt.Errorf("send: %w", err)
+	}
+	if t.Bench.Turns() != turns || t.Bench.Now().Tick != tick {
+		return fmt.Errorf("send lets time pass; it must only say what is to happen (press, release, fire, nudge), and take it from there")
+	}
+	return nil
+}
+
+// Rest runs to quiet and tells how many ticks passed.
+func (t *Rigged) Rest() (int64, error) {
+	from := t.Bench.Now().Tick
+	err := t.Quiet()
+	return t.Bench.Now().Tick - from, err
+}
+
+func (t *Rigged) Ticks(n int64) error { return t.Bench.RunTicks(t.Env.Context(), n, t.Budget) }
+
+// ErrorIs begins what Says gives where read ends in an error.
+const ErrorIs = "an error: "
+
+// Says reads the machine. ok: it says n. got is what it says, or what went wrong. err: the experiment was stopped.
+func (t *Rigged) Says(n starlark.Value) (got string, ok bool, err error) {
+	v, err := t.Reads()
+	if stopped := t.Env.Stopped(); stopped != nil {
+		return "", false, stopped
+	}
+	if err != nil {
+		return ErrorIs + builtins.Message(err), false, nil
+	}
+	same, err := starlark.Equal(v, n)
+	return builtins.Show(v), err == nil && same, nil
+}
 
 // Once is one trial: as built, n sent, all quiet, read. What went wrong in running or reading is a result, told in
 // words as fault; err means that the design's functions cannot be used.

@@ -18,10 +18,10 @@ type Runner struct {
 	thread  *starlark.Thread
 	out     bytes.Buffer // what the trial prints
 	Budget  engine.Budget
-	built   *Rigged  // the last one, to be used again
-	doubted *Machine // the last of which answers could not be told at a glance
-	number  int      // of the trial
-	Trials  int64    // posed so far
+	built   *Rigged // the last one, to be used again
+	doubted *Design // the last of which answers could not be told at a glance
+	number  int     // of the trial
+	Trials  int64   // posed so far
 	stop    func() bool
 }
 

@@ -147,12 +147,12 @@ func sweep(c *builtins.Call) (starlark.Value, error) {
 			first = append(first, a.name)
 		}
 	} else {
-		m := MachineArg(c, "what")
+		d := DesignArg(c, "what")
 		if c.Err != nil {
 			return nil, c.Err
 		}
 		var as []variable
-		as, trial = designTrial(c, m)
+		as, trial = designTrial(c, d)
 		if c.Err != nil {
 			return nil, c.Err
 		}
@@ -160,7 +160,7 @@ func sweep(c *builtins.Call) (starlark.Value, error) {
 		for _, a := range as {
 			first = append(first, a.name)
 		}
-		fns = append(fns, m.Build, m.Send, m.Read)
+		fns = append(fns, d.Build, d.Send, d.Read)
 	}
 	var until starlark.Callable
 	if c.Has("until") {
@@ -325,19 +325,19 @@ func withResults(fields []field, v starlark.Value) ([]field, error) {
 }
 
 // designTrial sends a number through a design. Variables other than n change the rules.
-func designTrial(c *builtins.Call, m *Machine) ([]variable, func(*Runner, int) ([]field, error)) {
-	size := SizeOf(c, m, "size", 0)
+func designTrial(c *builtins.Call, d *Design) ([]variable, func(*Runner, int) ([]field, error)) {
+	size := SizeOf(c, d, "size", 0)
 	var as []variable
 	if c.Has("over") {
 		as, _ = Axes(c, "over", "n")
 	}
 	numbers := slices.IndexFunc(as, func(a variable) bool { return a.name == "n" })
 	if numbers < 0 && c.Err == nil {
-		vs, err := m.NumbersOf(c.Thread, size)
+		vs, err := d.NumbersOf(c.Thread, size)
 		if err != nil {
 			c.Wrap(err)
 		} else {
-			m.some(c, "", vs)
+			d.some(c, "", vs)
 		}
 		numbers, as = len(as), append(as, variable{"n", vs})
 	}
@@ -345,7 +345,7 @@ func designTrial(c *builtins.Call, m *Machine) ([]variable, func(*Runner, int) (
 		switch {
 		case c.Err != nil || len(a.Values) > 0:
 		case k == numbers:
-			m.some(c, "over", nil)
+			d.some(c, "over", nil)
 		default:
 			c.Bad("over", fmt.Sprintf("no values of %q", a.name), "at least one")
 		}
@@ -373,7 +373,7 @@ func designTrial(c *builtins.Call, m *Machine) ([]variable, func(*Runner, int) (
 			}
 			fields = append(fields, field{a.name, at[k]})
 		}
-		t, err := r.Rigged(m, s, size)
+		t, err := r.Rigged(d, s, size)
 		if err != nil {
 			return nil, fmt.Errorf("build: %w", err)
 		}

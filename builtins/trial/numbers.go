@@ -1,0 +1,95 @@
+package trial
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+
+	"go.starlark.net/starlark"
+)
+
+// OverSize reports whether the numbers of a design go by its size.
+func (d *Design) OverSize() bool {
+	_, ok := d.Over.(starlark.Callable)
+	return ok
+}
+
+// NumbersOf are the numbers a design of that size is for.
+func (d *Design) NumbersOf(thread *starlark.Thread, size int) ([]starlark.Value, error) {
+	fn, bySize := d.Over.(starlark.Callable)
+	if !bySize {
+		own, _ := d.Over.(starlark.Tuple)
+		return slices.Clone(own), nil
+	}
+	v, err := starlark.Call(thread, fn, starlark.Tuple{starlark.MakeInt(size)}, nil)
+	if err != nil {
+		return nil, err
+	}
+	it, ok := v.(starlark.Iterable)
+	if !ok {
+		return nil, fmt.Errorf("over(%d) gives %s, want numbers", size, builtins.Show(v))
+	}
+	return slices.Collect(starlark.Elements(it)), nil
+}
+
+// Values reads a parameter that narrows the numbers of a design; otherwise they are what the design says. Each is there once. That
+// there are none is an error.
+func (d *Design) Values(c *builtins.Call, param string, size int) (vs []starlark.Value) {
+	if !c.Has(param) {
+		vs, err := d.NumbersOf(c.Thread, size)
+		if err != nil {
+			c.Wrap(err)
+			return nil
+		}
+		return d.some(c, "", Once(vs))
+	}
+	v := c.Value(param)
+	it, ok := v.(starlark.Iterable)
+	if _, isDict := v.(*starlark.Dict); isDict || !ok {
+		c.Bad(param, builtins.Show(v), "")
+		return nil
+	}
+	if n := starlark.Len(v); n > maxTrials {
+		c.Bad(param, say.Count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+		return nil
+	}
+	vs = slices.Collect(starlark.Elements(it))
+	c.Freeze(param, vs...)
+	return d.some(c, param, Once(vs))
+}
+
+// some sees that there is something to send. given is the parameter that named it; "": the design did.
+func (d *Design) some(c *builtins.Call, given string, vs []starlark.Value) []starlark.Value {
+	switch {
+	case len(vs) > 0:
+	case given != "":
+		c.Bad(given, "no numbers to send", "at least one, or None for those of the design")
+	default:
+		c.Fail("the design %s names no numbers to send; give some with over=", d.Name)
+	}
+	return vs
+}
+
+// Once leaves each value once, where it came first. What is named twice is no second number: all experiments that use it send
+// each more than once anyway. A value that cannot be a key stays.
+func Once(vs []starlark.Value) []starlark.Value {
+	seen := new(starlark.Set)
+	return slices.DeleteFunc(slices.Clone(vs), func(v starlark.Value) bool {
+		has, err := seen.Has(v)
+		if err == nil && !has {
+			err = seen.Insert(v)
+		}
+		return err == nil && has
+	})
+}
+
+// Nouns are values as say.Values counts them.
+func Nouns(vs []starlark.Value) []string {
+	texts := make([]string, len(vs))
+	for i, v := range vs {
+		texts[i] = builtins.Show(v)
+	}
+	return texts
+}
