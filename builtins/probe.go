@@ -88,6 +88,13 @@ func (p *Probe) On(b *engine.Bench) *Probe {
 // Used reports whether the probe has read any of the log.
 func (p *Probe) Used() bool { return len(p.edges) > 0 }
 
+// FrozenProbe is the error of a probe that is to be cleared and cannot be changed.
+type FrozenProbe struct{ Name string }
+
+func (e *FrozenProbe) Error() string {
+	return "the probe " + e.Name + " is frozen: it belongs to a file that was loaded"
+}
+
 // Thaw lets a frozen probe be cleared again: the trial that owns it brings it back by its mark.
 func (p *Probe) Thaw() { p.frozen = false }
 
@@ -317,7 +324,7 @@ func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tup
 		return nil, fmt.Errorf("probe.clear: it takes no arguments")
 	}
 	if p.frozen {
-		return nil, fmt.Errorf("probe.clear: the probe %s is frozen: it belongs to a file that was loaded", p.Name())
+		return nil, fmt.Errorf("probe.clear: %w", &FrozenProbe{p.Name()})
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()

@@ -39,11 +39,11 @@ func (t *Table) method(name string) starlark.Value {
 }
 
 // Index finds a column.
-func (t *Table) Index(word, head string) (int, error) {
+func (t *Table) Index(head string) (int, error) {
 	if i := slices.Index(t.Head, head); i >= 0 {
 		return i, nil
 	}
-	return 0, fmt.Errorf("%s: no column %q, want one of %s%s", word, head, Joined(t.Head), say.DidYouMean(head, t.Head))
+	return 0, fmt.Errorf("no column %q, want one of %s%s", head, Joined(t.Head), say.DidYouMean(head, t.Head))
 }
 
 func Joined(words []string) string { return strings.Join(words, " ") }
@@ -62,9 +62,9 @@ func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlar
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "head", &head); err != nil {
 		return nil, err
 	}
-	i, err := t.Index(b.Name(), head)
+	i, err := t.Index(head)
 	if err != nil {
-		return nil, err
+		return nil, fmt.Errorf("%s: %w", b.Name(), err)
 	}
 	vs := make([]starlark.Value, len(t.Rows))
 	for k, r := range t.Rows {
@@ -88,9 +88,9 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 		if !ok {
 			return nil, fmt.Errorf("%s: got %s, want heads of columns", b.Name(), Show(a))
 		}
-		i, err := t.Index(b.Name(), head)
+		i, err := t.Index(head)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("%s: %w", b.Name(), err)
 		}
 		by = append(by, i)
 	}
@@ -144,9 +144,9 @@ func (t *Table) whereCall(thread *starlark.Thread, b *starlark.Builtin, args sta
 	}
 	at := make([]int, len(kwargs))
 	for k, kv := range kwargs {
-		i, err := t.Index(b.Name(), string(kv[0].(starlark.String)))
+		i, err := t.Index(string(kv[0].(starlark.String)))
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("%s: %w", b.Name(), err)
 		}
 		at[k] = i
 	}

@@ -85,15 +85,14 @@ func (s *Session) habit(e *Error) bool {
 		e.Msg, e.Hint = sentence, ""
 		return true
 	}
-	if strings.Contains(e.Msg, "does not associate with") {
+	if chained(e.Msg) {
 		if strings.HasPrefix(e.Msg, "in ") || strings.HasPrefix(e.Msg, "not in ") {
 			return say("in does not chain; write a in b and b in c")
 		}
 		return say("comparisons do not chain; write a < b and b < c")
 	}
-	syntactic := strings.HasPrefix(e.Msg, "got ") && strings.Contains(e.Msg, ", want ") || strings.HasPrefix(e.Msg, "unexpected input character")
-	if !syntactic {
-		if strings.HasPrefix(e.Msg, "invalid int literal") && strings.Contains(e.line, "0") {
+	if !gotOther(e.Msg) && !oddCharacter(e.Msg) {
+		if oddNumber(e.Msg) && strings.Contains(e.line, "0") {
 			return say("a number other than 0 does not begin with 0; octal is written 0o17")
 		}
 		return false
@@ -168,13 +167,13 @@ func (m *slip) words() (sentence string, aim int) {
 		return habitWords[before], 0
 	case before == "print":
 		return "print is a function; write print(x)", at - 1
-	case t.text == "=" && strings.HasSuffix(m.Msg, "want ':'"):
+	case t.text == "=" && wants(m.Msg, "':'"):
 		return "= assigns; to compare, write ==", -1
 	case t.text == ":" && at > 1 && m.tokens[at-1].kind == tokName && m.word(0) == "def":
 		return "there are no annotations; write def f(x):", -1
-	case t.text == ":" && strings.HasSuffix(m.Msg, "want newline"):
+	case t.text == ":" && wants(m.Msg, "newline"):
 		return "there are no annotations; write x = 3", -1
-	case t.text == "for" && strings.HasSuffix(m.Msg, "want ','"):
+	case t.text == "for" && wants(m.Msg, "','"):
 		return "there are no generators; put the loop in brackets, [x for x in xs]", -1
 	case t.text == "else" && m.word(at+1) == "if", t.text == "if" && before == "else":
 		return "there is no else if; write elif", -1
@@ -196,7 +195,7 @@ func hasWord(tokens []token, word string) bool {
 func (s *Session) oddLetter(e *Error, say func(string) bool) bool {
 	line := []rune(e.line)
 	i := int(e.Pos.Col) - 1
-	if !strings.HasPrefix(e.Msg, "unexpected input character") || i < 0 || i >= len(line) {
+	if !oddCharacter(e.Msg) || i < 0 || i >= len(line) {
 		return false
 	}
 	switch line[i] {

@@ -18,7 +18,7 @@ import (
 func (s *Session) explain(e *Error) {
 	e.Msg = strings.TrimSuffix(e.Msg, "\n")
 	s.aim(e)
-	if strings.Contains(e.Msg, "does not associate with") {
+	if chained(e.Msg) {
 		s.back(e)
 	}
 	if s.indentation(e) || s.habit(e) {

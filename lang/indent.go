@@ -6,16 +6,16 @@ import "strings"
 // nothing of what stands in it.
 func (s *Session) indentation(e *Error) bool {
 	switch {
-	case strings.HasSuffix(e.Msg, ", want indent"):
+	case wantsBody(e.Msg):
 		e.Msg = "the body of a def, if, for or while must be indented"
 		e.Hint = "indent it by 4 spaces"
 		if e.line == "" {
 			e.Msg = "the text ends where the body of a def, if, for or while should stand"
 			e.Hint = "a body that does nothing is the word pass, indented by 4 spaces"
 		}
-	case strings.HasPrefix(e.Msg, "got indent, want "):
+	case tooDeep(e.Msg):
 		e.Msg = "this line is indented deeper than the lines it belongs to"
-	case strings.HasPrefix(e.Msg, "unindent does not match any outer"):
+	case tooShallow(e.Msg):
 		e.Msg = "this line is indented less than the one above it, but not as much as any line it could go on from"
 	default:
 		return false

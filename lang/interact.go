@@ -171,7 +171,7 @@ func mistaken(src string) bool {
 	if !errors.As(err, &e) {
 		return false
 	}
-	if strings.HasPrefix(e.Msg, "got end of file") || strings.HasPrefix(e.Msg, "unexpected EOF") || strings.HasSuffix(e.Msg, "want indent") {
+	if breaksOff(e.Msg) || wantsBody(e.Msg) {
 		return false
 	}
 	return int(e.Pos.Line) <= strings.Count(src, "\n")+1
@@ -184,7 +184,7 @@ func unfinished(src string) bool {
 	if !errors.As(err, &e) {
 		return false
 	}
-	return strings.HasPrefix(e.Msg, "got end of file") || strings.HasPrefix(e.Msg, "unexpected EOF")
+	return breaksOff(e.Msg)
 }
 
 // inBrackets reports whether a text ends inside brackets or a long string, where an empty line means nothing.

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"go.starlark.net/starlark"
 )
@@ -72,9 +71,9 @@ func named(t *builtins.Table, names []string) (at [3]int, err error) {
 		if n == "" {
 			continue
 		}
-		i, err := t.Index("plot", n)
+		i, err := t.Index(n)
 		if err != nil {
-			return at, fmt.Errorf("%s", strings.TrimPrefix(err.Error(), "plot: "))
+			return at, err
 		}
 		if !numeric(t, i) {
 			return at, fmt.Errorf("column %q holds no numbers", n)

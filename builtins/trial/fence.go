@@ -3,7 +3,6 @@ package trial
 import (
 	"pulsewright/builtins"
 
-	"fmt"
 	"reflect"
 
 	"go.starlark.net/starlark"
@@ -170,7 +169,7 @@ var (
 	_ starlark.Mapping  = outside{}
 )
 
-func (o outside) err() error            { return fmt.Errorf("%s cannot be used in a trial: %s", o.name, o.why) }
+func (o outside) err() error            { return &outsideError{o.name, o.why} }
 func (o outside) String() string        { return o.name + ", which cannot be used in a trial" }
 func (o outside) Type() string          { return "value from outside the trial" }
 func (o outside) Freeze()               {}

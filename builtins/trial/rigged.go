@@ -3,7 +3,6 @@ package trial
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -272,13 +271,6 @@ func (t *Rigged) sendToQuiet(n starlark.Value) (fault string, err error) {
 		return say.Clean(builtins.Message(err)), nil
 	}
 	return "", err
-}
-
-// BeyondTrial reports whether a function failed because it would change what is frozen, or used what cannot be used in a trial. The interpreter
-// has no type for the first: it is known by its words, which a script's own fail() does not count as.
-func BeyondTrial(err error) bool {
-	m := builtins.Message(err)
-	return !strings.HasPrefix(m, "fail: ") && (strings.Contains(m, "frozen") || strings.Contains(m, "cannot be used in a trial"))
 }
 
 // ReadOnce reads. What goes wrong in it is a fault; err means that read cannot be used, or that all was stopped.
