@@ -66,7 +66,7 @@ func TestComplete(t *testing.T) {
 		{line: `r1.link((0, 5), facing="-z|`, insert: `r1.link((0, 5), facing="-z"`},
 		{line: `r1.shu|`, insert: `r1.shuttle`},
 		{line: `r1.shuttle((1, 1), sl|`, insert: `r1.shuttle((1, 1), slug=`},
-		{line: `press("n|`, insert: `press("north.`, list: "north.lamp north.quay"},
+		{line: `fire("n|`, insert: `fire("north.`, list: "north.lamp north.quay"},
 		{line: `press("north.q|`, insert: `press("north.quay"`},
 		{line: `load("|`, insert: `load("`, list: "./ lib/"},
 		{line: `load("li|`, insert: `load("lib/`},
@@ -135,4 +135,20 @@ func FuzzComplete(f *testing.F) {
 			t.Errorf("replaces %d runes of %d", c.Replace, n)
 		}
 	})
+}
+
+// TestCompletePartsOfRows: one of a row has the attributes of a part; inside press only keys are offered.
+func TestCompletePartsOfRows(t *testing.T) {
+	s := newSession(t, Config{})
+	if err := s.Command(context.Background(), `line = wire((0, 0), (3, 0), name="line"); key((0, 1), name="lark"); lamp((0, 2), name="last");`); err != nil {
+		t.Fatal(err)
+	}
+	for typed, want := range map[string]string{
+		`line[0].pow`: "powered", `x = line[3].pow`: "powered", `line[4].pow`: "", `line[n].pow`: "", `nope[0].pow`: "",
+		`press("l`: `lark"`, `press(key="l`: `lark"`, `release("`: `lark"`, `fire("las`: `last"`,
+	} {
+		if got := s.Complete(typed, len(typed), ""); got.Insert != want {
+			t.Errorf("%s completes to %q, want %q", typed, got.Insert, want)
+		}
+	}
 }

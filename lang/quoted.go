@@ -55,7 +55,7 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 			list = append(list, Candidate{Name: a})
 		}
 		if len(p.Allowed) == 0 && takesPart(p) {
-			list = s.partNames()
+			list = s.partNames(p.Name == "key")
 		}
 	}
 	for i := range list {
@@ -75,13 +75,18 @@ func takesPart(p builtins.Param) bool {
 	return false
 }
 
-func (s *Session) partNames() (list []Candidate) {
+// partNames are the names of parts, or only those of keys.
+func (s *Session) partNames(keys bool) (list []Candidate) {
 	b, n := s.env.Bench, 0
 	for name, id := range b.Names() {
 		if n++; n > maxPartNames {
 			break
 		}
-		list = append(list, Candidate{Name: say.Printable(name), Note: b.KindName(id)})
+		kind := b.KindName(id)
+		if keys && kind != "key" {
+			continue
+		}
+		list = append(list, Candidate{Name: say.Printable(name), Note: kind})
 	}
 	return list
 }

@@ -61,7 +61,7 @@ func (s *Session) save(path string, over builtins.Over, sketch bool) (string, er
 // saved is the session as a script, and how many of its pieces cannot be repeated.
 func (s *Session) saved() (body string, loose int) {
 	var b strings.Builder
-	b.WriteString("# A pulsewright session.\n")
+	b.WriteString(savedHeader)
 	if s.cfg.Seed != 0 {
 		fmt.Fprintf(&b, "# Run it with --seed %d to repeat it.\n", s.cfg.Seed)
 	}
@@ -76,7 +76,7 @@ func (s *Session) saved() (body string, loose int) {
 		}
 	}
 	for i, p := range s.script {
-		src := strings.TrimRight(p.src, " \t\r\n")
+		src := strings.TrimRight(withoutHeader(p.src), " \t\r\n")
 		if i < reads {
 			src = keepValues(src)
 		}
@@ -94,6 +94,18 @@ func (s *Session) saved() (body string, loose int) {
 		}
 	}
 	return b.String(), loose
+}
+
+// savedHeader begins a saved script.
+const savedHeader = "# A pulsewright session.\n"
+
+// withoutHeader is a script without the lines that save put on top of it: what is saved anew has one header.
+func withoutHeader(src string) string {
+	rest, ok := strings.CutPrefix(src, savedHeader) // rest is src if it has none
+	for ok && (strings.HasPrefix(rest, "# Run it with --seed ") || strings.HasPrefix(rest, "# It was given: ")) {
+		_, rest, _ = strings.Cut(rest, "\n")
+	}
+	return rest
 }
 
 // keepValues writes _ = before the bare expressions of a chunk.

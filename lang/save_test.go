@@ -157,3 +157,28 @@ func TestSaveKeepsFiles(t *testing.T) {
 		t.Errorf("said %q", got)
 	}
 }
+
+// TestOneHeader: a script that was saved, run and saved again has one header.
+func TestOneHeader(t *testing.T) {
+	dir := t.TempDir()
+	first := newSession(t, Config{Dir: dir, Seed: 3})
+	ctx := context.Background()
+	for _, c := range []string{"a = 1", `save("a.star")`} {
+		if err := first.Command(ctx, c); err != nil {
+			t.Fatal(err)
+		}
+	}
+	src, _ := os.ReadFile(filepath.Join(dir, "a.star"))
+	again := newSession(t, Config{Dir: dir, Seed: 3})
+	if err := again.Exec(ctx, "a.star", string(src)); err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []string{"b = 2", `save("b.star")`} {
+		if err := again.Command(ctx, c); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if got, _ := os.ReadFile(filepath.Join(dir, "b.star")); string(got) != string(src)+"b = 2\n" {
+		t.Errorf("%s", got)
+	}
+}
