@@ -35,12 +35,13 @@ type Env struct {
 	History bool            // benches made by fresh keep the history that back needs
 	Dir     *os.Root        // where files may be written; nil: nowhere
 
-	Progress func(what string, done, total int64)     // told how far a long job is; from any goroutine; may be nil
-	Source   func(file string) (text string, ok bool) // the text of a script that has run; nil: not known
-	Library  func(file string) bool                   // a file that load finds in every session; nil: there is none
-	Portion  Portion                                  // which part of each survey to do; zero: all
-	Again    func() Again                             // how what is being done can be done again; nil: not known
-	Limit    func(*starlark.Thread)                   // puts the session's limits on a thread of a trial; may be nil
+	Progress func(what string, done, total int64)             // told how far a long job is; from any goroutine; may be nil
+	Source   func(file string) (text string, ok bool)         // the text of a script that has run; nil: not known
+	Library  func(file string) bool                           // a file that load finds in every session; nil: there is none
+	ReadFile func(path string) (text, file string, err error) // reads a file that may be read, such as "./quay.csv", and says where it lies; nil: none may be
+	Portion  Portion                                          // which part of each survey to do; zero: all
+	Again    func() Again                                     // how what is being done can be done again; nil: not known
+	Limit    func(*starlark.Thread)                           // puts the session's limits on a thread of a trial; may be nil
 
 	// Try runs a script in a world like that of a fresh session, in which it can write no files and nobody sees what it prints. It may be
 	// called from any goroutine. nil: no script can be tried.

@@ -219,7 +219,7 @@ func (t *Table) rows() starlark.Tuple {
 
 // AttrNames lists the attributes.
 func (t *Table) AttrNames() []string {
-	return []string{"column", "head", "plot", "rows", "save", "sort", "where"}
+	return []string{"against", "column", "head", "plot", "rows", "save", "sort", "where"}
 }
 
 // Attr reads an attribute.

@@ -4,10 +4,10 @@ import (
 	"errors"
 	"pulsewright/builtins/say"
 
-	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"io"
+	"math"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -20,11 +20,12 @@ import (
 // What can be done with a table. Each gives a new one; the table stays as it is.
 
 var tableMethods = map[string]func(*Table, *starlark.Thread, *starlark.Builtin, starlark.Tuple, []starlark.Tuple) (starlark.Value, error){
-	"column": (*Table).columnCall,
-	"plot":   (*Table).plotCall,
-	"save":   (*Table).saveCall,
-	"sort":   (*Table).sortCall,
-	"where":  (*Table).whereCall,
+	"column":  (*Table).columnCall,
+	"against": (*Table).againstCall,
+	"plot":    (*Table).plotCall,
+	"save":    (*Table).saveCall,
+	"sort":    (*Table).sortCall,
+	"where":   (*Table).whereCall,
 }
 
 // method binds a method of the table; nil if there is none of that name.
@@ -50,9 +51,19 @@ func Joined(words []string) string { return strings.Join(words, " ") }
 
 // plotCall is the word plot, of this table.
 func (t *Table) plotCall(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
-	e, ok := Lookup("plot")
+	return t.word("plot", thread, args, kwargs)
+}
+
+// againstCall is the word against, of this table.
+func (t *Table) againstCall(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	return t.word("against", thread, args, kwargs)
+}
+
+// word calls a word of another room with this table as its first argument.
+func (t *Table) word(name string, thread *starlark.Thread, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+	e, ok := Lookup(name)
 	if !ok {
-		return nil, fmt.Errorf("table.plot: there are no pictures here")
+		return nil, fmt.Errorf("table.%s: there is no such word here", name)
 	}
 	return starlark.Call(thread, e.builtin, append(starlark.Tuple{t}, args...), kwargs)
 }
@@ -195,37 +206,21 @@ func (t *Table) saveCall(thread *starlark.Thread, b *starlark.Builtin, args star
 	case ".csv":
 		write = t.writeCSV
 	case ".json":
-		write = t.writeJSON
+		write = func(w io.Writer) error { return t.writeJSON(w, false) }
+	case ".jsonl":
+		write = func(w io.Writer) error { return t.writeJSON(w, true) }
 	default:
-		return nil, fmt.Errorf("%s: got %q, want a path that ends in .csv or .json; .plot(path=...) writes .svg", b.Name(), path)
+		return nil, fmt.Errorf("%s: got %q, want a path that ends in .csv, .json or .jsonl; .plot(path=...) writes .svg", b.Name(), path)
 	}
 	return starlark.None, c.ToFile(path, Over{over, "over"}, "a table of "+say.Count(len(t.Rows), "row"), write)
 }
 
-// writeCSV writes the table as RFC 4180 has it, with a line of heads.
-func (t *Table) writeCSV(w io.Writer) error {
-	out := csv.NewWriter(w)
-	out.UseCRLF = true
-	fields := make([]string, t.width())
-	copy(fields, t.Head)
-	out.Write(fields)
-	for _, r := range t.Rows {
-		for i := range fields {
-			fields[i] = ""
-			if i < len(r) && r[i] != starlark.None {
-				fields[i] = Text(r[i])
-			}
-		}
-		out.Write(fields)
-	}
-	out.Flush()
-	return out.Error()
-}
-
-// writeJSON writes a list of objects, one a row, on a line each.
-func (t *Table) writeJSON(w io.Writer) error {
+// writeJSON writes objects, one a row, on a line each: a list of them, or JSON Lines.
+func (t *Table) writeJSON(w io.Writer, lines bool) error {
 	var s strings.Builder
-	s.WriteString("[\n")
+	if !lines {
+		s.WriteString("[\n")
+	}
 	for k, r := range t.Rows {
 		s.WriteString("{")
 		for i, v := range r {
@@ -246,12 +241,14 @@ func (t *Table) writeJSON(w io.Writer) error {
 			s.WriteString(jsonText(head) + ": " + text)
 		}
 		s.WriteString("}")
-		if k < len(t.Rows)-1 {
+		if !lines && k < len(t.Rows)-1 {
 			s.WriteString(",")
 		}
 		s.WriteString("\n")
 	}
-	s.WriteString("]\n")
+	if !lines {
+		s.WriteString("]\n")
+	}
 	_, err := io.WriteString(w, s.String())
 	return err
 }
@@ -274,10 +271,10 @@ func jsonValue(v starlark.Value, within []starlark.Value) (string, error) {
 	case starlark.Int:
 		return v.String(), nil
 	case starlark.Float:
-		if b, err := json.Marshal(float64(v)); err == nil {
-			return string(b), nil
+		if math.IsNaN(float64(v)) || math.IsInf(float64(v), 0) {
+			return "null", nil
 		}
-		return "null", nil
+		return v.String(), nil
 	case starlark.Tuple, *starlark.List:
 		if list, ok := v.(*starlark.List); ok {
 			for _, w := range within {

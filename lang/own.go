@@ -90,19 +90,51 @@ func (e *notOwn) Error() string {
 }
 
 // readScript reads a file that is to be run, and nothing that would wait for somebody or fill the memory.
-func readScript(dir *os.Root, name string) (string, error) {
+func readScript(dir *os.Root, name string) (string, error) { return readWhole(dir, name, "script") }
+
+func readWhole(dir *os.Root, name, want string) (string, error) {
 	name = filepath.FromSlash(name)
 	info, err := dir.Stat(name)
 	switch {
 	case err != nil:
 		return "", err
 	case info.IsDir():
-		return "", errors.New("this is a folder; want a script")
+		return "", errors.New("this is a folder; want a " + want)
 	case !info.Mode().IsRegular():
-		return "", errors.New("this is no ordinary file; want a script")
+		return "", errors.New("this is no ordinary file; want a " + want)
 	case info.Size() > maxScript:
-		return "", fmt.Errorf("%d MiB are too much for a script, at most %d MiB", info.Size()>>20, maxScript>>20)
+		return "", fmt.Errorf("%d MiB are too much for a %s, at most %d MiB", info.Size()>>20, want, maxScript>>20)
 	}
 	b, err := dir.ReadFile(name)
 	return string(b), err
+}
+
+// readFile reads a table. Where it may lie goes by the rules of load; a bare path is in the working folder, where words write.
+func (s *Session) readFile(name string) (text, file string, err error) {
+	dir, at, file := s.root, name, name
+	switch {
+	case strings.ContainsAny(name, "\\\x00"):
+		return "", "", errors.New("want a path with / between folders")
+	case strings.HasPrefix(name, libPrefix):
+		return "", "", errors.New("the library holds scripts only")
+	case strings.HasPrefix(name, ownPrefix):
+		key, err := s.resolveOwn(name)
+		if err != nil {
+			return "", "", err
+		}
+		var f ownFolder
+		f, at = s.ownKey(key)
+		dir, file = f.root, s.loader.show(key)
+	case strings.HasPrefix(name, "./"):
+		dir, at = s.loader.folder(), strings.TrimPrefix(name, "./")
+		file = filepath.Join(s.loader.dir, filepath.FromSlash(at))
+	}
+	if !filepath.IsLocal(filepath.FromSlash(at)) {
+		return "", "", errors.New("it leads out of the folder; want a file in the working folder, \"./...\" beside the script or \"own/...\" in a folder of your own")
+	}
+	text, err = readWhole(dir, at, "table")
+	if err != nil {
+		return "", "", errors.New(why(err))
+	}
+	return text, file, nil
 }

@@ -103,6 +103,7 @@ func New(cfg Config) (*Session, error) {
 		Progress: cfg.Progress,
 		Source:   s.sources.text,
 		Library:  s.isLibrary,
+		ReadFile: s.readFile,
 		Try:      Try,
 		Portion:  cfg.Portion,
 		Again:    s.again,

@@ -144,6 +144,10 @@ func InFolder(t testing.TB, s *Scene) string {
 	}
 	t.Cleanup(func() { root.Close() })
 	s.Dir = root
+	s.ReadFile = func(path string) (string, string, error) {
+		b, err := root.ReadFile(path)
+		return string(b), path, err
+	}
 	return dir
 }
 

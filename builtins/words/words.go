@@ -10,11 +10,12 @@ import (
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/survey"
+	"pulsewright/builtins/tables"
 	"pulsewright/builtins/trial"
 	"pulsewright/builtins/wave"
 	"pulsewright/builtins/why"
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), measure.Words(), differ.Words(), join.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), measure.Words(), differ.Words(), join.Words())
 }
