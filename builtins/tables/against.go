@@ -1,6 +1,7 @@
 package tables
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 
@@ -58,9 +59,9 @@ type sheet struct {
 func keyed(what string, t *builtins.Table, on []string) (*sheet, error) {
 	s := &sheet{Table: t, number: map[string]int{}}
 	for _, head := range on {
-		i, err := t.Index("on, of "+what, head)
+		i, err := t.Index(head)
 		if err != nil {
-			return nil, err
+			return nil, fmt.Errorf("on, of %s: %w", what, err)
 		}
 		s.key = append(s.key, i)
 	}
