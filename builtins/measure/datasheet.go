@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/expand"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
@@ -183,16 +184,13 @@ func (s *sheet) grows(l *trial.Bay, upto int) error {
 	if !l.Sized && l.Slice == nil || l.Pitch == (engine.Cell{}) {
 		return nil
 	}
-	chain := *l.Design
-	chain.Chained = !l.Sized
-	x := &expansion{Bay: l.Of(&chain), slicer: slicer{l.Pitch}}
-	switch err := x.try(1, upto); {
+	switch r, err := expand.Try(l, upto); {
 	case l.C.Env.Stopped() != nil:
 		return l.C.Env.Stopped()
 	case err != nil:
 		s.Expandable = "growing sizes could not be tried: " + say.Clean(builtins.Message(err))
 	default:
-		s.Expandable = x.report().String()
+		s.Expandable = r.String()
 	}
 	return nil
 }

@@ -137,7 +137,7 @@ func listed(vs []starlark.Value) string {
 	}
 	if len(whole) > 0 {
 		slices.Sort(whole)
-		rest = append([]string{ranges(whole)}, rest...)
+		rest = append([]string{say.Ranges(whole)}, rest...)
 	}
 	return strings.Join(rest, ", ")
 }

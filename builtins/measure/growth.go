@@ -9,7 +9,6 @@ import (
 	"math/big"
 	"slices"
 	"strconv"
-	"strings"
 
 	"go.starlark.net/starlark"
 )
@@ -96,13 +95,13 @@ func (s *series) figures() []figure {
 func (s *series) law(name string, known func(atSize) bool, of func(atSize) int64, sent string) figure {
 	f := figure{name: name, better: -1, bare: true}
 	xs, ys := s.points(known, of)
-	f.basis.sizes = "sizes " + ranges(xs)
+	f.basis.sizes = "sizes " + say.Ranges(xs)
 	if sent != "" {
 		f.basis.numbers = listed([]starlark.Value{s.n})
 	}
-	where := fmt.Sprintf("at sizes N = %s%s", ranges(xs), sent)
+	where := fmt.Sprintf("at sizes N = %s%s", say.Ranges(xs), sent)
 	if len(xs) < len(growthSizes) {
-		where += fmt.Sprintf(", those of %s that %s", ranges(growthSizes), map[bool]string{true: "can be built", false: "read right"}[sent == ""])
+		where += fmt.Sprintf(", those of %s that %s", say.Ranges(growthSizes), map[bool]string{true: "can be built", false: "read right"}[sent == ""])
 		if s.fail != "" {
 			where += " (" + s.fail + ")"
 		}
@@ -179,9 +178,9 @@ func (s *series) slices(alone *builtins.Cost) []figure {
 				each = l.coef[0][1]
 			}
 			if each.IsInt() {
-				f.number, f.law = each.Num().Int64(), "sizes "+ranges(xs)
+				f.number, f.law = each.Num().Int64(), "sizes "+say.Ranges(xs)
 				f.value = fmt.Sprint(f.number)
-				f.how = fmt.Sprintf("what every size more brings, the same at sizes %s%s", ranges(xs), what)
+				f.how = fmt.Sprintf("what every size more brings, the same at sizes %s%s", say.Ranges(xs), what)
 				if alone != nil && int64(count) != f.number {
 					f.how += fmt.Sprintf("; a slice placed alone has %d", count)
 				}
@@ -205,7 +204,7 @@ func (s *series) slices(alone *builtins.Cost) []figure {
 		if len(more) == 1 {
 			f.value = fmt.Sprintf("%d, not at all sizes", more[0])
 		}
-		f.how = fmt.Sprintf("what a size more brings; it is not the same at all of the sizes %s%s", ranges(xs), what)
+		f.how = fmt.Sprintf("what a size more brings; it is not the same at all of the sizes %s%s", say.Ranges(xs), what)
 		return f
 	}
 	parts, conductors := 0, 0
@@ -216,28 +215,4 @@ func (s *series) slices(alone *builtins.Cost) []figure {
 		one("parts a slice", func(g atSize) int64 { return g.parts }, parts, ""),
 		one("conductors a slice", func(g atSize) int64 { return g.conductors }, conductors, "; wires and jacks"),
 	}
-}
-
-// ranges lists numbers in ascending order, those in a row together: "1 to 24, 37, 48".
-func ranges[N int | int64](xs []N) string {
-	var says []string
-	for i := 0; i < len(xs); {
-		k := i
-		for k+1 < len(xs) && xs[k+1] == xs[k]+1 {
-			k++
-		}
-		switch {
-		case k > i+1:
-			says = append(says, fmt.Sprintf("%d to %d", xs[i], xs[k]))
-		case k == i+1:
-			says = append(says, fmt.Sprintf("%d, %d", xs[i], xs[k]))
-		default:
-			says = append(says, fmt.Sprint(xs[i]))
-		}
-		i = k + 1
-	}
-	if len(says) == 0 {
-		return "none"
-	}
-	return strings.Join(says, ", ")
 }

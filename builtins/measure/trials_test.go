@@ -13,31 +13,8 @@ import (
 	"testing"
 )
 
-// runPiece runs a self-checking script of testdata.
-func runPiece(t *testing.T, file string) *stage.Scene {
-	t.Helper()
-	src, err := os.ReadFile("testdata/" + file)
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := stage.New()
-	dir, err := os.OpenRoot(t.TempDir())
-	if err != nil {
-		t.Fatal(err)
-	}
-	t.Cleanup(func() { dir.Close() })
-	s.Dir = dir
-	if msg := s.Do(string(src)); msg != "" {
-		t.Errorf("%s: %s\n%s", file, msg, s.Printed)
-	}
-	return s
-}
-
-// TestExpandable: designs that are expandable, that fail at a known size, and that fail only when large.
-func TestExpandable(t *testing.T) { runPiece(t, "expandable.star") }
-
 // TestRecovery holds recovery to brute force on small designs.
-func TestRecovery(t *testing.T) { runPiece(t, "recovery.star") }
+func TestRecovery(t *testing.T) { stage.MustDo(t, stage.Read(t, "testdata/recovery.star")) }
 
 // TestCompareAndDatasheet looks at what compare and datasheet write: that formats hold the same figures, that the page is
 // made of what was computed, and that the same call gives the same bytes.
@@ -212,30 +189,6 @@ func TestExperimentsStop(t *testing.T) {
 		cancel()
 		if msg := s.Do(call); !strings.Contains(msg, "stopped at") {
 			t.Errorf("%s: %q", call, msg)
-		}
-	}
-}
-
-// TestCrossing: from how far apart two events are, and how much farther with each size, follows whether and when they
-// change places; within a tick steps count, between ticks they do not.
-func TestCrossing(t *testing.T) {
-	for _, c := range []struct {
-		apart, farther when
-		want           int
-	}{
-		{when{0, 5}, when{0, 0}, 0},
-		{when{0, 5}, when{0, 1}, 0},
-		{when{0, 5}, when{0, -1}, 5},
-		{when{0, 5}, when{0, -2}, 3},
-		{when{0, 0}, when{0, 1}, 0},
-		{when{0, 0}, when{0, -1}, 1},
-		{when{1, 0}, when{0, -1}, 0},
-		{when{3, 0}, when{-1, 0}, 3},
-		{when{3, 0}, when{-2, 7}, 2},
-		{when{2, -4}, when{1, -1}, 0},
-	} {
-		if got := crossing(c.apart, c.farther, 0); got != c.want {
-			t.Errorf("%v apart, %v farther with each size: change places after %d, want %d", c.apart, c.farther, got, c.want)
 		}
 	}
 }

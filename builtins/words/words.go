@@ -5,6 +5,7 @@ package words
 import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/differ"
+	"pulsewright/builtins/expand"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/join"
 	"pulsewright/builtins/measure"
@@ -17,5 +18,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), measure.Words(), differ.Words(), join.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words())
 }

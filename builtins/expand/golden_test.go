@@ -1,4 +1,4 @@
-package measure
+package expand
 
 import (
 	"pulsewright/builtins/stage"
@@ -10,7 +10,7 @@ import (
 
 // TestExpandableGolden: what expandable says is as it was, word for word.
 func TestExpandableGolden(t *testing.T) {
-	src, err := os.ReadFile("testdata/expandtexts.star")
+	src, err := os.ReadFile("testdata/texts.star")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -20,5 +20,5 @@ func TestExpandableGolden(t *testing.T) {
 	for l := range strings.Lines(s.Printed.String()) {
 		lines = append(lines, strings.TrimRight(l, " \n"))
 	}
-	stage.Golden(t, "testdata/expandtexts.txt", []byte(strings.Join(lines, "\n")+"\n"))
+	stage.Golden(t, "testdata/texts.txt", []byte(strings.Join(lines, "\n")+"\n"))
 }

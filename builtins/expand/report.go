@@ -1,4 +1,4 @@
-package measure
+package expand
 
 import (
 	"fmt"
@@ -86,11 +86,11 @@ func (x *expansion) ranSizes() string {
 	case len(further) == 0:
 		return x.inARow()
 	case x.tested >= x.least:
-		return x.inARow() + ", and " + ranges(further)
+		return x.inARow() + ", and " + say.Ranges(further)
 	case len(further) == 1:
-		return "size " + ranges(further)
+		return "size " + say.Ranges(further)
 	}
-	return "sizes " + ranges(further)
+	return "sizes " + say.Ranges(further)
 }
 
 // inARow says which sizes were run one after the other, all numbers of each.

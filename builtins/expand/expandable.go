@@ -1,4 +1,4 @@
-package measure
+package expand
 
 import (
 	"fmt"
@@ -46,6 +46,17 @@ func expandable(c *builtins.Call) (starlark.Value, error) {
 	}
 	if err := x.try(least, max(upto, least)); err != nil {
 		return nil, c.Wrap(err)
+	}
+	return x.report(), nil
+}
+
+// Try tries a design that says by how much a slice repeats at all sizes up to one, and at larger ones if needed; it tells what that shows.
+func Try(l *trial.Bay, upto int) (*builtins.Report, error) {
+	chain := *l.Design
+	chain.Chained = !l.Sized
+	x := &expansion{Bay: l.Of(&chain), slicer: slicer{l.Pitch}}
+	if err := x.try(1, upto); err != nil {
+		return nil, err
 	}
 	return x.report(), nil
 }

@@ -1,4 +1,4 @@
-package measure
+package expand
 
 // Why one line of a ledger comes before another of the same step, and by how much. Within a tick steps count. Within a
 // step turns do, and acts have their turns in the order in which they were queued; so what decides lies in the step before, or further back.
