@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"fmt"
+	"strconv"
 	"strings"
 
 	"pulsewright/engine"
@@ -35,7 +36,11 @@ var (
 	ReadsNames = []string{"turn", "step"}
 )
 
+// OrderText writes the neighbour order as scripts do.
 func (r Rules) OrderText() string {
+	if r.Mixed {
+		return fmt.Sprint("mixed ", r.Seed)
+	}
 	var names []string
 	for _, d := range r.Order {
 		names = append(names, d.String())
@@ -88,7 +93,7 @@ func (e *Env) Rules() engine.Rules {
 
 func ruleWords() []Entry {
 	params := []Param{
-		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too"},
+		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too; \"mixed 7\": each cell has an order of its own, fixed by the number and the cell"},
 		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: NewsNames, Doc: "fifo: first told, first heard; lifo: what the newest change tells is heard first"},
 		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: ReadsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
 		{Name: "travel", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how long a slug is in transit; usually 2"},
@@ -138,7 +143,7 @@ func fresh(c *Call) (starlark.Value, error) {
 // rules reads the arguments over r.
 func (c *Call) rules(r engine.Rules) engine.Rules {
 	if c.Has("order") {
-		r.Order = c.order("order")
+		c.order("order", &r)
 	}
 	if c.Has("news") {
 		r.News = engine.News(indexOf(NewsNames, c.Choice("news", "")))
@@ -169,18 +174,41 @@ func indexOf(names []string, name string) int {
 	return 0
 }
 
-const WantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\""
+const WantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\", or \"mixed\" and a number, such as \"mixed 7\""
 
-// order reads a neighbour order.
-func (c *Call) order(param string) [6]engine.Dir {
-	order, bad := OrderOf(c.Value(param))
-	if bad != nil {
+// order reads a neighbour order into rules.
+func (c *Call) order(param string, r *engine.Rules) {
+	if bad := OrderInto(r, c.Value(param)); bad != nil {
 		c.Bad(param, Show(bad), WantOrder)
 	}
-	return order
 }
 
-// OrderOf is a value as a neighbour order; bad is what is none, nil if it is one.
+// OrderInto puts a neighbour order into rules: one for all cells, or one for each. bad is what is none, nil if it is one.
+func OrderInto(r *engine.Rules, v starlark.Value) (bad starlark.Value) {
+	if s, ok := v.(starlark.String); ok {
+		if seed, ok := mixedOrder(string(s)); ok {
+			r.Order, r.Mixed, r.Seed = engine.DefaultRules().Order, true, seed
+			return nil
+		}
+	}
+	order, bad := OrderOf(v)
+	if bad == nil {
+		r.Order, r.Mixed, r.Seed = order, false, 0
+	}
+	return bad
+}
+
+// mixedOrder reads the number of mixed orders.
+func mixedOrder(s string) (uint64, bool) {
+	words := strings.Fields(s)
+	if len(words) != 2 || words[0] != "mixed" {
+		return 0, false
+	}
+	n, err := strconv.ParseUint(words[1], 10, 63)
+	return n, err == nil
+}
+
+// OrderOf is a value as one neighbour order for all cells; bad is what is none, nil if it is one.
 func OrderOf(v starlark.Value) (order [6]engine.Dir, bad starlark.Value) {
 	var words []string
 	switch v := v.(type) {

@@ -15,7 +15,8 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 	record := b.recording != RecordNone
 	var order [8]Dir
 	copy(order[:], b.rules.Order[:])
-	usual := b.rules.Order == DefaultRules().Order // one load less where every act waits for the last
+	mixed := b.mixed
+	usual := b.rules.Order == DefaultRules().Order && mixed == nil // one load less where every act waits for the last
 	onward = onward && len(b.edges) == 0
 	cur, next, i := b.cur, b.next, b.head
 	step, turn := b.step, b.turn
@@ -76,6 +77,9 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				continue
 			}
 			k, waits := me.out, false
+			if mixed != nil {
+				copy(order[:], orders[mixed[a.site]][:])
+			}
 			for m := me.ears; ; {
 				var h int32
 				teller := a.site

@@ -128,13 +128,14 @@ func (b *Bench) SetRules(r Rules) error {
 	}
 	b.edited()
 	back := b.keepForUndo()
-	reach, order := r.Reach != b.rules.Reach, r.Order != b.rules.Order
+	reach, order := r.Reach != b.rules.Reach, r.Order != b.rules.Order || r.Mixed != b.rules.Mixed || r.Seed != b.rules.Seed
 	b.rules = r
 	b.quicken()
 	if order {
 		if b.shared { // of the topology nothing else depends on the order
 			b.site = slices.Clone(b.site)
 		}
+		b.mixOrders()
 		for s := range b.site {
 			b.site[s].ears = 0
 		}

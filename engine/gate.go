@@ -105,7 +105,7 @@ func (b *Bench) eachPad(s int32, visit func(p int32, d Dir)) {
 		}
 		return
 	}
-	for _, d := range b.rules.Order {
+	for _, d := range b.order(s) {
 		if me.pads>>d&1 != 0 {
 			visit(me.nbr[d], d)
 		}

@@ -237,7 +237,7 @@ func (b *Bench) PadCells(id ID) []Cell {
 		}
 		return cells
 	}
-	for _, d := range b.rules.Order {
+	for _, d := range b.order(s) {
 		if b.site[s].pads>>d&1 != 0 {
 			cells = append(cells, b.cell[s].Add(d.Cell()))
 		}
@@ -264,7 +264,7 @@ func (b *Bench) Tellers(id ID) []ID {
 	}
 	var from []ID
 	if !b.site[s].shelf {
-		for _, d := range b.rules.Order {
+		for _, d := range b.order(s) {
 			n := b.site[s].nbr[d]
 			if n < 0 || hearing[b.st[s].kind] == HearsBehind && d != b.site[s].facing^1 {
 				continue

@@ -152,8 +152,8 @@ func goBench(r engine.Rules, deeds []deed) string {
 		dirs = append(dirs, goDir(d))
 	}
 	var w strings.Builder
-	fmt.Fprintf(&w, "b := engine.New(engine.Rules{Order: [6]engine.Dir{%s}, News: %d, Reads: %d, Travel: %d, Reach: %d, Run: %d})\n",
-		strings.Join(dirs, ", "), r.News, r.Reads, r.Travel, r.Reach, r.Run)
+	fmt.Fprintf(&w, "b := engine.New(engine.Rules{Order: [6]engine.Dir{%s}, Mixed: %t, Seed: %d, News: %d, Reads: %d, Travel: %d, Reach: %d, Run: %d})\n",
+		strings.Join(dirs, ", "), r.Mixed, r.Seed, r.News, r.Reads, r.Travel, r.Reach, r.Run)
 	for _, d := range deeds {
 		fmt.Fprintln(&w, d)
 	}

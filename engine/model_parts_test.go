@@ -152,7 +152,7 @@ func (m *model) wanted(p *modelPart) bool {
 // held reports whether a reed of p's line has a live pad and holds p: of the same facing, in a straight
 // line, at most run cells away, with reeds in between that are all on.
 func (m *model) held(p *modelPart) bool {
-	for _, d := range m.rules.Order {
+	for _, d := range m.orderOf(p.at) {
 		for n := 1; n <= m.rules.Run; n++ {
 			at, ok := p.at.to(d, int32(n))
 			q := m.partAt(at)

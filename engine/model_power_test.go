@@ -16,7 +16,7 @@ func (m *model) around(p place) []place {
 		return nil
 	}
 	var ps []place
-	for _, d := range m.rules.Order {
+	for _, d := range m.orderOf(p) {
 		q, _ := p.to(d, 1)
 		ps = append(ps, q)
 	}

@@ -83,6 +83,12 @@ func (m *maker) someRules() engine.Rules {
 			r.Order[i], r.Order[j] = r.Order[j], r.Order[i]
 		}
 	}
+	if m.one(4) {
+		r.Mixed, r.Seed = true, uint64(m.IntN(1000))
+		if m.one(8) {
+			r.Seed = engine.MaxSeed - r.Seed
+		}
+	}
 	r.News, r.Reads = engine.News(m.IntN(2)), engine.Reads(m.IntN(2))
 	r.Travel, r.Run = 1+m.ticks(3), m.IntN(6)
 	if m.one(2) {

@@ -68,7 +68,7 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 				list(&net.Feeds, b.id[b.ends[k].from])
 			}
 		}
-		for _, d := range b.rules.Order {
+		for _, d := range b.order(c) {
 			m := b.site[c].nbr[d]
 			if m < 0 || seen[m] {
 				continue

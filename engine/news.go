@@ -36,8 +36,9 @@ func (b *Bench) batch(start int) {
 // order, and for its cords.
 func (b *Bench) tellFrom(s int32, cause EventID) {
 	me := &b.site[s]
+	order := b.order(s)
 	for m := me.ears; m != 0; m &= m - 1 {
-		n := me.nbr[b.rules.Order[bits.TrailingZeros8(m)]]
+		n := me.nbr[order[bits.TrailingZeros8(m)]]
 		b.news = append(b.news, told{n, s, cause})
 	}
 	if me.out >= 0 {
@@ -86,7 +87,7 @@ func (b *Bench) walk(s int32, cause EventID) {
 			told++
 		}
 		me := &b.site[s]
-		for _, d := range b.rules.Order {
+		for _, d := range b.order(s) {
 			if n := me.nbr[d]; n >= 0 && b.st[n].flags&fMark != 0 {
 				b.st[n].flags &^= fMark
 				b.walked = append(b.walked, n)

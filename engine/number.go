@@ -85,6 +85,9 @@ func (b *Bench) moveSites(from, to []int32) {
 	move(&b.id, from)
 	move(&b.extOf, from)
 	move(&b.in, from)
+	if b.mixed != nil {
+		move(&b.mixed, from)
+	}
 	move(&b.st, from)
 	for s := range b.site {
 		for d, o := range b.site[s].nbr {

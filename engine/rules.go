@@ -21,6 +21,8 @@ const (
 // Rules are what differs from world to world. DefaultRules gives the usual ones.
 type Rules struct {
 	Order  [6]Dir // neighbour order
+	Mixed  bool   `json:",omitempty"` // each cell has one of its own instead, fixed by Seed and the cell
+	Seed   uint64 `json:",omitempty"`
 	News   News
 	Reads  Reads
 	Travel int // ticks a slug is in transit, ≥ 1
@@ -35,6 +37,7 @@ func DefaultRules() Rules {
 
 // Limits of the rules that are numbers.
 const (
+	MaxSeed   = 1<<63 - 1
 	MaxTravel = 1 << 30
 	MaxRun    = 1 << 20
 )
@@ -48,6 +51,8 @@ func (r Rules) check() error {
 		seen[d] = true
 	}
 	switch {
+	case r.Seed > MaxSeed || r.Seed > 0 && !r.Mixed:
+		return fmt.Errorf("mixed orders have a number from 0 to %d", uint64(MaxSeed))
 	case r.News > LIFO:
 		return fmt.Errorf("news must be fifo or lifo")
 	case r.Reads > ByStep:

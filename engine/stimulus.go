@@ -173,9 +173,9 @@ func (b *Bench) stimulate(i int32) {
 		ev := b.record(m.site, Nudged, 0, m.mark)
 		start := len(b.news)
 		if m.around {
-			me := &b.site[m.site]
+			me, order := &b.site[m.site], b.order(m.site)
 			for m := me.ears; m != 0; m &= m - 1 {
-				b.news = append(b.news, told{me.nbr[b.rules.Order[bits.TrailingZeros8(m)]], fromNudge, ev})
+				b.news = append(b.news, told{me.nbr[order[bits.TrailingZeros8(m)]], fromNudge, ev})
 			}
 		} else if hearing[b.st[m.site].kind] != HearsNot {
 			b.news = append(b.news, told{m.site, fromNudge, ev})

@@ -22,7 +22,7 @@ func (b *Bench) Pads(id ID) []Pad {
 	kind := b.st[s].kind
 	cells := b.PadCells(id)
 	if traits[kind].Conducts {
-		for _, d := range b.rules.Order {
+		for _, d := range b.order(s) {
 			cells = append(cells, b.cell[s].Add(d.Cell()))
 		}
 	}
@@ -121,7 +121,7 @@ func (b *Bench) readsNext(s int32, d Dir) bool {
 
 // eachAround visits the parts that read the power of cell s from all sides, the far ones last.
 func (b *Bench) eachAround(s int32, visit func(n int32)) {
-	for _, d := range b.rules.Order {
+	for _, d := range b.order(s) {
 		if n := b.site[s].nbr[d]; n >= 0 && b.readsNext(s, d) {
 			visit(n)
 		}

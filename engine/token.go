@@ -79,7 +79,7 @@ func (b *Bench) trayFlips(s int32, ev EventID) {
 
 func (b *Bench) tokensMoved(s int32, ev EventID) {
 	me := &b.site[s]
-	for _, d := range b.rules.Order {
+	for _, d := range b.order(s) {
 		n := me.nbr[d]
 		if n < 0 {
 			continue

@@ -211,7 +211,7 @@ func (b *Bench) enters(s int32, to uint8, cause EventID, again bool) {
 	case TellsAround:
 		b.tellFrom(s, ev)
 	case TellsFront:
-		if f := me.nbr[me.facing]; f >= 0 && me.ears>>b.rank(me.facing)&1 != 0 {
+		if f := me.nbr[me.facing]; f >= 0 && me.ears>>b.rank(s, me.facing)&1 != 0 {
 			b.news = append(b.news, told{f, s, ev})
 		}
 		b.tellCords(s, ev)

@@ -2,6 +2,7 @@ package engine
 
 import (
 	"maps"
+	"slices"
 
 	"pulsewright/engine/kinds"
 )
@@ -11,10 +12,11 @@ import (
 // for good; its part may come and go. Shelf parts have a site without a cell.
 type topo struct {
 	site     []site
-	cell     []Cell  // one a site
-	id       []ID    // one a site: the part in it, or the bare cell's own
-	extOf    []int32 // one a site: index into ext, or -1
-	in       []int32 // one a site: first cord that ends here, or -1
+	cell     []Cell   // one a site
+	id       []ID     // one a site: the part in it, or the bare cell's own
+	extOf    []int32  // one a site: index into ext, or -1
+	in       []int32  // one a site: first cord that ends here, or -1
+	mixed    []uint16 // one a site: the number of its neighbour order; nil unless orders are mixed
 	index    cellIndex
 	cords    []cord
 	ends     []cordEnd // one a cord
@@ -86,6 +88,7 @@ func (t *topo) clone() topo {
 	c.id = append([]ID(nil), t.id...)
 	c.extOf = append([]int32(nil), t.extOf...)
 	c.in = append([]int32(nil), t.in...)
+	c.mixed = slices.Clone(t.mixed)
 	c.index = t.index.clone()
 	c.cords = append([]cord(nil), t.cords...)
 	c.ends = append([]cordEnd(nil), t.ends...)
@@ -145,6 +148,9 @@ func (b *Bench) addSite(c Cell, shelf bool) int32 {
 	b.cell = append(b.cell, c)
 	b.extOf = append(b.extOf, -1)
 	b.in = append(b.in, -1)
+	if b.rules.Mixed {
+		b.mixed = append(b.mixed, b.rules.mixedAt(c))
+	}
 	b.st = append(b.st, state{})
 	b.was = append(b.was, 0)
 	b.id = append(b.id, 0)
@@ -191,7 +197,7 @@ func (b *Bench) listen(s int32, d Dir) {
 	b.site[s].reads &^= 1 << d
 	b.site[s].reads |= b.site[n].pads >> (d ^ 1) & 1 << d
 	h := hearing[b.st[n].kind]
-	bit := uint8(1) << b.rank(d)
+	bit := uint8(1) << b.rank(s, d)
 	b.site[s].ears &^= bit
 	if h != HearsNot && (h != HearsBehind || b.site[n].facing == d) {
 		if b.st[n].kind == Told && b.spec(n).Hears.Mask(b.site[n].facing)>>(d^1)&1 == 0 {
@@ -210,8 +216,9 @@ func (b *Bench) listenAround(n int32) {
 	}
 }
 
-func (b *Bench) rank(d Dir) int {
-	for i, o := range b.rules.Order {
+// rank is the place of a direction in the neighbour order of s.
+func (b *Bench) rank(s int32, d Dir) int {
+	for i, o := range b.order(s) {
 		if o == d {
 			return i
 		}

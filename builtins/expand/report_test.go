@@ -128,3 +128,15 @@ func TestExpandableSays(t *testing.T) {
 		}
 	}
 }
+
+// TestExpandableMixedOrders: where each cell has an order of its own, no slice is like another, and nothing is shown.
+func TestExpandableMixedOrders(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, gateRow+`
+expect_equal(tried(row_with(lambda size: None)).verdict, "any size")
+rules(order="mixed 5")
+r = tried(row_with(lambda size: None), upto=9)
+expect_equal((r.verdict, r.tested), ("tested", 9))
+expect_equal(r.why, "each cell has a neighbour order of its own, so that no slice is told as another is")
+`)
+}

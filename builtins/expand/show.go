@@ -11,6 +11,10 @@ import (
 // show applies the argument of induction.go to what was run up to a size, class by class of numbers, and reports whether all of them are shown.
 // held: they go on from one size on, though not yet from as many in a row as a period has.
 func (x *expansion) show(size int) (all, held bool, err error) {
+	if x.Env.Bench.Rules().Mixed { // a slice farther on is told in other orders
+		x.classes, x.why = nil, "each cell has a neighbour order of its own, so that no slice is told as another is"
+		return false, false, nil
+	}
 	p := x.sizes
 	many, ok, err := x.grow(size)
 	if err != nil || !ok {

@@ -130,6 +130,9 @@ func (w *surveying) leftOut(own []starlark.Value, only world) {
 		w.left = append(w.left, "travel "+strings.Join(names, ", "))
 	}
 	w.left = append(w.left, only.leftOut()...)
+	if r := w.Env.Bench.Rules(); r.Mixed {
+		w.left = append(w.left, fmt.Sprintf("the neighbour orders of the bench, %q", builtins.Rules{Rules: r}.OrderText()))
+	}
 }
 
 // StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel. Close it in the end.
@@ -142,6 +145,7 @@ func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark
 	slices.SortStableFunc(numbers, builtins.CompareValues)
 	base := trial.PlainSetting(c.Env.Rules())
 	base.Late = c.Env.Late
+	base.Rules.Mixed, base.Rules.Seed = false, 0
 	var settings []trial.Setting
 	for _, news := range only.news {
 		for _, reads := range only.reads {
@@ -313,7 +317,7 @@ func (w *surveying) unit(r *trial.Runner, u int) (surveyResult, error) {
 // leavesRules reports, as an error, a design that changes under what it is tried.
 func leavesRules(t *trial.Rigged) error {
 	got, want := t.Bench.Rules(), t.Setting.Rules
-	if got.Order != want.Order || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel || t.Env.Late != t.Setting.Late {
+	if got.Order != want.Order || got.Mixed != want.Mixed || got.Seed != want.Seed || got.News != want.News || got.Reads != want.Reads || got.Travel != want.Travel || t.Env.Late != t.Setting.Late {
 		return fmt.Errorf("build, send or read sets order, news, reads or travel, or how pulses fall, so that it cannot be tried under others; leave them to the bench")
 	}
 	return nil

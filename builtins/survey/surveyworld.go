@@ -107,6 +107,10 @@ func (o *world) limit(c *builtins.Call, name string, v starlark.Value) {
 		}
 		switch name {
 		case "order":
+			if s.Rules.Mixed {
+				c.Bad("rules", "order="+builtins.Show(x), "orders that are the same in all cells")
+				return
+			}
 			o.orders = once(o.orders, s.Rules.Order)
 		case "news":
 			o.news = once(o.news, s.Rules.News)

@@ -112,3 +112,16 @@ func TestPortionsOfAWorld(t *testing.T) {
 		t.Errorf("gathered: %v\n%s\nin one run:\n%s", err, text, whole.Text)
 	}
 }
+
+// TestSurveyOfMixedBench: what is surveyed is one order in all cells; that the bench has others is said.
+func TestSurveyOfMixedBench(t *testing.T) {
+	_, r := surveyed(t, countLine+`one = survey(good)
+rules(order="mixed 3")
+s = survey(good)
+expect(one.everywhere and s.holds and not s.everywhere)
+expect_equal((s.cases, s.runs), (one.cases, one.runs))
+def limited():
+    survey(good, rules={"order": "mixed 3"})
+expect_error(limited, "got order=\"mixed 3\", want orders that are the same in all cells")`)
+	wantText(t, r, `not tried: the neighbour orders of the bench, "mixed 3"`)
+}

@@ -43,6 +43,7 @@ type Recipe struct {
 func (r Recipe) place() Recipe {
 	usual := engine.DefaultRules()
 	r.Setting.Late = false
+	r.Setting.Rules.Mixed, r.Setting.Rules.Seed = false, 0
 	r.Setting.Rules.Order, r.Setting.Rules.News, r.Setting.Rules.Reads, r.Setting.Rules.Travel = usual.Order, usual.News, usual.Reads, usual.Travel
 	return r
 }

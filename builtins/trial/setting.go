@@ -82,11 +82,10 @@ func (s *Setting) Set(name string, v starlark.Value) error {
 	case "run":
 		return number(&s.Rules.Run, 0, engine.MaxRun)
 	case "order":
-		o, bad := builtins.OrderOf(v)
+		bad := builtins.OrderInto(&s.Rules, v)
 		if bad != nil {
 			return fmt.Errorf("order: for parameter order: got %s, want %s", builtins.Show(bad), builtins.WantOrder)
 		}
-		s.Rules.Order = o
 		return nil
 	}
 	return fmt.Errorf("%q is nothing a design can be swept over, want one of n %s%s", name, builtins.Joined(SettingNames), say.DidYouMean(name, SettingNames))
