@@ -114,7 +114,7 @@ func (c *Call) looseCell(args starlark.Tuple) {
 }
 
 // place reports whether a parameter is given as a cell, or may be.
-func (p *Param) place() bool { return p.Type == "cell" || strings.Contains(p.want(), "cell") }
+func (p *Param) place() bool { return p.Type != "number" && strings.Contains(p.want(), "cell") }
 
 // checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
 func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
