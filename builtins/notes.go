@@ -15,9 +15,10 @@ type Notes struct {
 
 	Designs []starlark.Value // registered, for the experiments
 	Watch   []watched        // the watch list
+	World   Worldly          // that the bench was made in; nil: none
 }
 
 // Same reports whether two notes say the same.
 func (n Notes) Same(o Notes) bool {
-	return n.Log == o.Log && n.Random == o.Random && n.Late == o.Late && slices.Equal(n.Designs, o.Designs) && slices.Equal(n.Watch, o.Watch)
+	return n.Log == o.Log && n.Random == o.Random && n.Late == o.Late && slices.Equal(n.Designs, o.Designs) && slices.Equal(n.Watch, o.Watch) && n.World == o.World
 }

@@ -91,8 +91,9 @@ func (e *Env) Rules() engine.Rules {
 	return e.Bench.Rules()
 }
 
-func ruleWords() []Entry {
-	params := []Param{
+// RuleParams are the parameters by which the rules are given; RulesOver reads them.
+func RuleParams() []Param {
+	return []Param{
 		{Name: "order", Type: "string", Default: "None", Optional: true, Doc: "in which order the six neighbours hear, such as \"+x -x +y -y +z -z\", the usual one; a list will do, too; \"mixed 7\": each cell has an order of its own, fixed by the number and the cell"},
 		{Name: "news", Type: "string", Default: "None", Optional: true, Allowed: NewsNames, Doc: "fifo: first told, first heard; lifo: what the newest change tells is heard first"},
 		{Name: "reads", Type: "string", Default: "None", Optional: true, Allowed: ReadsNames, Doc: "turn: a part sees what earlier turns of its step did; step: all look before the first changes anything"},
@@ -100,21 +101,42 @@ func ruleWords() []Entry {
 		{Name: "reach", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "top level of a conductor: how far a wire carries; usually 24"},
 		{Name: "run", Type: "number", Unit: "cells", Default: "None", Optional: true, Doc: "how far a fed reed holds others of its line; usually 6"},
 	}
+}
+
+func ruleWords() []Entry {
+	params := RuleParams()
+	ofWorld := append([]Param{{Name: "world", Type: "a world", Default: "None", Optional: true, Doc: "whose rules it has, as world() or calibrate() gives it, but for those named"}}, params...)
 	return []Entry{
 		{Name: "rules", Topic: "rules", Sentence: "Changes the rules that are named and tells how all stand now.",
 			Params: params, Returns: "the rules, with .order .news .reads .travel .reach .run",
 			Example: "rules(reach=100)\nexpect_equal(rules().reach, 100)\nexpect_equal(rules().travel, 2)",
 			See:     []string{"fresh"}, Call: setRules},
 		{Name: "fresh", Topic: "rules", Sentence: "Takes an empty bench, at tick 0, with the usual rules but for those named. Parts of the old one can no longer be used.",
-			Params:  params,
+			Params:  ofWorld,
 			Example: "wire((0, 0))\nfresh(news=\"lifo\")\nexpect_equal(len(parts()), 0)",
-			See:     []string{"rules", "remove", "undo"}, Call: fresh},
+			See:     []string{"rules", "world", "remove", "undo"}, Call: fresh},
 	}
+}
+
+// Worldly is a value that names a world and its rules.
+type Worldly interface {
+	starlark.Value
+	Laws() engine.Rules
+	Called() string                    // its name and what is noted of it, as a sentence goes on with it
+	Written() (script string, ok bool) // a call that makes it; ok is false if it needs more than that
+}
+
+// WorldNow is the world that the bench was made in, nil if it was made in none, or its rules are not that world's any more.
+func (e *Env) WorldNow() Worldly {
+	if e.World == nil || e.World.Laws() != e.Bench.Rules() {
+		return nil
+	}
+	return e.World
 }
 
 func setRules(c *Call) (starlark.Value, error) {
 	old := c.Env.Bench.Rules()
-	r := c.rules(old)
+	r := c.RulesOver(old)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -127,7 +149,15 @@ func setRules(c *Call) (starlark.Value, error) {
 }
 
 func fresh(c *Call) (starlark.Value, error) {
-	r := c.rules(engine.DefaultRules())
+	base, w := engine.DefaultRules(), Worldly(nil)
+	if c.Has("world") {
+		var ok bool
+		if w, ok = c.Value("world").(Worldly); !ok {
+			return nil, c.Bad("world", Show(c.Value("world")), "a world, as world() gives it; rules by name, such as order=\"+x -x +y -y +z -z\"")
+		}
+		base = w.Laws()
+	}
+	r := c.RulesOver(base)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -136,12 +166,12 @@ func fresh(c *Call) (starlark.Value, error) {
 		return nil, c.Wrap(err)
 	}
 	b.KeepHistory(c.Env.History)
-	c.Env.Bench = b
+	c.Env.Bench, c.Env.World = b, w
 	return nil, nil
 }
 
-// rules reads the arguments over r.
-func (c *Call) rules(r engine.Rules) engine.Rules {
+// RulesOver reads the arguments over r.
+func (c *Call) RulesOver(r engine.Rules) engine.Rules {
 	if c.Has("order") {
 		c.order("order", &r)
 	}

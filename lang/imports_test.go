@@ -17,7 +17,7 @@ var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
 	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/say", "builtins/picture", "builtins/measure", "builtins/words", "engine", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
-	"builtins/words":   {"builtins", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/why", "builtins/measure", "builtins/picture", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
+	"builtins/words":   {"builtins", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/why", "builtins/measure", "builtins/picture", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
 	"builtins/expand":  {"builtins", "builtins/say", "builtins/trial", "engine"},
 	"builtins/measure": {"builtins", "builtins/expand", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
 	"builtins/survey":  {"builtins", "builtins/say", "builtins/trial", "engine"},
@@ -36,6 +36,9 @@ var mayImport = map[string][]string{
 	"engine":           {"engine/kinds"},
 	"engine/kinds":     {},
 	"scripts":          {},
+
+	"builtins/calibrate": {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/world", "engine"},
+	"builtins/world":     {"builtins", "engine"},
 }
 
 // mayUse are the modules from elsewhere that a package may import, beside the standard library.
@@ -53,9 +56,12 @@ var mayUse = map[string][]string{
 	"builtins/differ":  {"go.starlark.net"},
 	"builtins/trial":   {"go.starlark.net", "golang.org/x/sync"},
 	"builtins/survey":  {"go.starlark.net"},
+	"builtins/world":   {"go.starlark.net"},
 	"builtins/expand":  {"go.starlark.net"},
 	"builtins/measure": {"go.starlark.net"},
 	"builtins/stage":   {"go.starlark.net", "github.com/google/go-cmp"},
+
+	"builtins/calibrate": {"go.starlark.net"},
 }
 
 // TestImports asks go list who imports whom.

@@ -107,13 +107,27 @@ func datasheet(c *builtins.Call) (starlark.Value, error) {
 	return &builtins.Report{Name: "data sheet", Text: "data sheet of " + m.Name, Fields: f}, nil
 }
 
+// inWorld are the rules in force, and the world whose they are.
+func inWorld(e *builtins.Env, d *trial.Design, rules engine.Rules) string {
+	text := builtins.Rules{Rules: rules}.String()
+	switch now := e.WorldNow(); {
+	case d.World != nil && d.World.Laws() != rules:
+		return text + "; it was made for another world, " + d.World.String()
+	case d.World != nil:
+		return text + ", those of " + d.World.Called()
+	case now != nil:
+		return text + ", those of " + now.Called()
+	}
+	return text
+}
+
 // sheet computes everything on the page.
 func newSheet(c *builtins.Call, d *trial.Design, size, upto int, runs int64) (*sheet, error) {
 	preamble := trial.Preamble(c.Env, d)
 	defer trial.FenceIn(c.Env, d.Functions()...)()
 	l := trial.NewBay(c, d)
 	defer l.Close()
-	s := &sheet{Name: d.Name, Version: d.Version, Author: d.Author, Note: d.Note, Rules: builtins.Rules{Rules: l.Rules}.String(), Ports: [][2]string{},
+	s := &sheet{Name: d.Name, Version: d.Version, Author: d.Author, Note: d.Note, Rules: inWorld(c.Env, d, l.Rules), Ports: [][2]string{},
 		Fall: l.Fall(), Seed: c.Env.Seed, Call: sheetCall(d, size, upto, runs), Again: againFor(c)}
 	all, err := tryCourse(l, size)
 	if err != nil {

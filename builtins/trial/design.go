@@ -19,6 +19,7 @@ type Design struct {
 	Slice                       starlark.Callable // places what repeats; nil: not said
 	Pitch                       engine.Cell       // what lies between a slice and the next one; zero: nothing does, or it was not said
 	pitched                     bool              // it was said
+	World                       builtins.Worldly  // for which it was made; nil: not said
 	Sized                       bool              // build takes a size: build(frame, size)
 	usual                       int               // the size it has if none is given; 0: one must be given
 	Chained                     bool              // try a chain of slices instead of what build places
@@ -42,7 +43,7 @@ func (d *Design) String() string {
 	return s
 }
 
-var designAttrs = []string{"author", "build", "name", "note", "over", "pitch", "read", "send", "slice", "version"}
+var designAttrs = []string{"author", "build", "name", "note", "over", "pitch", "read", "send", "slice", "version", "world"}
 
 // AttrNames lists the attributes.
 func (d *Design) AttrNames() []string { return slices.Clone(designAttrs) }
@@ -74,6 +75,11 @@ func (d *Design) Attr(name string) (starlark.Value, error) {
 	case "pitch":
 		if d.pitched {
 			return builtins.CellValue(d.Pitch), nil
+		}
+		return starlark.None, nil
+	case "world":
+		if d.World != nil {
+			return d.World, nil
 		}
 		return starlark.None, nil
 	}
@@ -110,8 +116,9 @@ func designWords() []builtins.Entry {
 				{Name: "version", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "which version this is"},
 				{Name: "note", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "what to know about it"},
 				{Name: "slice", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "slice(frame): places what repeats"},
-				{Name: "pitch", Type: "cell", Default: "None", Optional: true, Keyword: true, Doc: "the offset from one slice to the next"}},
-			Returns: "the design, with .name .author .version .note .build .send .read .over .slice .pitch",
+				{Name: "pitch", Type: "cell", Default: "None", Optional: true, Keyword: true, Doc: "the offset from one slice to the next"},
+				{Name: "world", Type: "a world", Default: "None", Optional: true, Keyword: true, Doc: "the world it was made for; data sheets name it. Experiments go by the rules in force: fresh(w) takes a bench in it"}},
+			Returns: "the design, with .name .author .version .note .build .send .read .over .slice .pitch .world",
 			Example: PlainLine + "expect_equal(line.version, \"1\")\nexpect_equal(designs()[0].name, \"plain line\")",
 			See:     []string{"designs", "sweep", "survey"}, Call: makeDesign},
 		{Name: "designs", Topic: "experiments", Sentence: "Lists the designs registered so far.", Returns: "a list of designs, in the order in which they were first registered",
@@ -149,6 +156,12 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 	}
 	if c.Has("pitch") {
 		d.Pitch, d.pitched = c.Cell("pitch"), true
+	}
+	if c.Has("world") && c.Err == nil {
+		var ok bool
+		if d.World, ok = c.Value("world").(builtins.Worldly); !ok {
+			c.Bad("world", builtins.Show(c.Value("world")), "a world, as world() gives it")
+		}
 	}
 	d.Sized, d.usual = sizeParam(d.Build)
 	if c.Err != nil {

@@ -72,6 +72,10 @@ func (w *scribe) expr(v starlark.Value, depth int) (string, error) {
 		return fmt.Sprintf("frame(at=(%d, %d, %d), x=%q, y=%q, mirror=%s, name=%s)", v.At.X, v.At.Y, v.At.Z, v.Axes[0], v.Axes[1], starlark.Bool(v.Mirror).String(), syntax.Quote(v.Name, false)), nil
 	case *Design:
 		return w.design(v, depth)
+	case builtins.Worldly:
+		if script, ok := v.Written(); ok {
+			return script, nil
+		}
 	case *starlark.Builtin:
 		return w.builtin(v, depth)
 	case *starlark.Function:
@@ -147,7 +151,7 @@ func (w *scribe) structure(v *starlarkstruct.Struct, depth int) (string, error) 
 
 func (w *scribe) design(d *Design, depth int) (string, error) {
 	var list []string
-	for i, name := range [...]string{"name", "build", "send", "read", "over", "author", "version", "note", "slice", "pitch"} {
+	for i, name := range [...]string{"name", "build", "send", "read", "over", "author", "version", "note", "slice", "pitch", "world"} {
 		v, _ := d.Attr(name)
 		byName := ""
 		if i > 4 {

@@ -4,6 +4,7 @@ package words
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/calibrate"
 	"pulsewright/builtins/differ"
 	"pulsewright/builtins/expand"
 	"pulsewright/builtins/help"
@@ -15,8 +16,9 @@ import (
 	"pulsewright/builtins/trial"
 	"pulsewright/builtins/wave"
 	"pulsewright/builtins/why"
+	"pulsewright/builtins/world"
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), world.Words(), calibrate.Words())
 }

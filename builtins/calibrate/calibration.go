@@ -1,0 +1,183 @@
+package calibrate
+
+import (
+	"pulsewright/builtins"
+
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// Calibration is what is known of the user's world so far: the worlds it may be, what was seen, and the next experiment. It changes with
+// each answer, and can be taken back step by step.
+type Calibration struct {
+	sp      *space
+	tables  []*table
+	byName  map[string]*table
+	env     *builtins.Env
+	name    string // of the world that it finds
+	most    int    // parts of one experiment
+	check   bool   // go on until one wrong answer would show
+	steps   []step
+	skipped map[string]string // rigs that are not proposed, and why
+
+	left   worlds   // that fit all answers
+	but    []worlds // that fit all answers but one, for each
+	next   *experiment
+	first  *experiment // with which it begins: the dearest to work out
+	frozen bool
+}
+
+// step is one thing that the user has said: what they saw, or which rigs are not to be proposed.
+type step struct {
+	answers []answer
+	skips   []string
+	why     string
+	asked   bool // it answers an experiment that was proposed
+}
+
+// answer is what one rig showed.
+type answer struct {
+	*table
+	shown string
+}
+
+// experiment are the rigs to be built side by side and fired together.
+type experiment struct {
+	rigs  []placedRig
+	bits  float64
+	check bool // it checks answers, as there is nothing more to find
+}
+
+// answers are all so far.
+func (c *Calibration) answers() (all []answer) {
+	for _, s := range c.steps {
+		all = append(all, s.answers...)
+	}
+	return all
+}
+
+// experiments is how many were answered.
+func (c *Calibration) experiments() (n int) {
+	for _, s := range c.steps {
+		if s.asked && len(s.answers) > 0 {
+			n++
+		}
+	}
+	return n
+}
+
+// take notes a step and works out what follows from it.
+func (c *Calibration) take(s step) {
+	c.steps = append(c.steps, s)
+	for _, a := range s.answers {
+		for i := range c.but {
+			c.but[i] = c.but[i].where(a.table, a.shown)
+		}
+		c.but = append(c.but, c.left)
+		c.left = c.left.where(a.table, a.shown)
+	}
+	for _, name := range s.skips {
+		c.skipped[name] = s.why
+	}
+	c.next = nil
+}
+
+// takeBack forgets the last step.
+func (c *Calibration) takeBack() {
+	steps := c.steps[:len(c.steps)-1]
+	c.steps, c.but, c.next = nil, nil, nil
+	c.left, c.skipped = c.sp.all(), map[string]string{}
+	for _, s := range steps {
+		c.take(s)
+	}
+}
+
+// torn reports whether the answers contradict each other.
+func (c *Calibration) torn() bool { return c.left.empty() }
+
+// proposal is the next experiment; one without rigs if there is none.
+func (c *Calibration) proposal() *experiment {
+	if c.next == nil && len(c.steps) == 0 && c.first != nil {
+		c.next = c.first
+	}
+	if c.next == nil {
+		c.next = &experiment{}
+		if !c.torn() {
+			c.next.rigs, c.next.bits = c.choose(c.left)
+			if len(c.next.rigs) == 0 && c.check {
+				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.but), true
+			}
+		}
+		if len(c.steps) == 0 {
+			c.first = c.next
+		}
+	}
+	return c.next
+}
+
+// found reports whether what is left cannot be told apart.
+func (c *Calibration) found() bool {
+	p := c.proposal()
+	return !c.torn() && (len(p.rigs) == 0 || p.check)
+}
+
+// done reports whether there is nothing more to ask.
+func (c *Calibration) done() bool { return len(c.proposal().rigs) == 0 }
+
+// alone are the answers that no other bears out: were one of them wrong, nothing would have shown it.
+func (c *Calibration) alone() (all []int) {
+	for i := range c.but {
+		if !c.but[i].less(c.left).empty() {
+			all = append(all, i)
+		}
+	}
+	return all
+}
+
+// record notes what the rigs of the proposal showed, in their order; "" for one of which the user is not sure.
+func (c *Calibration) record(shown []string) {
+	s := step{asked: true, why: "not sure"}
+	for i, r := range c.proposal().rigs {
+		if shown[i] == "" {
+			s.skips = append(s.skips, r.name)
+		} else {
+			s.answers = append(s.answers, answer{r.table, shown[i]})
+		}
+	}
+	c.take(s)
+}
+
+// possible are the outcomes that a rig may show in the worlds that are left, the likeliest first.
+func (c *Calibration) possible(t *table) (all []string) {
+	s := c.left.whole().by(t)
+	type one struct {
+		text string
+		n    float64
+	}
+	var found []one
+	for _, text := range t.outcomes {
+		if n := c.left.where(t, text).count(); n > 0 {
+			found = append(found, one{text, n / s.total})
+		}
+	}
+	slices.SortStableFunc(found, func(a, b one) int {
+		if n := strings.Compare(letterPart(a.text), letterPart(b.text)); n != 0 {
+			return n
+		}
+		return lastNumber(a.text) - lastNumber(b.text)
+	})
+	for _, f := range found {
+		all = append(all, f.text)
+	}
+	return all
+}
+
+// letterPart is an outcome without its last number.
+func letterPart(s string) string { return strings.TrimRight(s, "0123456789") }
+
+func lastNumber(s string) int {
+	n := 0
+	fmt.Sscanf(s[len(letterPart(s)):], "%d", &n)
+	return n
+}

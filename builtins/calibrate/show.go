@@ -1,0 +1,219 @@
+package calibrate
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+)
+
+// open are the values that each rule may still have, in words, for the rules that have more than one.
+func (w worlds) open() (rules []string, values map[string][]string) {
+	values = map[string][]string{}
+	add := func(rule, value string) {
+		if !slices.Contains(values[rule], value) {
+			values[rule] = append(values[rule], value)
+		}
+	}
+	every := newOrderSet(len(w.orders))
+	for _, k := range w.at {
+		c := &w.combos[k.combo]
+		for i, x := range w.pool[k.set] {
+			every[i] |= x
+		}
+		add("news", builtins.NewsNames[c.news])
+		add("reads", builtins.ReadsNames[c.reads])
+		add("travel", named(w.travel, c.travel))
+		add("reach", named(w.reach, c.reach))
+		add("run", named(w.run, c.run))
+	}
+	for i, o := range w.orders {
+		if every.has(i) {
+			add("order", builtins.Rules{Rules: o}.OrderText())
+		}
+	}
+	return ruleNames, values
+}
+
+var ruleNames = []string{"order", "news", "reads", "travel", "reach", "run"}
+
+// named is a number in words: 7, or 21 to 32 where one value stands for all of these.
+func named(numbers []number, least int) string {
+	for _, n := range numbers {
+		if n.least == least && n.of > 1 {
+			return fmt.Sprintf("%d to %d", n.least, n.most)
+		}
+	}
+	return fmt.Sprint(least)
+}
+
+// openText says in one line for each rule what it may still be.
+func (w worlds) openText() string {
+	rules, values := w.open()
+	var lines []string
+	for _, r := range rules {
+		v := values[r]
+		if len(v) > 6 {
+			v = append(slices.Clone(v[:3]), fmt.Sprintf("… %d in all", len(v)))
+		}
+		lines = append(lines, r+": "+strings.Join(v, ", "))
+	}
+	return strings.Join(lines, "\n")
+}
+
+// text is what there is to do next, or what was found.
+func (c *Calibration) text() string {
+	p := c.proposal()
+	switch {
+	case c.torn():
+		return c.tornText()
+	case len(p.rigs) == 0:
+		return c.foundText()
+	}
+	var s strings.Builder
+	parts := 0
+	for _, r := range p.rigs {
+		parts += len(r.parts)
+	}
+	fmt.Fprintf(&s, "experiment %d: %s, %s", c.experiments()+1, say.Count(len(p.rigs), "rig"), say.Count(parts, "part"))
+	if p.check {
+		s.WriteString("; nothing more can be found: it checks the answers\n")
+	} else {
+		fmt.Fprintf(&s, "; tells %.1f of the %.1f bits that are open\n", p.bits, math.Log2(c.left.count()))
+	}
+	s.WriteString("Build it, press all keys in one tick, and look at what is named, once all is at rest.\n")
+	if c.sp.mixed {
+		s.WriteString("Each cell may have an order of its own: build it at the very cells that the map names.\n")
+	}
+	for i, r := range p.rigs {
+		fmt.Fprintf(&s, "  r%d  %s%s\n", i+1, r.name, c.tells(r))
+		fmt.Fprintf(&s, "      %s\n", r.asks())
+	}
+	s.WriteString("\n" + p.drawing(c.env))
+	return s.String()
+}
+
+// tells is what a rig tells, in bits; nothing of one that checks.
+func (c *Calibration) tells(r placedRig) string {
+	switch {
+	case r.bits < least:
+		return ""
+	case r.bits-r.adds > 0.05:
+		return fmt.Sprintf(": %.1f bits, %.1f beyond the others", r.bits, r.adds)
+	}
+	return fmt.Sprintf(": %.1f bits", r.bits)
+}
+
+// asks says what to look at.
+func (r *Rig) asks() string {
+	if n := r.lastLook(); n > 0 {
+		return fmt.Sprintf("the %s: from which tick on is it lit, counted from the press as tick 1? Watch up to tick %d", r.seen[0].name, n)
+	}
+	var all []string
+	for i, w := range r.seen {
+		words, most := r.words(i)
+		switch {
+		case len(w.parts) > 1:
+			all = append(all, fmt.Sprintf("%s: how many of %d are %s", w.name, len(w.parts), r.onWord(i)))
+		case most > 0:
+			all = append(all, w.name+": the number it shows")
+		default:
+			all = append(all, w.name+" "+strings.Join(words, " or "))
+		}
+	}
+	return strings.Join(all, ", ")
+}
+
+// onWord is the word for a part that is on.
+func (r *Rig) onWord(i int) string {
+	_, on := builtins.StateWords(r.parts[r.seen[i].parts[0]].Kind)
+	return on
+}
+
+// foundText says which world it is, what stays open, and which answers stand alone.
+func (c *Calibration) foundText() string {
+	var s strings.Builder
+	w := c.world()
+	fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
+	if n := c.left.count(); n > 1 {
+		fmt.Fprintf(&s, "%.0f worlds are left that no rig of up to %d parts tells apart; open is\n", n, c.most)
+		rules, values := c.left.open()
+		for _, r := range rules {
+			if v := strings.Join(values[r], ", "); strings.Contains(v, ", ") || strings.Contains(v, " to ") {
+				fmt.Fprintf(&s, "  %s: %s\n", r, v)
+			}
+		}
+	}
+	if len(c.skipped) > 0 {
+		fmt.Fprintf(&s, "%s put aside: with them more might be told\n", say.Count(len(c.skipped), "rig"))
+	}
+	answers := c.answers()
+	if alone := c.alone(); len(alone) > 0 {
+		s.WriteString("If one of these answers is wrong, nothing has shown it: no other bears it out.\n")
+		for _, i := range alone {
+			fmt.Fprintf(&s, "  %s: %s\n", answers[i].name, answers[i].shown)
+		}
+	} else if len(answers) > 0 {
+		fmt.Fprintf(&s, "No single answer of the %d can be wrong without another contradicting it.\n", len(answers))
+	}
+	return strings.TrimRight(s.String(), "\n")
+}
+
+// tornText says which answers cannot all be true, and which worlds come nearest.
+func (c *Calibration) tornText() string {
+	var s strings.Builder
+	d, answers := c.doubts(), c.answers()
+	s.WriteString("The answers contradict each other: no world that was given as possible shows all of this.\n")
+	line := func(i int) { fmt.Fprintf(&s, "  answer %d, %s: %s\n", i+1, answers[i].name, answers[i].shown) }
+	if len(d.least) == 1 {
+		s.WriteString("In no world this is seen:\n")
+	} else {
+		fmt.Fprintf(&s, "These %d cannot all be true:\n", len(d.least))
+	}
+	for _, i := range d.least {
+		line(i)
+	}
+	if d.missing == 0 {
+		s.WriteString("No world fits all answers but three.")
+		return s.String()
+	}
+	fmt.Fprintf(&s, "The nearest worlds fit all answers but %d:\n", d.missing)
+	for k, out := range d.apart {
+		if k == mostApart {
+			fmt.Fprintf(&s, "  … and %d more ways\n", len(d.apart)-k)
+			break
+		}
+		var names []string
+		for _, i := range out {
+			names = append(names, fmt.Sprintf("answer %d", i+1))
+		}
+		fmt.Fprintf(&s, "  without %s: %s\n", strings.Join(names, " and "), c.without(out))
+	}
+	return strings.TrimRight(s.String(), "\n")
+}
+
+// mostApart is how many ways to leave answers out are listed.
+const mostApart = 6
+
+// without are the worlds that fit all answers but some, in words.
+func (c *Calibration) without(out []int) string {
+	w := c.sp.all()
+	for i, a := range c.answers() {
+		if !slices.Contains(out, i) {
+			w = w.where(a.table, a.shown)
+		}
+	}
+	if w.count() > 1 {
+		return fmt.Sprintf("%.0f worlds", w.count())
+	}
+	k := w.at[0]
+	for i := range c.sp.orders {
+		if c.sp.pool[k.set].has(i) {
+			return builtins.Rules{Rules: c.sp.rules(&c.sp.combos[k.combo], i)}.String()
+		}
+	}
+	return ""
+}

@@ -1,0 +1,104 @@
+package calibrate
+
+import "math"
+
+// split is how some rigs, fired together, split a set of worlds: into those that show the same.
+type split struct {
+	worlds
+	group  []int32 // of each cluster
+	groups []group
+	weight []float64 // of each joint outcome, by its label
+	total  float64
+}
+
+// group are combinations that go with the same orders and on which the rigs have acted alike.
+type group struct {
+	weight float64
+	parts  []share
+}
+
+// share are the orders of a group that show one joint outcome.
+type share struct {
+	label  int32
+	orders orderSet
+}
+
+// whole is the set before any rig: one outcome.
+func (w worlds) whole() *split {
+	s := &split{worlds: w}
+	of := map[int32]int32{}
+	for _, k := range w.at {
+		g, ok := of[k.set]
+		if !ok {
+			g = int32(len(s.groups))
+			of[k.set] = g
+			s.groups = append(s.groups, group{0, []share{{0, w.pool[k.set]}}})
+		}
+		s.groups[g].weight += w.combos[k.combo].weight
+		s.group = append(s.group, g)
+	}
+	s.weigh(1)
+	return s
+}
+
+// weigh adds up the weights of the labels.
+func (s *split) weigh(labels int) {
+	s.weight, s.total = make([]float64, labels), 0
+	for _, g := range s.groups {
+		for _, p := range g.parts {
+			n := g.weight * float64(p.orders.count())
+			s.weight[p.label] += n
+			s.total += n
+		}
+	}
+}
+
+// by splits further by one more rig.
+func (s *split) by(t *table) *split {
+	n := &split{worlds: s.worlds, group: make([]int32, len(s.at))}
+	type joint struct{ group, cell int32 }
+	var from []joint
+	of := make([]int32, len(s.groups)*len(t.cells)) // a group of n, counted from 1
+	labels := map[[2]int32]int32{}
+	for i, k := range s.at {
+		j := joint{s.group[i], t.cellOf[k.combo]}
+		at := &of[int(j.group)*len(t.cells)+int(j.cell)]
+		if *at == 0 {
+			from = append(from, j)
+			n.groups = append(n.groups, group{})
+			*at = int32(len(from))
+		}
+		n.groups[*at-1].weight += s.combos[k.combo].weight
+		n.group[i] = *at - 1
+	}
+	for g, j := range from {
+		for _, p := range s.groups[j.group].parts {
+			for _, sh := range t.row(j.cell, p.orders).shows {
+				both := p.orders.and(sh.orders)
+				if both == nil {
+					continue
+				}
+				key := [2]int32{p.label, int32(sh.outcome)}
+				l, ok := labels[key]
+				if !ok {
+					l = int32(len(labels))
+					labels[key] = l
+				}
+				n.groups[g].parts = append(n.groups[g].parts, share{l, both})
+			}
+		}
+	}
+	n.weigh(len(labels))
+	return n
+}
+
+// bits is how much the rigs tell on average: the entropy of what they show.
+func (s *split) bits() (h float64) {
+	for _, w := range s.weight {
+		if w > 0 && w < s.total {
+			p := w / s.total
+			h -= p * math.Log2(p)
+		}
+	}
+	return h
+}

@@ -1,0 +1,68 @@
+package calibrate
+
+import (
+	"fmt"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
+
+// setup is what a calibration begins with: the values that each rule may have.
+type setup struct {
+	orders             []engine.Rules
+	news               []engine.News
+	reads              []engine.Reads
+	travel, reach, run []int
+	most               int
+	check              bool
+	name               string
+}
+
+// newCalibration begins a calibration.
+func newCalibration(e *builtins.Env, s setup) (*Calibration, error) {
+	rigs := catalogue(s.most, s.travel[len(s.travel)-1], s.reach[len(s.reach)-1])
+	reach, run := 1, 1
+	for _, l := range rigs {
+		h, u := l.rig.most()
+		reach, run = max(reach, h), max(run, u)
+	}
+	sp := &space{orders: s.orders, news: s.news, reads: s.reads, travel: collapsed(s.travel, engine.MaxTravel), reach: collapsed(s.reach, reach), run: collapsed(s.run, run)}
+	if n := len(sp.news) * len(sp.reads) * len(sp.travel) * len(sp.reach) * len(sp.run); n > mostCombos {
+		return nil, fmt.Errorf("%d combinations of news, reads, travel, reach and run, want at most %d: name fewer values, travel first", n, mostCombos)
+	}
+	sp.finish()
+	c := &Calibration{env: e, sp: sp, most: s.most, check: s.check, name: s.name, byName: map[string]*table{}, skipped: map[string]string{}}
+	for _, l := range rigs {
+		t := newTable(sp, l)
+		c.tables = append(c.tables, t)
+		c.byName[l.rig.name] = t
+	}
+	c.left = sp.all()
+	return c, nil
+}
+
+// has reports whether a world is among those that are left.
+func (c *Calibration) has(r engine.Rules) bool {
+	for _, cl := range c.left.at {
+		k, id := &c.sp.combos[cl.combo], cl.set
+		if k.news != r.News || k.reads != r.Reads || !holds(c.sp.travel, k.travel, r.Travel) || !holds(c.sp.reach, k.reach, r.Reach) || !holds(c.sp.run, k.run, r.Run) {
+			continue
+		}
+		for j, o := range c.sp.orders {
+			if o.Order == r.Order && o.Mixed == r.Mixed && o.Seed == r.Seed && c.sp.pool[id].has(j) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// holds reports whether a value is one of those that the number beginning at least stands for.
+func holds(numbers []number, least, value int) bool {
+	for _, n := range numbers {
+		if n.least == least {
+			return n.least <= value && value <= n.most
+		}
+	}
+	return false
+}

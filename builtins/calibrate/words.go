@@ -1,0 +1,160 @@
+package calibrate
+
+import (
+	"fmt"
+	"slices"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+)
+
+const example = `mine = world(order="+z -y +x -x -z +y", travel=1)
+c = calibrate(news="fifo", reads="turn", travel=[1, 2], reach=24, run=6)
+while not c.done:
+    c.rehearse(mine)  # at home: build it in your world, and say c.saw("a out, b home", ...)
+expect_equal(c.world, mine)
+expect_equal(c.alone, [])
+fresh(c.world)
+`
+
+// limits of what a calibration takes in.
+const (
+	mostCombos = 200_000 // of the rules but the order
+	mostValues = 1 << 16 // of one rule
+	mostOrders = 4096    // and of the order
+	mostParts  = 200     // of one experiment
+)
+
+func calibrateWords() []builtins.Entry {
+	numbers := func(name, unit, usual, doc string) builtins.Param {
+		return builtins.Param{Name: name, Type: "a number or a list of numbers", Unit: unit, Default: usual, Optional: true, Keyword: true, Doc: doc}
+	}
+	return []builtins.Entry{{Name: "calibrate", Topic: "rules", Sentence: "Finds out the rules of your own world: proposes experiments that can be done there, takes what was seen, and ends when one world is left, or those left act alike on all rigs that are permitted.",
+		Params: []builtins.Param{
+			{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "what the world is to be called"},
+			{Name: "order", Type: "a neighbour order or a list of them", Default: "None", Optional: true, Keyword: true, Doc: "the orders that are possible, \"mixed 7\" and its like among them; None: all 720. If any is mixed, place matters: then one rig is an experiment, and its map says at which cells it must stand"},
+			{Name: "news", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: builtins.NewsNames, Doc: "how news is delivered, if it is known; None: either"},
+			{Name: "reads", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: builtins.ReadsNames, Doc: "what acts see, if it is known; None: either"},
+			numbers("travel", "ticks", "range(1, 9)", "the values that are possible"),
+			numbers("reach", "cells", "range(1, 65)", "the values that are possible"),
+			numbers("run", "cells", "range(1, 33)", "the values that are possible"),
+			{Name: "parts", Type: "number", Default: "24", Optional: true, Keyword: true, Doc: "how many parts one experiment may have, wires and reeds counted one by one"},
+			{Name: "check", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "True: once the world is found, goes on until one wrong answer would have shown; False: ends there, and names the answers that stand alone"},
+			{Name: "saw", Type: "a list of pairs", Default: "[]", Optional: true, Keyword: true, Doc: "what was seen already: the name of a rig and what it showed, as .seen gives them"}},
+		Returns: "a calibration, which shows the next experiment, or what was found: .saw(...) takes what each of its rigs showed, in their order (None: not sure), .unsure() and .skip(\"cannot build\") put all of them or one (rig=2) aside, .back() takes the last step back, .build() places it on the empty bench, .rehearse(w) answers it as the world w would; .world (None until it is found) .found .done .worlds .bits .open (values by rule) .seen .alone (answers that no other bears out) .clash (answers that cannot all be true) .asked .rigs (each .name .about .parts .bits .adds .look .possible) .map .text",
+		Example: example, See: []string{"world", "fresh", "survey"}, Call: calibrate}}
+}
+
+func calibrate(c *builtins.Call) (starlark.Value, error) {
+	s := setup{name: c.Str("name"), most: int(c.Int("parts", 24, 4)), check: c.Bool("check", true)}
+	if c.Err == nil && s.most > mostParts {
+		c.Bad("parts", fmt.Sprint(s.most), fmt.Sprintf("at most %d", mostParts))
+	}
+	s.orders = orders(c)
+	s.news, s.reads = []engine.News{engine.FIFO, engine.LIFO}, []engine.Reads{engine.ByTurn, engine.ByStep}
+	if c.Has("news") {
+		s.news = []engine.News{engine.News(max(0, slices.Index(builtins.NewsNames, c.Choice("news", ""))))}
+	}
+	if c.Has("reads") {
+		s.reads = []engine.Reads{engine.Reads(max(0, slices.Index(builtins.ReadsNames, c.Choice("reads", ""))))}
+	}
+	s.travel, s.reach, s.run = values(c, "travel", 1, 8, engine.MaxTravel), values(c, "reach", 1, 64, engine.MaxReach), values(c, "run", 1, 32, engine.MaxRun)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	k, err := newCalibration(c.Env, s)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	for i, v := range c.List("saw") {
+		a, err := k.observation(v)
+		if err != nil {
+			return nil, c.Fail("for parameter saw: observation %d: %w", i+1, err)
+		}
+		k.take(step{answers: []answer{a}, asked: true})
+	}
+	return k, c.Err
+}
+
+// observation reads a pair of a rig's name and what it showed.
+func (c *Calibration) observation(v starlark.Value) (a answer, err error) {
+	pair, ok := v.(starlark.Indexable)
+	if _, text := v.(starlark.String); text || !ok || pair.Len() != 2 {
+		return a, fmt.Errorf("got %s, want a pair of a rig's name and what it showed", builtins.Show(v))
+	}
+	name, _ := starlark.AsString(pair.Index(0))
+	t := c.byName[name]
+	if t == nil {
+		var names []string
+		for _, t := range c.tables {
+			names = append(names, t.name)
+		}
+		return a, fmt.Errorf("there is no rig %s of up to %d parts, want a name as .seen has it%s", builtins.Show(pair.Index(0)), c.most, say.DidYouMean(name, names))
+	}
+	shown, err := t.read(builtins.Text(pair.Index(1)))
+	return answer{t, shown}, err
+}
+
+// orders reads the orders that are possible.
+func orders(c *builtins.Call) (all []engine.Rules) {
+	if !c.Has("order") {
+		return allOrders()
+	}
+	given := c.List("order")
+	if c.Err == nil && len(given) == 0 {
+		c.Bad("order", "an empty list", builtins.WantOrder)
+	}
+	if len(given) > mostOrders {
+		c.Bad("order", fmt.Sprintf("%d orders", len(given)), fmt.Sprintf("at most %d", mostOrders))
+		return nil
+	}
+	for _, v := range given {
+		r := engine.DefaultRules()
+		if bad := builtins.OrderInto(&r, v); bad != nil {
+			c.Bad("order", builtins.Show(bad), builtins.WantOrder)
+			return nil
+		}
+		if !slices.Contains(all, r) {
+			all = append(all, r)
+		}
+	}
+	return all
+}
+
+// values reads the values of a rule that are possible, least first.
+func values(c *builtins.Call, param string, from, to, most int) (all []int) {
+	if !c.Has(param) {
+		for n := from; n <= to; n++ {
+			all = append(all, n)
+		}
+		return all
+	}
+	given := []starlark.Value{c.Value(param)}
+	if it, ok := c.Value(param).(starlark.Iterable); ok {
+		if n := starlark.Len(c.Value(param)); n > mostValues {
+			c.Bad(param, fmt.Sprintf("%d values", n), fmt.Sprintf("at most %d", mostValues))
+			return nil
+		}
+		given = slices.Collect(starlark.Elements(it))
+	}
+	least := from
+	if param == "run" {
+		least = 0
+	}
+	for _, v := range given {
+		n, err := starlark.AsInt32(v)
+		if err != nil || n < least || n > most {
+			c.Bad(param, builtins.Show(v), fmt.Sprintf("numbers from %d to %d", least, most))
+			return nil
+		}
+		all = append(all, n)
+	}
+	slices.Sort(all)
+	if all = slices.Compact(all); len(all) == 0 {
+		c.Bad(param, "an empty list", "at least one number")
+	}
+	return all
+}

@@ -1,0 +1,164 @@
+package calibrate_test
+
+import (
+	"strings"
+	"testing"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/stage"
+)
+
+// small is a calibration that ends soon.
+const small = `c = calibrate("mine", order=["+x -x +y -y +z -z", "-y +y -x +x -z +z"], news="fifo", reads="turn", travel=[1, 3], reach=24, run=[5, 6])
+mine = world(order="-y +y -x +x -z +z", travel=3, run=5)
+`
+
+// TestConversation: answers one by one, taken back, put aside, and given as a list, lead to the same.
+func TestConversation(t *testing.T) {
+	stage.MustDo(t, small+`
+expect_equal((c.found, c.done, c.world, c.worlds, c.bits), (False, False, None, 8, 3.0))
+first = c.text
+names = [r.name for r in c.rigs]
+c.rehearse(mine)
+expect(c.text != first, "the next experiment is another")
+c.back()
+expect_equal((c.text, c.worlds), (first, 8))
+c.skip("cannot build", rig=1)
+expect(names[0] not in [r.name for r in c.rigs], "it was put aside")
+c.unsure()
+c.back()
+c.back()
+expect_equal(c.text, first)
+while not c.done:
+    c.rehearse(mine)
+expect_equal((c.world, c.world.name, c.worlds, c.open, c.alone, c.clash), (mine, "mine", 1, {}, [], None))
+again = calibrate("mine", order=["+x -x +y -y +z -z", "-y +y -x +x -z +z"], news="fifo", reads="turn", travel=[1, 3], reach=24, run=[5, 6], saw=c.seen)
+expect_equal((again.world, again.done, again.seen), (c.world, True, c.seen))
+`)
+}
+
+// TestSpoken: an answer may be said in few words.
+func TestSpoken(t *testing.T) {
+	stage.MustDo(t, `
+def seen(rig, text, **worlds):
+    return calibrate(saw=[(rig, text)], check=False, **worlds).seen[0][1]
+expect_equal(seen("order 1 laid +x +y +z", "a out, b home"), "a out, b home")
+expect_equal(seen("order 1 laid +x +y +z", "b home a out"), "a out, b home")
+expect_equal(seen("order 1 laid +x +y +z", "out home"), "a out, b home")
+expect_equal(seen("travel by a lamp", "lit from tick 4"), "lamp dark; lamp lit from tick 4")
+expect_equal(seen("travel by a lamp", 4), "lamp dark; lamp lit from tick 4")
+expect_equal(seen("travel by a lamp", "dark"), "lamp dark")
+expect_equal(seen("run by a row of 12", 7), "row 7")
+expect_equal(seen("reach by a meter, 64 tokens", "meter 12"), "meter 12")
+`)
+}
+
+// TestTorn: answers that contradict each other are named, with what comes nearest.
+func TestTorn(t *testing.T) {
+	s := stage.MustDo(t, small+`
+c = calibrate(news="fifo", reads="turn", reach=24, run=6, travel=2, saw=[("order 1 laid +x +y +z", "out home"), ("order 2 laid +x +y +z", "out home out"), ("order 1 laid +x +y +z", "home out")])
+expect_equal((c.found, c.done, c.world, c.worlds), (False, True, None, 0))
+expect_equal([k[0] for k in c.clash], ["order 1 laid +x +y +z"] * 2)
+text = c.text
+`)
+	text := s.Names["text"].String()
+	for _, want := range []string{"contradict each other", "These 2 cannot all be true", "answer 1, order 1", "answer 3, order 1", "without answer 1: ", "without answer 3: "} {
+		if !strings.Contains(text, want) {
+			t.Errorf("%q is not in\n%s", want, text)
+		}
+	}
+}
+
+// TestStandsAlone: without checks, what is believed on one answer's word is said.
+func TestStandsAlone(t *testing.T) {
+	s := stage.MustDo(t, small+`
+c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", travel=[1, 3], reach=24, run=6, check=False)
+c.saw(3 + 1)
+expect_equal((c.found, c.done, c.world.travel, len(c.alone)), (True, True, 3, 1))
+text = c.text
+`)
+	if text := s.Names["text"].String(); !strings.Contains(text, "no other bears it out") {
+		t.Error(text)
+	}
+}
+
+// TestWhatStaysOpen: what no permitted rig tells apart is said.
+func TestWhatStaysOpen(t *testing.T) {
+	stage.MustDo(t, `
+c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", travel=2, reach=24, run=range(1, 33), parts=12, check=False)
+w = world(run=30)
+while not c.done:
+    c.rehearse(w)
+expect_equal((c.found, c.open), (True, {"run": ["9", "10", "11 to 32"]}))
+expect("24 worlds are left" in c.text, c.text)
+`)
+}
+
+// TestMixed: which of some mixed orders it is, is found as well.
+func TestMixed(t *testing.T) {
+	stage.MustDo(t, `
+orders = ["+x -x +y -y +z -z"] + ["mixed %d" % n for n in range(12)]
+def find(n):
+    w = world(order=orders[n], travel=1)
+    c = calibrate(order=orders, news="fifo", reads="turn", travel=[1, 2], reach=24, run=6)
+    expect("the very cells" in c.text, c.text)
+    while not c.done:
+        expect_equal(len(c.rigs), 1)
+        c.rehearse(w)
+    expect_equal((c.world, c.alone), (w, []))
+find(0)
+find(7)
+find(12)
+`)
+}
+
+// TestBuild places what the text shows.
+func TestBuild(t *testing.T) {
+	stage.MustDo(t, small+`
+n = 0
+for r in c.rigs:
+    n += r.parts
+fresh(mine)
+c.build()
+expect_equal(len(parts()), n)
+run()
+expect_error(lambda: c.build(), "take an empty one with fresh()")
+`)
+}
+
+// TestFrozen: what a script has finished with does not change.
+func TestFrozen(t *testing.T) {
+	s := stage.MustDo(t, small)
+	if msg := s.Do("c.rehearse(mine)"); !strings.Contains(msg, "frozen") {
+		t.Error(msg)
+	}
+}
+
+// TestErrors: what was wrong is said, with what is allowed, and nothing changes.
+func TestErrors(t *testing.T) {
+	for _, k := range [][2]string{
+		{`calibrate(travel=[])`, "an empty list, want at least one number"},
+		{`calibrate(travel=0)`, "want numbers from 1 to"},
+		{`calibrate(order="+x +x")`, "all six directions"},
+		{`calibrate(order="mixed x")`, "such as \"mixed 7\""},
+		{`calibrate(news="lilo")`, "did you mean lifo"},
+		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 200000"},
+		{`calibrate(parts=1000)`, "at most 200"},
+		{`calibrate(saw=[("order 1 laid +x +y +x", "out home")])`, "did you mean order 1 laid +x +y +z"},
+		{`calibrate(saw=["up"])`, "want a pair"},
+		{`c.saw()`, "got 0 answers, want one for each of the"},
+		{`c.saw(*["up" for r in c.rigs])`, "want how each part stands"},
+		{`c.rehearse(3)`, "want a world"},
+		{`c.skip("")`, "want a reason"},
+		{`c.skip("no room", rig=9)`, "got 9, want 1 to"},
+		{`c.back()`, "nothing has been said yet"},
+		{`{c: 1}`, "cannot be a key"},
+	} {
+		s := stage.New()
+		stage.MustSession(t, s, small+"before = c.text")
+		if err := stage.Session(t, s, k[0]); err == nil || !strings.Contains(builtins.Message(err), k[1]) {
+			t.Errorf("%s: %v, want %q", k[0], err, k[1])
+		}
+		stage.MustSession(t, s, "expect_equal(c.text, before)")
+	}
+}
