@@ -172,7 +172,7 @@ func TestHiddenWorlds(t *testing.T) {
 
 // TestOneLie: one wrong answer always shows, in the end.
 func TestOneLie(t *testing.T) {
-	n := worldsToTry(30)
+	n := worldsToTry(12)
 	r := rand.New(rand.NewPCG(3, 4))
 	c := begin(t, wide())
 	named := 0
