@@ -18,9 +18,9 @@ func (t *Table) writeCSV(w io.Writer) error {
 	for i := range n {
 		head := ""
 		if i < len(t.Head) {
-			head = t.Head[i]
+			head = defused(t.Head[i])
 		}
-		writeField(out, i, head, false)
+		writeField(out, i, head, i < len(t.Head) && head != t.Head[i])
 	}
 	out.WriteString("\r\n")
 	for _, r := range t.Rows {
@@ -33,8 +33,9 @@ func (t *Table) writeCSV(w io.Writer) error {
 				case starlark.Bool, starlark.Int, starlark.Float:
 					writeField(out, i, Text(r[i]), false)
 				default:
-					_, text := Unquoted(Text(r[i])).(starlark.String)
-					writeField(out, i, Text(r[i]), !text)
+					safe := defused(Text(r[i]))
+					_, text := Unquoted(safe).(starlark.String)
+					writeField(out, i, safe, !text || safe != Text(r[i]))
 				}
 			}
 		}
@@ -53,6 +54,26 @@ func writeField(out *bufio.Writer, i int, field string, quotes bool) {
 		field = `"` + strings.ReplaceAll(field, `"`, `""`) + `"`
 	}
 	out.WriteString(field)
+}
+
+// formula is how a text begins that a spreadsheet would take for one and compute. A ' in front of it keeps it from that; where there
+// is one already another goes in front, so that what is read is what was written.
+var formula = regexp.MustCompile("^'*[=+\\-@\t\r]")
+
+// defused is a text as a spreadsheet may see it.
+func defused(text string) string {
+	if formula.MatchString(text) {
+		return "'" + text
+	}
+	return text
+}
+
+// Undefused is the text that was written in quotes as field, with what defused put in front taken off again.
+func Undefused(field string) string {
+	if strings.HasPrefix(field, "'") && formula.MatchString(field) {
+		return field[1:]
+	}
+	return field
 }
 
 var (

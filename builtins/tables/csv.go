@@ -28,6 +28,9 @@ func readCSV(x *text) (*builtins.Table, error) {
 			if err != nil {
 				return nil, err
 			}
+			if quoted {
+				f = builtins.Undefused(f)
+			}
 			var v starlark.Value = starlark.String(f)
 			if !first && !quoted {
 				v = builtins.Unquoted(f)

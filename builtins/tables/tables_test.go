@@ -29,7 +29,7 @@ func run(t *testing.T, dir, script string) (string, error) {
 // A table that is saved comes back as the same table, in every form, and differs in nothing.
 func TestRoundTrip(t *testing.T) {
 	rnd := rand.New(rand.NewSource(1))
-	words := []string{"", "quay", "7", "007", "-1", "1.5", "1e3", "True", "False", "None", "nan", "+inf", "=1+2", "a,b", "say \"quay\"", "two\nlines", "cr\rlf\r\n",
+	words := []string{"", "quay", "7", "007", "-1", "1.5", "1e3", "True", "False", "None", "nan", "+inf", "=1+2", "'=1+2", "''@quay", "+x", "-y", "'tis", "a,b", "say \"quay\"", "two\nlines", "cr\rlf\r\n",
 		" blank ", "\ttab", "höhe", "\x00", "\"", "\ufeffmark", "#"}
 	value := func() string {
 		switch rnd.Intn(7) {
@@ -167,5 +167,24 @@ print(new.against(old, on=["berth", "way"]))
 t.against(t)`)
 	if err == nil || !strings.Contains(err.Error(), "two rows with berth 1, want columns in on that tell the rows apart") {
 		t.Error(err)
+	}
+}
+
+// TestFormulas: nothing that a spreadsheet would compute stands in a file as it would compute it.
+func TestFormulas(t *testing.T) {
+	dir := t.TempDir()
+	if _, err := run(t, dir, `t = table([["=1+2", "+x", -3, "'=x", "quay"]], head=["@a", "b", "c", "d", "e"])
+t.save("t.csv")
+expect_equal(read_table("t.csv").rows, t.rows)
+expect_equal(read_table("t.csv").head, t.head)`); err != nil {
+		t.Fatal(err)
+	}
+	got, err := os.ReadFile(filepath.Join(dir, "t.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := "\"'@a\",b,c,d,e\r\n\"'=1+2\",\"'+x\",-3,\"''=x\",quay\r\n"
+	if string(got) != want {
+		t.Errorf("got  %q\nwant %q", got, want)
 	}
 }
