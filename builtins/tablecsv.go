@@ -18,7 +18,7 @@ func (t *Table) writeCSV(w io.Writer) error {
 	for i := range n {
 		head := ""
 		if i < len(t.Head) {
-			head = defused(t.Head[i])
+			head = Defused(t.Head[i])
 		}
 		writeField(out, i, head, i < len(t.Head) && head != t.Head[i])
 	}
@@ -33,7 +33,7 @@ func (t *Table) writeCSV(w io.Writer) error {
 				case starlark.Bool, starlark.Int, starlark.Float:
 					writeField(out, i, Text(r[i]), false)
 				default:
-					safe := defused(Text(r[i]))
+					safe := Defused(Text(r[i]))
 					_, text := Unquoted(safe).(starlark.String)
 					writeField(out, i, safe, !text || safe != Text(r[i]))
 				}
@@ -60,15 +60,15 @@ func writeField(out *bufio.Writer, i int, field string, quotes bool) {
 // is one already another goes in front, so that what is read is what was written.
 var formula = regexp.MustCompile("^'*[=+\\-@\t\r]")
 
-// defused is a text as a spreadsheet may see it.
-func defused(text string) string {
+// Defused is a text as a spreadsheet may see it.
+func Defused(text string) string {
 	if formula.MatchString(text) {
 		return "'" + text
 	}
 	return text
 }
 
-// Undefused is the text that was written in quotes as field, with what defused put in front taken off again.
+// Undefused is the text that was written in quotes as field, with what Defused put in front taken off again.
 func Undefused(field string) string {
 	if strings.HasPrefix(field, "'") && formula.MatchString(field) {
 		return field[1:]

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
@@ -169,6 +170,9 @@ func nameFault(name string) (got, want string) {
 	}
 	if len(name) > 200 {
 		return "a long name", "at most 200 bytes"
+	}
+	if !utf8.ValidString(name) {
+		return fmt.Sprintf("%+q", name), "a text in UTF-8"
 	}
 	for _, r := range name {
 		if r < ' ' || r == 0x7f || r > 0x7f && !unicode.IsPrint(r) {

@@ -141,6 +141,7 @@ func writeJSON(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, las
 
 // csvHead are the columns of a table of events: those of the JSON Lines but bench, with units in the names. Cells are empty on
 // the shelf; level is empty for every word but level.
+// A name that a spreadsheet would compute has a ' in front.
 var csvHead = []string{"event", "cause", "time_ticks", "time_steps", "time_turns", "part", "kind", "name", "x_cells", "y_cells", "z_cells", "what", "level"}
 
 // writeCSV writes a table as RFC 4180 has it.
@@ -155,7 +156,7 @@ func writeCSV(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 	n := func(n int64) string { return strconv.FormatInt(n, 10) }
 	if err := chosenEvents(e, want, first, last, func(id engine.EventID, ev engine.Event) error {
 		row = append(row[:0], n(int64(id)), n(int64(ev.Cause)), n(ev.Tick), n(int64(ev.Step)), n(int64(ev.Turn)), n(int64(ev.ID)),
-			b.KindName(ev.ID), b.Name(ev.ID))
+			b.KindName(ev.ID), builtins.Defused(b.Name(ev.ID)))
 		if cell, onLattice := b.CellOf(ev.ID); onLattice {
 			row = append(row, n(int64(cell.X)), n(int64(cell.Y)), n(int64(cell.Z)))
 		} else {

@@ -226,3 +226,18 @@ func BenchmarkExport(b *testing.B) {
 		})
 	}
 }
+
+// A name that a spreadsheet would compute has a mark in front that keeps it from that.
+func TestExportFormulas(t *testing.T) {
+	s := stage.New()
+	dir := stage.InFolder(t, s)
+	if msg := s.Do(`press(key((0, 0), hold=1, name="=1+2"))
+run()
+export("quay.csv")`); msg != "" {
+		t.Fatal(msg)
+	}
+	got := stage.Read(t, dir, "quay.csv")
+	if !strings.Contains(got, ",'=1+2,") || strings.Contains(got, ",=1+2,") {
+		t.Errorf("got %s", got)
+	}
+}
