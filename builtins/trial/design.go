@@ -146,7 +146,11 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 		c.Freeze("over", over)
 		d.Over = over
 	case starlark.Iterable:
-		d.Over = starlark.Tuple(slices.Collect(starlark.Elements(over)))
+		vs, err := values(over)
+		if err != nil {
+			c.Fail("for parameter over: got %w", err)
+		}
+		d.Over = starlark.Tuple(vs)
 		c.Freeze("over", d.Over)
 	default:
 		c.Bad("over", builtins.Show(over), "")

@@ -1,6 +1,7 @@
 package trial
 
 import (
+	"strings"
 	"testing"
 
 	"pulsewright/builtins/stage"
@@ -109,6 +110,22 @@ expect_error(lambda: sweep(struct(build=build, send=send, read=read)), "names no
 		}
 		if got, err := w.expr(s.Names[name], 0); err != nil || got != want {
 			t.Errorf("%s is written down as %s, %v; want %s", name, got, err, want)
+		}
+	}
+}
+
+// Numbers without end are refused at once, wherever they come from.
+func TestTooManyNumbers(t *testing.T) {
+	const rig = "def f(*x): pass\ndef many(size): return range(1 << 30)\n"
+	for script, want := range map[string]string{
+		`design("d", f, f, f, over=range(1 << 30))`:                              "design: for parameter over: got 1073741824 values, want at most 10000000",
+		`sweep(f, range(1 << 30))`:                                               "sweep: for parameter over: got 1073741824 values, want at most 10000000",
+		`sweep(lambda a: a, {"a": range(1 << 30)})`:                              "sweep: for parameter over: got \"a\": 1073741824 values, want at most 10000000",
+		`survey(design("d", lambda f, size: None, f, f, over=many), size=2)`:     "over(2) gives 1073741824 values, want at most 10000000",
+		`survey(struct(name="d", build=f, send=f, read=f, over=range(1 << 30)))`: "design whose .over is 1073741824 values",
+	} {
+		if msg := stage.New().Do(rig + script); !strings.Contains(msg, want) {
+			t.Errorf("%s: got %s, want %s", script, msg, want)
 		}
 	}
 }

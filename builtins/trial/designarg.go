@@ -2,7 +2,6 @@ package trial
 
 import (
 	"fmt"
-	"slices"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -78,7 +77,12 @@ func likeDesign(c *builtins.Call, param string, v starlark.Value) *Design {
 	case starlark.Callable, starlark.NoneType:
 		d.Over = over
 	case starlark.Iterable:
-		d.Over = starlark.Tuple(slices.Collect(starlark.Elements(over)))
+		vs, err := values(over)
+		if err != nil {
+			c.Fail("for parameter %s: got a design whose .over is %w", param, err)
+			return nil
+		}
+		d.Over = starlark.Tuple(vs)
 	default:
 		c.Bad(param, "a design whose .over is "+builtins.Show(over), "numbers, or a function from the size to them")
 		return nil

@@ -31,6 +31,18 @@ func (d *Design) NumbersOf(thread *starlark.Thread, size int) ([]starlark.Value,
 	if !ok {
 		return nil, fmt.Errorf("over(%d) gives %s, want numbers", size, builtins.Show(v))
 	}
+	vs, err := values(it)
+	if err != nil {
+		return nil, fmt.Errorf("over(%d) gives %w", size, err)
+	}
+	return vs, nil
+}
+
+// values are those in a list, if no more than there may be trials.
+func values(it starlark.Iterable) ([]starlark.Value, error) {
+	if n := starlark.Len(it); n > maxTrials {
+		return nil, fmt.Errorf("%s, want at most %d", say.Count(n, "value"), maxTrials)
+	}
 	return slices.Collect(starlark.Elements(it)), nil
 }
 
@@ -51,11 +63,11 @@ func (d *Design) Values(c *builtins.Call, param string, size int) (vs []starlark
 		c.Bad(param, builtins.Show(v), "")
 		return nil
 	}
-	if n := starlark.Len(v); n > maxTrials {
-		c.Bad(param, say.Count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+	vs, err := values(it)
+	if err != nil {
+		c.Fail("for parameter %s: got %w", param, err)
 		return nil
 	}
-	vs = slices.Collect(starlark.Elements(it))
 	c.Freeze(param, vs...)
 	return d.some(c, param, Once(vs))
 }

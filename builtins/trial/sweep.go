@@ -58,17 +58,23 @@ func Axes(c *builtins.Call, param string, name string) (as []variable, byName bo
 				c.Bad(param, "a dict with "+builtins.Show(k)+": "+builtins.Show(x), "names and lists of values")
 				return nil, false
 			}
-			as = append(as, variable{string(key), slices.Collect(starlark.Elements(it))})
+			vs, err := values(it)
+			if err != nil {
+				c.Fail("for parameter %s: got %s: %w", param, key, err)
+				return nil, false
+			}
+			as = append(as, variable{string(key), vs})
 		}
 		if len(as) == 0 {
 			c.Bad(param, "an empty dict", "")
 		}
 	case starlark.Iterable:
-		if n := starlark.Len(v); n > maxTrials {
-			c.Bad(param, say.Count(n, "value"), fmt.Sprintf("at most %d", maxTrials))
+		vs, err := values(v)
+		if err != nil {
+			c.Fail("for parameter %s: got %w", param, err)
 			return nil, false
 		}
-		as = []variable{{name, slices.Collect(starlark.Elements(v))}}
+		as = []variable{{name, vs}}
 	default:
 		c.Bad(param, builtins.Show(v), "")
 	}
