@@ -48,10 +48,10 @@ type Bench struct {
 type state struct {
 	kind   Kind
 	flags  flag
-	op     uint8 // gate: Op; delay: Mode; shuttle: Slug; told: its state
+	op     uint8 // gate: Op; delay: Mode; shuttle: Slug, or what its grip carries; told: its state
 	slug   cellFlag
 	pw     uint16 // live pads and power cords; except for gates, one more while the own cell is forced
-	nin    uint16 // gate: inputs; told: what it wanted and who told it
+	nin    uint16 // gate: inputs; told: what it wanted and who told it; shuttle: its grip; bare cell, jack: whether its slug is loose
 	n      int32  // level of a conductor or meter; tokens of a tray; ticks of a key, delay, oneshot, gate, chute, bucket, shuttle; of some gates minus their truth table
 	fed    uint16 // feeds that feed this cell, should it conduct (meters apart)
 	forced uint16 // stimuli that force this cell

@@ -5,7 +5,7 @@ import "fmt"
 // Check works everything that is kept as counts out anew and reports the first that is
 // wrong. For tests: it costs a walk over the whole bench.
 func (b *Bench) Check() error {
-	checks := [...]func(int32) error{b.checkCell, b.checkPower, b.checkInputs, b.checkLevel}
+	checks := [...]func(int32) error{b.checkCell, b.checkPower, b.checkInputs, b.checkLevel, b.checkSlug}
 	for i := range b.st {
 		for _, check := range checks {
 			if err := check(int32(i)); err != nil {
@@ -125,4 +125,36 @@ func (b *Bench) place(s int32) string {
 		return fmt.Sprint("shelf", b.id[s])
 	}
 	return fmt.Sprint(b.cell[s])
+}
+
+// checkSlug: a slug sits in a cell if it is loose, or one shuttle's own at rest; one is awaited by a cell if one shuttle has it in transit.
+func (b *Bench) checkSlug(s int32) error {
+	st := &b.st[s]
+	sit, come := 0, 0
+	for _, sh := range b.seatedBy(s) {
+		switch {
+		case b.heads(sh) != s:
+		case b.st[sh].transit():
+			come++
+		default:
+			sit++
+			if st.seated() != Slug(b.st[sh].op) {
+				return b.bad(s, "slug", st.seated(), Slug(b.st[sh].op))
+			}
+		}
+	}
+	if st.loose() {
+		sit++
+	}
+	want, awaits := 0, 0
+	if st.seated() != NoSlug {
+		want = 1
+	}
+	if st.slug&awaited != 0 {
+		awaits = 1
+	}
+	if sit != want || come != awaits {
+		return b.bad(s, "slugs seated and awaited", [2]int{want, awaits}, [2]int{sit, come})
+	}
+	return nil
 }

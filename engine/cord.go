@@ -65,7 +65,7 @@ func (b *Bench) Patch(from, to ID, c Cord) error {
 	if c.Power && b.reads(f) != c.Invert {
 		b.setCord(k, true)
 	}
-	if c.Power && b.st[t].kind != Told {
+	if c.Power && b.st[t].kind == Gate {
 		b.st[t].nin++
 	}
 	return b.settleEdit(back)

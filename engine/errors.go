@@ -44,15 +44,23 @@ type TakenCell struct {
 	Slug  Slug // the slug seated or awaited there
 	Seat  bool // the cell was wanted as the seat of a slug
 	Comes bool // the slug is still in transit
+	Loose bool // the slug belongs to no shuttle
+	Puts  bool // a loose slug was to be put there
 }
 
 func (t *TakenCell) Error() string {
 	what := fmt.Sprintf("a %v", t.Kind)
 	if t.By == 0 {
 		what = fmt.Sprintf("the %v of a shuttle", t.Slug)
-		if t.Comes {
+		switch {
+		case t.Comes:
 			what = "a slug in transit that is heading there"
+		case t.Loose:
+			what = fmt.Sprintf("a loose %v", t.Slug)
 		}
+	}
+	if t.Puts {
+		return fmt.Sprintf("cell %v is taken by %s; a loose slug goes into an empty cell or a jack", t.Cell, what)
 	}
 	if t.Seat {
 		return fmt.Sprintf("the slug's seat %v is taken by %s; it must be empty or a jack", t.Cell, what)
@@ -62,3 +70,8 @@ func (t *TakenCell) Error() string {
 	}
 	return fmt.Sprintf("cell %v already holds %s; remove it first", t.Cell, what)
 }
+
+// NoLooseSlug is the error for a cell from which a loose slug was to be taken.
+type NoLooseSlug struct{ Cell Cell }
+
+func (n *NoLooseSlug) Error() string { return fmt.Sprintf("there is no loose slug at %v", n.Cell) }

@@ -10,7 +10,7 @@ type Event struct {
 	Turn  int32
 	ID    ID      // the part, or the bare cell
 	Cause EventID // the event that told the part, queued the act or set the timer; 0 for a stimulus
-	Arg   int32   // level: the new level; enters: see there; else 0
+	Arg   int32   // level: the new level; enters: see there; out, home, lands of a shuttle with a grip: the Slug it moves; else 0
 	What  What
 }
 

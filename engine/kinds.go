@@ -14,6 +14,7 @@ type (
 	Feeding = kinds.Feeding
 	Shows   = kinds.Shows
 	Slug    = kinds.Slug
+	Grip    = kinds.Grip
 	Op      = kinds.Op
 	Mode    = kinds.Mode
 	What    = kinds.What
@@ -61,6 +62,7 @@ const (
 	ShowsState, ShowsAlways, ShowsLevel             = kinds.ShowsState, kinds.ShowsAlways, kinds.ShowsLevel
 	ShowsToken, ShowsTokens, ShowsBusy              = kinds.ShowsToken, kinds.ShowsTokens, kinds.ShowsBusy
 	NoSlug, Plug, Feed, Bridge                      = kinds.NoSlug, kinds.Plug, kinds.Feed, kinds.Bridge
+	NoGrip, Push, PushBack                          = kinds.NoGrip, kinds.Push, kinds.PushBack
 	Buf, Not, And, Or, Nand, Nor, Xor, Xnor         = kinds.Buf, kinds.Not, kinds.And, kinds.Or, kinds.Nand, kinds.Nor, kinds.Xor, kinds.Xnor
 	Maj, Hold, Latch                                = kinds.Maj, kinds.Hold, kinds.Latch
 	Stretch, Transport, Inertial                    = kinds.Stretch, kinds.Transport, kinds.Inertial
@@ -100,6 +102,9 @@ func DirOf(c Cell) (Dir, bool) { return kinds.DirOf(c) }
 
 // ParseSlug reads the name of a slug.
 func ParseSlug(s string) (Slug, bool) { return kinds.ParseSlug(s) }
+
+// ParseGrip reads the name of a grip.
+func ParseGrip(s string) (Grip, bool) { return kinds.ParseGrip(s) }
 
 // ParseOp reads the name of what a gate computes.
 func ParseOp(s string) (Op, bool) { return kinds.ParseOp(s) }

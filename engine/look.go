@@ -25,13 +25,15 @@ type State struct {
 	Timer   bool   // its one timer is set
 	Forced  bool   // the cell is forced by a stimulus
 	Powered bool   // it reads live; a gate: its inputs call for on
-	Armed   bool   // power (of a meter, the tokens behind it) calls for another state than it has, and neither act nor timer nor slug is on its way
+	Armed   bool   // power (of a meter, the tokens behind it) calls for another state than it has, and neither act nor timer nor slug is on its way; a slug that can be let go may be
 	Conduct bool   // the cell is a conductor now
 	Feeds   bool   // the cell feeds: all round, or its front
 	Seated  Slug   // slug seated in this cell
 	Told    int    // of a part of a told kind: the number of its state
 	Named   string // and its name
 	Awaits  bool   // a slug in transit is heading for this cell
+	Loose   bool   // the slug seated in this cell belongs to no shuttle
+	Carries Slug   // of a shuttle with a grip: the slug that it has in transit
 }
 
 // Thing returns what is known of an ID; the zero Thing for one that was never given.
@@ -64,7 +66,10 @@ func (b *Bench) Thing(id ID) Thing {
 	case Key:
 		r.Hold = int(st.n)
 	case Shuttle:
-		r.Slug, r.Travel = Slug(st.op), int(st.n)
+		r.Travel, r.Grip, r.LetGo = int(st.n), st.grip(), st.nin&letsGo != 0
+		if r.Grip == NoGrip {
+			r.Slug = Slug(st.op)
+		}
 	case Delay:
 		r.Mode, r.Reject = Mode(st.op), int(x.reject)
 	case Gate:
@@ -131,7 +136,7 @@ func (b *Bench) stateOf(s int32) State {
 	st := &b.st[s]
 	r := State{
 		On:      st.on(),
-		Transit: st.flags&fTransit != 0,
+		Transit: st.transit(),
 		Queued:  st.flags&fQueued != 0,
 		Timer:   st.flags&fTimer != 0,
 		Forced:  st.forced > 0,
@@ -140,8 +145,13 @@ func (b *Bench) stateOf(s int32) State {
 		Feeds:   st.flags&fPad != 0 || b.frontOn(s),
 		Seated:  st.seated(),
 		Awaits:  st.slug&awaited != 0,
+		Loose:   st.loose(),
 	}
 	switch st.kind {
+	case Shuttle:
+		if st.carries() {
+			r.Carries = Slug(st.op)
+		}
 	case Meter:
 		r.Level, r.On = int(st.n), st.n > 0
 	case Tray, Bucket:

@@ -32,6 +32,7 @@ const (
 	doPatch
 	doUnpatch
 	doFill
+	doSlug   // puts a loose slug, or takes it away
 	doNumber // the engine numbers its parts anew: nothing that can be seen changes
 	doRules
 	doPress
@@ -68,6 +69,8 @@ func (d deed) String() string {
 		return fmt.Sprintf("b.Unpatch(%s, p%d)", part, d.to)
 	case doFill:
 		return fmt.Sprintf("b.Fill(%s, %d)", part, d.n)
+	case doSlug:
+		return fmt.Sprintf("b.PutSlug(%s, %s)", goCell(d.cell), goSlug(d.spec.Slug))
 	case doNumber:
 		return "b.Number()"
 	case doRules:
@@ -99,6 +102,10 @@ func goDir(d engine.Dir) string {
 	return "engine." + [...]string{"PosX", "NegX", "PosY", "NegY", "PosZ", "NegZ"}[d]
 }
 
+func goSlug(s engine.Slug) string {
+	return "engine." + [...]string{"NoSlug", "Plug", "Feed", "Bridge"}[s]
+}
+
 // goPart writes the fields that are not zero.
 func goPart(p engine.Part) string {
 	title := func(s string) string { return "engine." + strings.ToUpper(s[:1]) + s[1:] }
@@ -119,7 +126,13 @@ func goPart(p engine.Part) string {
 		fields = append(fields, "Far: "+goDir(p.Far), "FarSet: true")
 	}
 	if p.Slug != engine.NoSlug {
-		fields = append(fields, "Slug: "+title(p.Slug.String()))
+		fields = append(fields, "Slug: "+goSlug(p.Slug))
+	}
+	if p.Grip != engine.NoGrip {
+		fields = append(fields, "Grip: engine."+[...]string{"", "Push", "PushBack"}[p.Grip])
+	}
+	if p.LetGo {
+		fields = append(fields, "LetGo: true")
 	}
 	if p.Kind == engine.Gate {
 		fields = append(fields, "Op: "+title(p.Op.String()))

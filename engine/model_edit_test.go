@@ -38,7 +38,7 @@ func (m *model) shelve(spec engine.Part) (id int, err error) {
 func (m *model) put(at place, spec engine.Part) (id int, err error) {
 	err = m.edit(func() bool {
 		holdsSlug := m.seated(at) != engine.NoSlug || m.awaited(at) != engine.NoSlug
-		if m.partAt(at) != nil || holdsSlug && spec.Kind != engine.Jack || at.shelf != 0 && spec.Slug != engine.NoSlug {
+		if m.partAt(at) != nil || holdsSlug && spec.Kind != engine.Jack || at.shelf != 0 && (spec.Slug != engine.NoSlug || spec.Grip != engine.NoGrip) {
 			return false
 		}
 		p := &modelPart{Part: withDefaults(spec), at: at, on: spec.On || spec.Out, shows: spec.Level, ready: !spec.On}
@@ -52,7 +52,7 @@ func (m *model) put(at place, spec engine.Part) (id int, err error) {
 		p.id = len(m.parts)
 		m.parts = append(m.parts, p)
 		m.use(at)
-		for n := int32(1); n <= 2 && p.Kind == engine.Shuttle && p.Slug != engine.NoSlug && at.shelf == 0; n++ {
+		for n := int32(1); n <= 2 && p.Kind == engine.Shuttle && (p.Slug != engine.NoSlug || p.Grip != engine.NoGrip) && at.shelf == 0; n++ {
 			seat, _ := at.to(p.Facing, n)
 			m.use(seat)
 		}
@@ -209,7 +209,7 @@ func (m *model) nudge(at place, around bool, when int64) error {
 
 // state is what engine.State says, as far as the medium defines it for the kind.
 func (m *model) state(at place) engine.State {
-	s := engine.State{Forced: m.forced[at] > 0, Seated: m.seated(at), Awaits: m.awaited(at) != engine.NoSlug}
+	s := engine.State{Forced: m.forced[at] > 0, Seated: m.seated(at), Awaits: m.awaited(at) != engine.NoSlug, Loose: m.loose[at] != engine.NoSlug}
 	p := m.partAt(at)
 	s.Feeds = m.feedsAround(at)
 	if m.conducts(at) {
@@ -220,7 +220,7 @@ func (m *model) state(at place) engine.State {
 		s.Powered = s.Forced
 		return s
 	}
-	s.Tokens, s.Transit, s.Timer = len(p.tokens), p.transit, m.hasTimer(p)
+	s.Tokens, s.Transit, s.Timer, s.Carries = len(p.tokens), p.transit, m.hasTimer(p), p.carries
 	s.Queued = slices.ContainsFunc(m.acts, func(a *modelAct) bool { return a.part == p.id })
 	switch p.Kind {
 	case engine.Battery:
@@ -241,10 +241,10 @@ func (m *model) state(at place) engine.State {
 	if p.Kind == engine.Gate {
 		s.Powered = m.wanted(p)
 	}
-	idle := !s.Queued && !s.Timer
+	idle := !s.Queued && (!s.Timer || p.LetGo)
 	switch p.Kind {
 	case engine.Shuttle, engine.Link, engine.Lamp, engine.Reed, engine.Gate:
-		s.Armed = idle && !p.transit && m.wanted(p) != p.on
+		s.Armed = idle && (!p.transit || p.LetGo) && m.wanted(p) != p.on
 	}
 	return s
 }

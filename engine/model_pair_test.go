@@ -120,6 +120,8 @@ func (p *pair) doBoth(d deed) error {
 		_, eb = b.Unpatch(p.id[d.part], p.id[d.to])
 	case doFill:
 		em, eb = m.fill(p.number[d.part], d.n), b.Fill(p.id[d.part], d.n)
+	case doSlug:
+		em, eb = m.putSlug(at, d.spec.Slug), b.PutSlug(d.cell, d.spec.Slug)
 	case doNumber:
 		b.Number()
 	case doRules:

@@ -75,7 +75,7 @@ func (m *model) hear(p *modelPart, told engine.Teller, cause int) {
 			m.flip(p, cause)
 		}
 	case engine.Link, engine.Shuttle:
-		if m.wanted(p) != p.on && !p.transit {
+		if m.wanted(p) != p.on && (!p.transit || p.LetGo) {
 			m.queue(p, cause)
 		}
 	case engine.Gate:
@@ -206,6 +206,10 @@ func (m *model) computes(p *modelPart) bool {
 
 // leaveSeat is the act of a shuttle or link whose power calls for the other state.
 func (m *model) leaveSeat(p *modelPart, cause int) {
+	if p.Grip != engine.NoGrip {
+		m.grips(p, cause)
+		return
+	}
 	seat, hasSlug := p.seat()
 	p.on = !p.on
 	if goal, ok := p.seat(); ok && m.takenByOther(goal, p) {
@@ -217,11 +221,7 @@ func (m *model) leaveSeat(p *modelPart, cause int) {
 	event := m.event(p.at, word(p.on, engine.Out, engine.Home), 0, cause)
 	if p.Kind == engine.Shuttle {
 		p.transit = true
-		travel := p.Travel
-		if travel == 0 {
-			travel = m.rules.Travel
-		}
-		m.setTimer(p, travel, false, event)
+		m.setTimer(p, m.travel(p), false, event)
 	}
 	if hasSlug {
 		p.on = !p.on // a cord from p takes over its state with the second change
@@ -247,6 +247,10 @@ func (m *model) timerDue(p *modelPart, t *modelTimer) {
 	case engine.Key:
 		m.released(p, t.cause)
 	case engine.Shuttle:
+		if p.carries != engine.NoSlug {
+			m.putsDown(p, t.cause, p.id)
+			return
+		}
 		p.transit = false
 		event := m.event(p.at, engine.Lands, 0, t.cause)
 		if seat, ok := p.seat(); ok {

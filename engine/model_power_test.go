@@ -70,6 +70,12 @@ func (m *model) slugAt(at place, transit bool) engine.Slug {
 		if s, ok := p.seat(); ok && s == at && p.transit == transit {
 			return p.Slug
 		}
+		if s, ok := p.gripped(p.on); ok && transit && s == at && p.carries != engine.NoSlug {
+			return p.carries
+		}
+	}
+	if !transit {
+		return m.loose[at]
 	}
 	return engine.NoSlug
 }

@@ -39,6 +39,11 @@ func randomBench(c chooser) (engine.Rules, []deed) {
 	for range 2 + m.IntN(cells)*(1+m.IntN(3))/2 {
 		m.placeOne()
 	}
+	if m.one(4) {
+		for range m.IntN(5) {
+			m.putSlug(m.cell())
+		}
+	}
 	if m.one(3) {
 		for range m.IntN(8) {
 			m.shelveOne()
@@ -142,14 +147,28 @@ func (m *maker) group() {
 				spec.Facing = d
 			}
 			m.do(deed{do: doPlace, part: m.label(k), cell: at, spec: spec})
+			m.slugsFor(at, spec)
 		}
 		at = at.Add(d.Cell())
 	}
 }
 
 func (m *maker) placeOne() {
-	spec := m.spec(m.kind())
-	m.do(deed{do: doPlace, part: m.label(spec.Kind), cell: m.cell(), spec: spec})
+	spec, at := m.spec(m.kind()), m.cell()
+	m.do(deed{do: doPlace, part: m.label(spec.Kind), cell: at, spec: spec})
+	m.slugsFor(at, spec)
+}
+
+// slugsFor puts loose slugs before a shuttle with a grip.
+func (m *maker) slugsFor(at engine.Cell, spec engine.Part) {
+	for d := spec.Facing.Cell(); spec.Grip != engine.NoGrip && m.one(2); {
+		at = at.Add(d)
+		m.putSlug(at)
+	}
+}
+
+func (m *maker) putSlug(at engine.Cell) {
+	m.do(deed{do: doSlug, cell: at, spec: engine.Part{Slug: engine.Slug(m.IntN(4))}})
 }
 
 func (m *maker) shelveOne() {
@@ -230,7 +249,9 @@ func (m *maker) runSome() {
 }
 
 func (m *maker) editSome() {
-	switch m.IntN(9) {
+	switch m.IntN(10) {
+	case 9:
+		m.putSlug(m.cell())
 	case 0, 1:
 		m.placeOne()
 	case 2, 3:

@@ -75,6 +75,9 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 		if m.one(3) {
 			p.Travel = 1 + m.ticks(4)
 		}
+		if m.one(3) {
+			p.Slug, p.Grip, p.LetGo = engine.NoSlug, engine.Grip(1+m.IntN(2)), m.one(2)
+		}
 	case engine.Delay:
 		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
 		if p.Mode == engine.Inertial && p.Ticks > 0 {

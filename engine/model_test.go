@@ -20,11 +20,12 @@ type place struct {
 // model is a bench. Parts and events go by number, from 1, so that a copy is a plain copy.
 type model struct {
 	rules  engine.Rules
-	parts  []*modelPart  // by number, in the order placed; nil where none is any more
-	used   []place       // in the order first used
-	forced map[place]int // how many stimuli force it
-	level  map[place]int // of conductors
-	cords  []*modelCord  // in the order made
+	parts  []*modelPart          // by number, in the order placed; nil where none is any more
+	used   []place               // in the order first used
+	forced map[place]int         // how many stimuli force it
+	level  map[place]int         // of conductors
+	loose  map[place]engine.Slug // slugs of no shuttle, where they sit
+	cords  []*modelCord          // in the order made
 
 	tick       int64
 	step, turn int           // turn: of the last turn; -1 before the first of a step
@@ -46,12 +47,13 @@ type modelPart struct {
 	engine.Part // as placed, with the defaults filled in
 	id          int
 	at          place
-	on          bool  // on, out, lit
-	transit     bool  // shuttle: its slug is on its way to the seat of its state
-	ready       bool  // oneshot
-	last        bool  // transport and inertial delay: the input last taken over
-	tokens      []int // oldest first; each the number of its timer, or 0
-	shows       int   // meter: its level
+	on          bool        // on, out, lit
+	transit     bool        // shuttle: its slug is on its way to the seat of its state
+	carries     engine.Slug // shuttle with a grip: the loose slug in transit
+	ready       bool        // oneshot
+	last        bool        // transport and inertial delay: the input last taken over
+	tokens      []int       // oldest first; each the number of its timer, or 0
+	shows       int         // meter: its level
 
 	told   *toldKind // of a kind of one's own: what it is
 	state  int
@@ -119,7 +121,7 @@ type modelNews struct {
 }
 
 func newModel(r engine.Rules) *model {
-	return &model{rules: r, parts: make([]*modelPart, 1), forced: map[place]int{}, level: map[place]int{}, turn: -1}
+	return &model{rules: r, parts: make([]*modelPart, 1), forced: map[place]int{}, level: map[place]int{}, loose: map[place]engine.Slug{}, turn: -1}
 }
 
 // clone returns a model that shares nothing with m.
@@ -134,7 +136,7 @@ func (m *model) clone() *model {
 		}
 		c.parts = append(c.parts, p)
 	}
-	c.forced, c.level = maps.Clone(m.forced), maps.Clone(m.level)
+	c.forced, c.level, c.loose = maps.Clone(m.forced), maps.Clone(m.level), maps.Clone(m.loose)
 	c.cords = nil
 	for _, k := range m.cords {
 		d := *k

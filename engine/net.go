@@ -100,7 +100,7 @@ func (b *Bench) net(s int32) (net *Net, live int32) {
 			}
 			for _, sh := range b.seatedBy(m) {
 				switch {
-				case b.heads(sh) == m && b.st[sh].flags&fTransit == 0:
+				case b.heads(sh) == m && !b.st[sh].transit():
 				case Slug(b.st[sh].op) == Feed:
 					list(&net.Feeds, b.id[sh])
 				case Slug(b.st[sh].op) == Bridge:

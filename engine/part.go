@@ -19,6 +19,8 @@ type Part struct {
 	State  int  // pose: a part of a told kind, by number
 
 	Slug   Slug // shuttle
+	Grip   Grip // shuttle without a slug: moves loose ones
+	LetGo  bool // shuttle with a grip: told in transit, it can let go
 	Travel int  // shuttle: ticks its slug is in transit; 0: as the rule says
 	Op     Op   // gate
 	Mode   Mode // delay

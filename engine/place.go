@@ -39,11 +39,11 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 			return 0, &TakenCell{Cell: at, By: b.id[s], Kind: st.kind}
 		}
 		if st.slug&(seatedMask|awaited) != 0 && p.Kind != Jack {
-			return 0, &TakenCell{Cell: at, Slug: st.seated(), Comes: st.seated() == NoSlug}
+			return 0, &TakenCell{Cell: at, Slug: st.seated(), Comes: st.seated() == NoSlug, Loose: st.loose()}
 		}
 	}
 	var seats [2]Cell
-	if p.Kind == Shuttle && p.Slug != NoSlug {
+	if p.Kind == Shuttle && (p.Slug != NoSlug || p.Grip != NoGrip) {
 		d := p.Facing.Cell()
 		seats = [2]Cell{at.Add(d), at.Add(d).Add(d)}
 		if !seats[1].Inside() {
@@ -53,12 +53,12 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 		if p.Out {
 			seat = seats[1]
 		}
-		if c, ok := b.index.find(seat, b.cell); ok && b.st[c].taken() {
+		if c, ok := b.index.find(seat, b.cell); ok && p.Slug != NoSlug && b.st[c].taken() {
 			t := &TakenCell{Cell: seat, Seat: true, Slug: b.st[c].seated(), Kind: b.st[c].kind}
 			if k := b.st[c].kind; k != Bare && k != Jack {
 				t.By = b.id[c]
 			}
-			t.Comes = t.Slug == NoSlug
+			t.Comes, t.Loose = t.Slug == NoSlug, b.st[c].loose()
 			return 0, t
 		}
 	}
@@ -73,7 +73,9 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 		if p.Out {
 			near = farther
 		}
-		b.seat(near, p.Slug)
+		if p.Slug != NoSlug {
+			b.seat(near, p.Slug)
+		}
 	}
 	return id, b.settleEdit(back)
 }
@@ -91,6 +93,9 @@ func (b *Bench) Shelve(p Part) (ID, error) {
 	}
 	if p.Kind == Shuttle && p.Slug != NoSlug {
 		return 0, fmt.Errorf("a shuttle on the shelf has no seats; give it no slug")
+	}
+	if p.Kind == Shuttle && p.Grip != NoGrip {
+		return 0, fmt.Errorf("a shuttle on the shelf has no seats; give it no grip")
 	}
 	b.own()
 	s := b.addSite(Cell{}, true)
@@ -119,13 +124,17 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	}
 	st := &b.st[s]
 	wasConductor := st.conducts() // a bridge sits here, and a jack comes
+	loose := st.nin & looseBit    // in a cell that a jack comes to
+	if st.slug&seatedMask == 0 {
+		loose = 0
+	}
 	st.kind = p.Kind
 	st.markConductor()
 	st.flags &= fRec | fPad
 	if !wasConductor {
 		st.n = 0
 	}
-	st.op, st.nin, st.pw = 0, 0, 0
+	st.op, st.nin, st.pw = 0, loose, 0
 	if st.forced > 0 && p.Kind != Gate {
 		st.pw = 1
 	}

@@ -24,6 +24,10 @@ func (b *Bench) pose(s int32, p *Part) {
 		on = p.Out
 		st.op = uint8(p.Slug)
 		st.n = int32(p.Travel)
+		st.nin = uint16(p.Grip)
+		if needs = p.LetGo; needs {
+			st.nin |= letsGo
+		}
 	case Delay:
 		st.op = uint8(p.Mode)
 		x.reject = int32(p.Reject)

@@ -114,6 +114,15 @@ func (p *Part) prepareNumbers() error {
 		if p.Slug > Bridge {
 			return fmt.Errorf("unknown slug")
 		}
+		if p.Grip > PushBack {
+			return fmt.Errorf("unknown grip")
+		}
+		if p.Grip != NoGrip && p.Slug != NoSlug {
+			return fmt.Errorf("a shuttle with a grip moves loose slugs and has none of its own; leave its %v out, or its grip", p.Slug)
+		}
+		if p.LetGo && p.Grip == NoGrip {
+			return fmt.Errorf("only a shuttle with a grip can let go of its slug")
+		}
 		return inRange("travel", p.Travel, 0, MaxTravel)
 	}
 	return nil

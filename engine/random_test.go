@@ -147,6 +147,7 @@ func simplify(d deed) []deed {
 		d.spec.Level, d.spec.Ticks, d.spec.Reject, d.spec.Hold, d.spec.Drop, d.spec.Keep, d.spec.Travel = 0, 0, 0, 0, 0, 0, 0
 	})
 	simpler(func(d *deed) { d.spec.Tokens = 0 })
+	simpler(func(d *deed) { d.spec.LetGo = false })
 	simpler(func(d *deed) { d.cord.Invert = false })
 	return ds
 }

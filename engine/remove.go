@@ -15,7 +15,7 @@ func (b *Bench) Remove(id ID) error {
 		if b.st[s].on() {
 			to = farther
 		}
-		if b.st[s].flags&fTransit != 0 {
+		if b.st[s].transit() { // what it carries goes with it
 			b.st[to].slug &^= awaited
 		} else {
 			b.seat(to, NoSlug)
@@ -46,11 +46,15 @@ func (b *Bench) Remove(id ID) error {
 	} else {
 		st.n = 0
 	}
+	loose := uint16(0) // stays, if this is a jack
+	if st.loose() {
+		loose = looseBit
+	}
 	st.kind = Bare
 	st.slug &^= toldFlags
 	st.markConductor()
 	st.flags &= fRec | fPad
-	st.op, st.nin, st.pw = 0, 0, 0
+	st.op, st.nin, st.pw = 0, loose, 0
 	if st.forced > 0 {
 		st.pw = 1
 	}

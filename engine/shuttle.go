@@ -1,8 +1,17 @@
 package engine
 
-// seats returns the near and the far seat of shuttle s; -1 if it has none: on the shelf or without a slug.
+// seats returns the near and the far seat of shuttle s; -1 if it has none: on the shelf, or without a slug now.
 func (b *Bench) seats(s int32) (near, farther int32) {
-	if b.st[s].kind != Shuttle || b.site[s].shelf || Slug(b.st[s].op) == NoSlug {
+	if b.st[s].kind != Shuttle || Slug(b.st[s].op) == NoSlug {
+		return -1, -1
+	}
+	return b.reach(s)
+}
+
+// reach is seats, also of a shuttle with a grip that moves nothing now.
+func (b *Bench) reach(s int32) (near, farther int32) {
+	st := &b.st[s]
+	if st.kind != Shuttle || b.site[s].shelf || Slug(st.op) == NoSlug && st.grip() == NoGrip {
 		return -1, -1
 	}
 	d := b.site[s].facing
@@ -27,6 +36,10 @@ func (st *state) taken() bool {
 // shuttleMoves: breaking is instant. The slug leaves its seat at once and is in transit.
 func (b *Bench) shuttleMoves(s int32, cause EventID) {
 	st := &b.st[s]
+	if st.grip() != NoGrip {
+		b.gripMoves(s, cause)
+		return
+	}
 	from, to := b.seats(s)
 	w := Out
 	if st.on() {
@@ -54,15 +67,21 @@ func (b *Bench) shuttleMoves(s int32, cause EventID) {
 func (b *Bench) slugLands(s int32, cause EventID) {
 	st := &b.st[s]
 	st.flags &^= fTransit
-	ev := b.record(s, Lands, 0, cause)
-	start := len(b.news)
-	near, to := b.seats(s)
-	if !st.on() {
-		to = near
+	arg := int32(0)
+	if st.carries() {
+		arg = int32(st.op)
 	}
-	if to >= 0 {
+	ev := b.record(s, Lands, arg, cause)
+	start := len(b.news)
+	to := b.heads(s)
+	switch {
+	case st.carries():
+		b.putDown(s)
+	case to >= 0:
 		b.st[to].slug &^= awaited
 		b.seat(to, Slug(st.op))
+	}
+	if to >= 0 {
 		b.tellFrom(to, ev)
 		if len(b.seeds) > 0 {
 			b.settle()
@@ -86,14 +105,14 @@ func (b *Bench) seat(c int32, slug Slug) {
 	b.inputsMoved(c)
 }
 
-// inTheWay is what keeps the shuttle's slug from the seat it needs, or a token from its holder: a part, or the
-// shuttle whose slug sits there or is on its way there.
+// inTheWay is what keeps the shuttle's slug from the seat it needs, or a token from its holder: a part, the
+// shuttle whose slug sits there or is on its way there, or the cell of a loose slug.
 func (b *Bench) inTheWay(s int32) ID {
 	if b.st[s].kind != Shuttle {
 		_, by := b.finds(s)
 		return by
 	}
-	near, to := b.seats(s)
+	near, to := b.reach(s)
 	if b.st[s].on() {
 		to = near
 	}
@@ -107,6 +126,9 @@ func (b *Bench) inTheWay(s int32) ID {
 		if other != s && b.heads(other) == to {
 			return b.id[other]
 		}
+	}
+	if b.st[to].loose() {
+		return b.id[to]
 	}
 	return 0
 }

@@ -9,7 +9,7 @@ import (
 const (
 	tPart uint8 = iota // the one timer of a part: delay, oneshot, echo, gate, bucket, chute
 	tEdge              // transport or inertial delay: one edge; arg is its number, for inertial
-	tLand              // a slug lands
+	tLand              // a slug lands; arg is the number of the move, of a shuttle that lets go
 	tKeep              // a tray's token is consumed; arg is its number
 	tHold              // a key comes up; arg is the press it belongs to
 	tStim              // a stimulus; arg is its index
@@ -187,6 +187,8 @@ func (b *Bench) skipCancelled() bool {
 // cancelled reports whether the timer is void: its key was released before, its edge edited away.
 func (b *Bench) cancelled(t timer) bool {
 	switch t.what {
+	case tLand:
+		return t.arg != 0 && b.ext[b.extOf[t.site]].gen != t.arg
 	case tHold, tThen:
 		return b.ext[b.extOf[t.site]].gen != t.arg
 	case tEdge:

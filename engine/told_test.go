@@ -178,6 +178,8 @@ func (p *solo) do(t testing.TB, d deed) (over bool) {
 		b.Unpatch(id, p.id[d.to])
 	case doFill:
 		b.Fill(id, d.n)
+	case doSlug:
+		b.PutSlug(d.cell, d.spec.Slug)
 	case doNumber:
 		b.Number()
 	case doRules:
@@ -306,7 +308,7 @@ func loops(b *engine.Bench) bool {
 			if at == id {
 				return true
 			}
-			if k := b.KindOf(at); k == engine.Wire || k == engine.Jack || k == engine.Bare {
+			if b.TraitOf(at).Conducts || b.KindOf(at) == engine.Bare {
 				if c, onLattice := b.CellOf(at); onLattice && slices.Contains(b.PadCells(id), c) {
 					return true
 				}

@@ -149,7 +149,7 @@ func (n *Still) decideDeaf(b *Bench, s int32, last deed) {
 func (n *Still) decideUnderway(b *Bench, s int32, w *witness, last deed) bool {
 	kind := b.st[s].kind
 	switch {
-	case n.State.Transit:
+	case n.State.Transit && !n.State.Queued && !n.State.Armed: // one that lets go may act meanwhile
 		n.Reason = Travels
 	case n.State.Queued:
 		n.Reason = Waits

@@ -30,6 +30,30 @@ func ParseSlug(s string) (Slug, bool) {
 	return 0, false
 }
 
+// Grip is what a shuttle without a slug of its own does with loose ones.
+type Grip uint8
+
+const (
+	NoGrip   Grip = iota
+	Push          // going out, it takes one along from its near seat to its far seat
+	PushBack      // and going home, one back
+)
+
+var gripNames = [...]string{"none", "push", "both"}
+
+// String returns the word that scripts use.
+func (g Grip) String() string { return gripNames[g] }
+
+// ParseGrip reads the name of a grip.
+func ParseGrip(s string) (Grip, bool) {
+	for i, n := range gripNames {
+		if n == s {
+			return Grip(i), true
+		}
+	}
+	return 0, false
+}
+
 // Op is what a gate computes.
 type Op uint8
 
