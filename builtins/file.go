@@ -8,6 +8,8 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
+	"unicode"
 
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
@@ -37,6 +39,8 @@ func (e *Env) MayWrite(path string, over Over) error {
 	switch {
 	case e.Dir == nil:
 		return fmt.Errorf("there is no folder to write to here")
+	case strings.ContainsFunc(path, unicode.IsControl):
+		return fmt.Errorf("%s has a control character in it; want a name that can be shown", name)
 	case !filepath.IsLocal(path):
 		return fmt.Errorf("%s is outside the working folder; want a path inside it, such as %s", name, "quay"+filepath.Ext(path))
 	}
@@ -51,6 +55,8 @@ func (e *Env) MayWrite(path string, over Over) error {
 		return fmt.Errorf("%s: %s", name, FileTrouble(err))
 	case now.IsDir():
 		return fmt.Errorf("%s is a folder; want the path of a file", name)
+	case !now.Mode().IsRegular() && now.Mode().Type() != fs.ModeSymlink:
+		return fmt.Errorf("%s is a pipe or a device; want the path of a file", name)
 	case over.Allowed:
 		return nil
 	}
@@ -72,21 +78,7 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	if err := e.MayWrite(path, over); err != nil {
 		return 0, err
 	}
-	f, unfinished, err := beside(e.Dir, path)
-	if err != nil {
-		return 0, fmt.Errorf("%s: %s", Show(starlark.String(path)), FileTrouble(err))
-	}
-	if err = write(f); err == nil {
-		err = f.Sync() // else a crash of the machine could leave the name without the text
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err == nil {
-		err = e.Dir.Rename(unfinished, path)
-	}
-	if err != nil {
-		e.Dir.Remove(unfinished)
+	if err := Replace(e.Dir, path, write); err != nil {
 		var stopped *engine.Stopped
 		if errors.As(err, &stopped) {
 			return 0, err
@@ -101,6 +93,25 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 		bytes = info.Size()
 	}
 	return bytes, nil
+}
+
+// Replace writes a file, whole or not at all: what was there stays until the new text is safe, and a link is replaced, not followed.
+func Replace(dir *os.Root, path string, write func(io.Writer) error) error {
+	f, unfinished, err := beside(dir, path)
+	if err != nil {
+		return err
+	}
+	if err = write(f); err == nil {
+		err = f.Sync() // else a crash of the machine could leave the name without the text
+	}
+	err = errors.Join(err, f.Close())
+	if err == nil {
+		err = dir.Rename(unfinished, path)
+	}
+	if err != nil {
+		dir.Remove(unfinished)
+	}
+	return err
 }
 
 // beside opens a new file next to path, to be renamed when it is whole: under a name that nobody can have put there before, and with the

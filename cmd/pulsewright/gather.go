@@ -3,8 +3,10 @@ package main
 import (
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"strconv"
 	"strings"
 
@@ -51,8 +53,12 @@ printed in one run.`,
 		Args: operands(1, -1),
 		RunE: func(c *cobra.Command, files []string) error {
 			for _, file := range files {
-				if _, err := os.Stat(file); errors.Is(err, fs.ErrNotExist) {
+				info, err := os.Stat(file)
+				if errors.Is(err, fs.ErrNotExist) {
 					return usage("gather: %s: no such file; run --portion writes them", file)
+				}
+				if err == nil && !info.Mode().IsRegular() {
+					return usage("gather: %s is no file; run --portion writes them", file)
 				}
 			}
 			if _, err := os.Lstat(script); script != "" && !over && err == nil {
@@ -64,7 +70,7 @@ printed in one run.`,
 			}
 			fmt.Fprintln(a.out, text)
 			if script != "" && counterexample != "" {
-				if err := os.WriteFile(script, []byte(counterexample), 0o644); err != nil {
+				if err := writeFile(script, counterexample); err != nil {
 					return failure{exitFailed, "gather: " + err.Error()}
 				}
 				fmt.Fprintf(a.err, "wrote %s: the smallest counterexample\n", script)
@@ -75,4 +81,17 @@ printed in one run.`,
 	c.Flags().StringVar(&script, "script", "", "write the smallest counterexample, if there is one, to `FILE`")
 	c.Flags().BoolVar(&over, "over", false, "let --script replace a file that is there already")
 	return c
+}
+
+// writeFile writes a text to a file, whole or not at all.
+func writeFile(path, text string) error {
+	dir, err := os.OpenRoot(filepath.Dir(path))
+	if err != nil {
+		return err
+	}
+	defer dir.Close()
+	return builtins.Replace(dir, filepath.Base(path), func(w io.Writer) error {
+		_, err := io.WriteString(w, text)
+		return err
+	})
 }

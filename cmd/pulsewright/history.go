@@ -68,7 +68,14 @@ func (h *history) load() error {
 		return err
 	}
 	defer f.Close()
-	if info, err := f.Stat(); err == nil && info.Mode().Perm()&0o077 != 0 {
+	info, err := f.Stat()
+	if err != nil {
+		return err
+	}
+	if !info.Mode().IsRegular() {
+		return fmt.Errorf("%s is no file", h.path)
+	}
+	if info.Mode().Perm()&0o077 != 0 {
 		if err := f.Chmod(0o600); err != nil {
 			return err
 		}
@@ -76,6 +83,11 @@ func (h *history) load() error {
 	in := bufio.NewReader(f)
 	for {
 		text, err := in.ReadBytes('\n')
+		if err != nil && len(text) > 0 { // a line that was cut off: the next must not be part of it
+			if _, err := f.WriteString("\n"); err != nil {
+				return err
+			}
+		}
 		var chunk string
 		if json.Unmarshal(text, &chunk) == nil && chunk != "" { // a damaged line is passed over
 			h.chunks = append(h.chunks, chunk)
@@ -95,22 +107,11 @@ func (h *history) load() error {
 
 // rewrite puts the remembered chunks, and no others, into the file: all of it or nothing.
 func (h *history) rewrite() error {
-	var all bytes.Buffer
+	var all strings.Builder
 	for _, chunk := range h.chunks {
 		all.Write(encodeChunk(chunk))
 	}
-	f, err := os.CreateTemp(filepath.Dir(h.path), "history-*")
-	if err != nil {
-		return err
-	}
-	_, err = f.Write(all.Bytes())
-	if err = errors.Join(err, f.Close()); err == nil {
-		err = os.Rename(f.Name(), h.path)
-	}
-	if err != nil {
-		os.Remove(f.Name())
-	}
-	return err
+	return writeFile(h.path, all.String())
 }
 
 func encodeChunk(chunk string) []byte {

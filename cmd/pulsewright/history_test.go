@@ -97,6 +97,18 @@ func TestHistoryUnwritable(t *testing.T) {
 	}
 }
 
+// A line that was cut off, by a full disk or a crash, takes nothing with it that comes after it.
+func TestHistoryCutOff(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "history")
+	if err := os.WriteFile(path, []byte("\"a = 1\"\n\"b = "), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	open(t, path).add("c = 3")
+	if h := open(t, path); !reflect.DeepEqual(h.chunks, []string{"a = 1", "c = 3"}) {
+		t.Errorf("got %q", h.chunks)
+	}
+}
+
 func TestHistoryPath(t *testing.T) {
 	for _, test := range []struct {
 		state, home, want string
