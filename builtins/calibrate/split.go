@@ -9,6 +9,7 @@ type split struct {
 	groups []group
 	weight []float64 // of each joint outcome, by its label
 	total  float64
+	cut    map[*int32]*joined
 }
 
 // group are combinations that go with the same orders and on which the rigs have acted alike.
@@ -25,7 +26,7 @@ type share struct {
 
 // whole is the set before any rig: one outcome.
 func (w worlds) whole() *split {
-	s := &split{worlds: w}
+	s := &split{worlds: w, cut: map[*int32]*joined{}}
 	of := map[int32]int32{}
 	for _, k := range w.at {
 		g, ok := of[k.set]
@@ -53,25 +54,46 @@ func (s *split) weigh(labels int) {
 	}
 }
 
-// by splits further by one more rig.
-func (s *split) by(t *table) *split {
-	n := &split{worlds: s.worlds, group: make([]int32, len(s.at))}
-	type joint struct{ group, cell int32 }
-	var from []joint
-	of := make([]int32, len(s.groups)*len(t.cells)) // a group of n, counted from 1
-	labels := map[[2]int32]int32{}
+// joint are the clusters of one group to which a rig's combinations are alike.
+type joint struct {
+	group, cell int32
+	weight      float64
+}
+
+// joined is how the groups are cut by the combinations that are alike to some rigs.
+type joined struct {
+	joints []joint
+	group  []int32 // of each cluster, which joint
+}
+
+// join cuts the groups. Rigs that find the same combinations alike share the work.
+func (s *split) join(t *table) *joined {
+	if j := s.cut[&t.cellOf[0]]; j != nil {
+		return j
+	}
+	n := &joined{group: make([]int32, len(s.at))}
+	of := make([]int32, len(s.groups)*len(t.cells)) // a joint, counted from 1
 	for i, k := range s.at {
-		j := joint{s.group[i], t.cellOf[k.combo]}
-		at := &of[int(j.group)*len(t.cells)+int(j.cell)]
+		group, cell := s.group[i], t.cellOf[k.combo]
+		at := &of[int(group)*len(t.cells)+int(cell)]
 		if *at == 0 {
-			from = append(from, j)
-			n.groups = append(n.groups, group{})
-			*at = int32(len(from))
+			n.joints = append(n.joints, joint{group, cell, 0})
+			*at = int32(len(n.joints))
 		}
-		n.groups[*at-1].weight += s.combos[k.combo].weight
+		n.joints[*at-1].weight += s.combos[k.combo].weight
 		n.group[i] = *at - 1
 	}
-	for g, j := range from {
+	s.cut[&t.cellOf[0]] = n
+	return n
+}
+
+// by splits further by one more rig.
+func (s *split) by(t *table) *split {
+	cut := s.join(t)
+	n := &split{worlds: s.worlds, group: cut.group, groups: make([]group, len(cut.joints)), cut: map[*int32]*joined{}}
+	labels := map[[2]int32]int32{}
+	for g, j := range cut.joints {
+		n.groups[g].weight = j.weight
 		for _, p := range s.groups[j.group].parts {
 			for _, sh := range t.row(j.cell, p.orders).shows {
 				both := p.orders.and(sh.orders)
