@@ -326,17 +326,18 @@ func (c *Call) Choice(param string, otherwise string) string {
 	return c.choice(param, c.Value(param))
 }
 
-func (c *Call) choice(param string, v starlark.Value) string {
+func (c *Call) choice(param string, v starlark.Value, more ...string) string {
 	s, ok := v.(starlark.String)
-	allowed := c.Spec(param).Allowed
+	p := *c.Spec(param)
+	p.Allowed = append(p.Allowed[:len(p.Allowed):len(p.Allowed)], more...)
 	if ok {
-		for _, a := range allowed {
+		for _, a := range p.Allowed {
 			if a == string(s) {
 				return a
 			}
 		}
 	}
-	c.Bad(param, Show(v), c.Spec(param).want()+say.DidYouMean(string(s), allowed))
+	c.Bad(param, Show(v), p.want()+say.DidYouMean(string(s), p.Allowed))
 	return ""
 }
 

@@ -147,7 +147,7 @@ func listEvents(c *Call) (starlark.Value, error) {
 				return nil, c.Wrap(err)
 			}
 		}
-		if len(words) > 0 && !slices.Contains(words, e.What) {
+		if len(words) > 0 && !slices.Contains(words, b.Word(e)) {
 			continue
 		}
 		if len(want)+len(cells) > 0 && !want[e.ID] && !InCells(b, e.ID, cells) {

@@ -16,9 +16,9 @@ type LogOptions struct {
 	Story  bool // sentences instead of columns
 	Parts  []engine.ID
 	Cells  []engine.Cell // cells that held no part
-	Kinds  []engine.Kind
+	Kinds  []string // names of kinds
 	Frames []string // names of frames
-	Words  []engine.What
+	Words  []string
 	From   int // first step shown
 	To     int // last step shown, if Steps
 	Steps  bool
@@ -34,7 +34,7 @@ func (o *LogOptions) Shows(b *engine.Bench, e engine.Event) bool {
 	if o.Off || o.Steps && (int(e.Step) < o.From || int(e.Step) > o.To) {
 		return false
 	}
-	if len(o.Words) > 0 && !slices.Contains(o.Words, e.What) {
+	if len(o.Words) > 0 && !slices.Contains(o.Words, b.Word(e)) {
 		return false
 	}
 	if len(o.Parts)+len(o.Cells) > 0 {
@@ -49,8 +49,8 @@ func (o *LogOptions) Shows(b *engine.Bench, e engine.Event) bool {
 }
 
 // Matches reports whether a part is of one of the kinds and in one of the frames; an empty list lets all pass.
-func Matches(b *engine.Bench, id engine.ID, kinds []engine.Kind, frames []string) bool {
-	if len(kinds) > 0 && !slices.Contains(kinds, b.KindOf(id)) {
+func Matches(b *engine.Bench, id engine.ID, kinds, frames []string) bool {
+	if len(kinds) > 0 && !slices.Contains(kinds, b.KindName(id)) {
 		return false
 	}
 	if len(frames) == 0 {
@@ -154,18 +154,34 @@ func (c *Call) Targets(param string) (ids []engine.ID, cells []engine.Cell) {
 	return ids, cells
 }
 
-func (c *Call) kinds(param string) (kinds []engine.Kind) {
-	for _, v := range c.List(param) {
-		k, _ := engine.ParseKind(c.choice(param, v))
-		kinds = append(kinds, k)
+// kinds reads kinds of part, by name or by the word that places them: the built-in ones and those on this bench.
+func (c *Call) kinds(param string) (names []string) {
+	var own []string
+	for _, s := range c.Env.Bench.Specs() {
+		own = append(own, s.Name)
 	}
-	return kinds
+	for _, v := range c.List(param) {
+		if t, ok := v.(*OwnKind); ok {
+			names = append(names, t.Spec.Name)
+			continue
+		}
+		names = append(names, c.choice(param, v, own...))
+	}
+	return names
 }
 
-func (c *Call) whats(param string) (words []engine.What) {
+// whats reads words of the log: those of built-in kinds, and what the kinds on this bench say.
+func (c *Call) whats(param string) (words []string) {
+	var own []string
+	for _, s := range c.Env.Bench.Specs() {
+		for _, w := range s.Says {
+			if w != "" {
+				own = append(own, w)
+			}
+		}
+	}
 	for _, v := range c.List(param) {
-		w, _ := engine.ParseWhat(c.choice(param, v))
-		words = append(words, w)
+		words = append(words, c.choice(param, v, own...))
 	}
 	return words
 }

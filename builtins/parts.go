@@ -59,31 +59,40 @@ func (p Part) has(wants []trait) bool {
 }
 
 // traits reads the attributes that parts are chosen by: those that parts of these kinds have, or of any kind.
-func (c *Call) traits(kinds []engine.Kind) (wants []trait) {
+func (c *Call) traits(kinds []string) (wants []trait) {
 	if c.Err != nil || len(c.kwargs) == 0 {
 		return nil
 	}
 	var all []string
+	var words []*Entry // that place parts of these kinds
+	place := func(e *Entry) {
+		all = append(all, e.attrs...)
+		if len(kinds) == 0 || slices.Contains(kinds, e.Name) {
+			words = append(words, e)
+		}
+	}
 	for _, k := range engine.Kinds() {
-		all = append(all, placedBy(k).attrs...)
+		place(placedBy(k))
+	}
+	for _, s := range c.Env.Bench.Specs() {
+		place(s.Aside.(*OwnKind).word)
 	}
 	slices.Sort(all)
 	all = slices.DeleteFunc(slices.Compact(all), func(name string) bool { return name == "kind" })
-	if len(kinds) == 0 {
-		kinds = engine.Kinds()
-	}
 	for _, kv := range c.kwargs {
 		name := Text(kv[0])
 		if !slices.Contains(all, name) {
 			c.Fail("no parameter %q, want one of kind frame %s%s", name, strings.Join(all, " "), say.DidYouMean(name, all))
 			return nil
 		}
-		i := slices.IndexFunc(kinds, func(k engine.Kind) bool { return slices.Contains(placedBy(k).attrs, name) })
-		if i < 0 {
-			c.Fail("%s has no .%s; it has .%s", say.Article(kinds[0].String()), name, strings.Join(placedBy(kinds[0]).attrs, " ."))
+		has := slices.IndexFunc(words, func(e *Entry) bool { return slices.Contains(e.attrs, name) })
+		if has < 0 {
+			if len(words) > 0 {
+				c.Fail("%s has no .%s; it has .%s", say.Article(words[0].Name), name, strings.Join(words[0].attrs, " ."))
+			}
 			return nil
 		}
-		wants = append(wants, trait{name, c.traitValues(placedBy(kinds[i]).attribute(name), kv[1])})
+		wants = append(wants, trait{name, c.traitValues(words[has].attribute(name), kv[1])})
 	}
 	return wants
 }

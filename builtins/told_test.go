@@ -50,6 +50,47 @@ print(state(s))
 	}
 }
 
+// TestOwnKindIsChosen: events, parts and the log are chosen by the words and the name of a kind; a word that a built-in kind has as well means both.
+func TestOwnKindIsChosen(t *testing.T) {
+	s := stage.MustDo(t, slider+`
+def falls(state, live, told):
+    return "on" if live.around else "over"
+bell = kind("bell", ["over", "on"], falls, facing=False)
+k = key((0, 0), name="quay", hold=1)
+s = slider((1, 0), "+x")
+b = bell((0, 1))
+press(k)
+run()
+expect_equal([e.what for e in events(what="over")], ["over"])
+expect_equal([e.part for e in events(what="on")], [k, b])
+expect_equal([e.part for e in events(kind="bell")], [b, b])
+expect_equal([e.part for e in events(kind=["bell", "key"], what=["on"])], [k, b])
+expect_equal([e.part for e in events(kind=bell)], [b, b])
+expect_equal((parts("bell"), parts(bell), parts(["slider", "bell"])), ([b], [b], [s, b]))
+expect_equal((parts("bell", state="over"), parts("bell", state="on"), parts(slider, facing="+x")), ([b], [], [s]))
+log(kind="bell", what="over")
+`)
+	shown := 0
+	for _, e := range s.Bench.Events(1) {
+		if s.Log.Shows(s.Bench, e) {
+			shown++
+		}
+	}
+	if shown != 1 {
+		t.Errorf("the log shows %d events, want 1", shown)
+	}
+	for _, c := range []struct{ call, want string }{
+		{`events(what="ovr")`, "did you mean over?"},
+		{`events(kind="bel")`, "did you mean bell?"},
+		{`parts("bell", state="ove")`, "want one of over on"},
+		{`parts("bell", ticks=2)`, "a bell has no .ticks"},
+	} {
+		if msg := s.Do(c.call); !strings.Contains(msg, c.want) {
+			t.Errorf("%s\nsays %s\nwant %s", c.call, msg, c.want)
+		}
+	}
+}
+
 // TestOwnKindInTrials: designs made of them are swept and surveyed; two of one kind that differ in nothing else follow by turns.
 func TestOwnKindInTrials(t *testing.T) {
 	stage.MustDo(t, slider+`

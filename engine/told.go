@@ -333,6 +333,9 @@ func (b *Bench) useSpec(k *Spec) uint16 {
 	return uint16(len(b.specs) - 1)
 }
 
+// Specs are the told kinds that parts of this bench were ever of, in the order in which they were placed first.
+func (b *Bench) Specs() []*Spec { return b.specs }
+
 // Spec is the kind of a part if it is a told one, nil if it is not; also of a part that was taken away.
 func (b *Bench) Spec(id ID) *Spec {
 	if int(id) >= len(b.things) || b.things[id].kind != Told {
