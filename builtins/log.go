@@ -16,8 +16,8 @@ type LogOptions struct {
 	Story  bool // sentences instead of columns
 	Parts  []engine.ID
 	Cells  []engine.Cell // cells that held no part
-	Kinds  []string // names of kinds
-	Frames []string // names of frames
+	Kinds  []string      // names of kinds
+	Frames []string      // names of frames
 	Words  []string
 	From   int // first step shown
 	To     int // last step shown, if Steps
