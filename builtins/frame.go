@@ -135,16 +135,20 @@ func (f *Frame) Attr(name string) (starlark.Value, error) {
 	return nil, nil
 }
 
+// LieParams say how a frame lies, and what it is called.
+func LieParams() []Param {
+	return []Param{
+		{Name: "x", Type: "string", Default: `"+x"`, Optional: true, Allowed: dirNames, Doc: "where its +x points"},
+		{Name: "y", Type: "string", Default: "None", Optional: true, Allowed: dirNames, Doc: "where its +y points; None: z stays upright, or where x itself goes up or down, y is +y"},
+		{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; y runs the other way if y is None and x lies level, else z does"},
+		{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}}
+}
+
 func frameWords() []Entry {
 	const inFrame = "def mast(f):\n    f.key((0, 0), name=\"k\")\n    return f.ports(lamp=f.lamp((1, 0)))\n\n"
 	return []Entry{
 		{Name: "frame", Topic: "frames", Sentence: "Makes a moved, turned or mirrored corner of the bench, with the placing words as methods; names get the frame's name in front, as in \"r1.pull\".",
-			Params: []Param{
-				{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where its (0, 0, 0) lies"},
-				{Name: "x", Type: "string", Default: `"+x"`, Optional: true, Allowed: dirNames, Doc: "where its +x points"},
-				{Name: "y", Type: "string", Default: "None", Optional: true, Allowed: dirNames, Doc: "where its +y points; None: z stays upright, or where x itself goes up or down, y is +y"},
-				{Name: "mirror", Type: "bool", Default: "False", Optional: true, Doc: "True: the mirror image; y runs the other way if y is None and x lies level, else z does"},
-				{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "put in front of the names of its parts; unnamed parts of a named frame are called by their kind and cell in it"}},
+			Params:  append([]Param{{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where its (0, 0, 0) lies"}}, LieParams()...),
 			Returns: "the frame; frames nest: f.frame(...)",
 			Example: inFrame + "port = mast(frame(at=(10, 4), x=\"+y\", name=\"r1\"))\npress(\"r1.k\")\nrun()\nexpect_equal(port.lamp.at, (10, 5))\nexpect_equal(port.lamp.state, \"lit\")",
 			See:     []string{"frame.cell", "frame.ports", "rules"}, Call: newFrame, Framed: true},
@@ -174,16 +178,31 @@ func Cross(a, b engine.Dir) engine.Dir {
 }
 
 func newFrame(c *Call) (starlark.Value, error) {
+	f, err := c.Lie()
+	if err != nil {
+		return nil, err
+	}
+	if c.Has("at") {
+		f.At = c.Cell("at")
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	if abs(f.At.X) > engine.Limit || abs(f.At.Y) > engine.Limit || abs(f.At.Z) > engine.Limit {
+		return nil, c.Bad("at", "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
+	}
+	return f, nil
+}
+
+// Lie makes a frame that lies as LieParams say, in the frame around it and at the same place.
+func (c *Call) Lie() (*Frame, error) {
 	outer := c.Frame
 	if outer == nil {
 		outer = World
 	}
 	// Read in the coordinates of the frame around it; turned at the end.
+	defer func(f *Frame) { c.Frame = f }(c.Frame)
 	c.Frame = nil
-	var at engine.Cell
-	if c.Has("at") {
-		at = c.Cell("at")
-	}
 	x, y := engine.PosX, engine.PosY
 	if c.Has("x") {
 		x = c.Dir("x")
@@ -214,10 +233,7 @@ func newFrame(c *Call) (starlark.Value, error) {
 	if mirror {
 		z = z.Opposite()
 	}
-	f := &Frame{At: outer.Cell(at), Axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, Mirror: mirror != outer.Mirror, Name: outer.Name, By: outer.By}
-	if abs(f.At.X) > engine.Limit || abs(f.At.Y) > engine.Limit || abs(f.At.Z) > engine.Limit {
-		return nil, c.Bad("at", "a frame beyond the edge", fmt.Sprintf("coordinates from -%d to %d", engine.Limit, engine.Limit))
-	}
+	f := &Frame{At: outer.At, Axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, Mirror: mirror != outer.Mirror, Name: outer.Name, By: outer.By}
 	if name != "" {
 		f.Name = outer.prefix(name)
 	}

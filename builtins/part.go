@@ -117,7 +117,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	case "facing":
 		return facingOf(p), nil
 	case "port":
-		return starlark.String(portKind(p)), nil
+		return starlark.String(PortKind(p)), nil
 	case "way":
 		return wayValue(p), nil
 	case "state":

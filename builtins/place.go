@@ -196,7 +196,7 @@ func (c *Call) place(at engine.Cell) engine.ID {
 	if f := c.Frame; f != nil && f.Name != "" {
 		if c.part.Name != "" {
 			c.part.Name = f.prefix(c.part.Name)
-		} else if auto := f.autoName(c.entry.Name, at); auto != "" {
+		} else if auto := f.autoName(c.kindPlaced(), at); auto != "" {
 			if _, taken := c.Env.Bench.Lookup(auto); !taken {
 				c.part.Name = auto
 			}
@@ -205,6 +205,14 @@ func (c *Call) place(at engine.Cell) engine.ID {
 	id, err := c.Env.Bench.Place(at, c.part)
 	c.Wrap(err)
 	return id
+}
+
+// kindPlaced is what c.part is called where it has no name: by its kind, also if a word such as lay places it, which is none.
+func (c *Call) kindPlaced() string {
+	if c.entry.told != nil {
+		return c.entry.Name
+	}
+	return c.part.Kind.String()
 }
 
 // shelve puts c.part on the shelf.

@@ -13,8 +13,8 @@ import (
 
 var portNames = []string{"conductor", "feed", "front feed", "hearer", "reeds"}
 
-// portKind says what a part is to those who are joined to it.
-func portKind(p Part) string {
+// PortKind says what a part is to those who are joined to it.
+func PortKind(p Part) string {
 	switch t := p.Bench.TraitOf(p.ID); {
 	case t.Conducts:
 		return "conductor"
@@ -43,9 +43,9 @@ func Takes(b *engine.Bench, id engine.ID, d engine.Dir) bool {
 	return b.KindOf(id) != engine.Meter && slices.Contains(b.PadCells(id), at.Add(d.Cell()))
 }
 
-// wayOf is the direction in which a part goes on: its front, or straight on from the only conductor beside a conductor, or from the only reed of
+// WayOf is the direction in which a part goes on: its front, or straight on from the only conductor beside a conductor, or from the only reed of
 // its line beside a reed. ok is false if nothing says so.
-func wayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
+func WayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 	kind := b.KindOf(id)
 	t := b.TraitOf(id)
 	at, onLattice := b.CellOf(id)
@@ -70,10 +70,10 @@ func wayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 	return way, n == 1
 }
 
-// wayValue is wayOf as scripts see it.
+// wayValue is WayOf as scripts see it.
 func wayValue(p Part) starlark.Value {
 	inquiryOf(p.Bench).Want(AskedPlace)
-	if d, ok := wayOf(p.Bench, p.ID); ok {
+	if d, ok := WayOf(p.Bench, p.ID); ok {
 		return starlark.String(d.String())
 	}
 	return starlark.None

@@ -308,3 +308,13 @@ for x in dirs:
                 expect_equal(cells(frame(at=(9, -4, 30), x=x, y=y, mirror=mirror, name="a")), want)
 `)
 }
+
+// TestLayNames: unnamed wires are called by their kind, as if wire had placed them.
+func TestLayNames(t *testing.T) {
+	stage.MustDo(t, `
+f = frame(at=(5, 5), name="quay")
+row = f.lay(f.wire((0, 0), name="in"), f.lamp((4, 0)))
+expect_equal([p.name for p in row], ["quay.wire(%d,0)" % x for x in [1, 2, 3]])
+expect_equal([p.name for p in f.lay("in", f.lamp((0, 5)), name="up")], ["quay.up.%d" % i for i in range(4)])
+`)
+}
