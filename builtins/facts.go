@@ -121,11 +121,14 @@ func (l *Look) toldBy() string {
 	case len(from) == 0:
 		return "nothing beside it, and no cord; nudge() does"
 	}
-	if l.kind() == engine.Shuttle && l.bench.Thing(l.id).Slug != engine.NoSlug {
+	if l.kind() == engine.Shuttle && holdsSlugs(l.bench.Thing(l.id)) {
 		from = append(from, "itself when its slug has landed")
 	}
 	return List(from, mostTies, ", ")
 }
+
+// holdsSlugs reports whether a shuttle moves slugs, its own or loose ones.
+func holdsSlugs(t engine.Thing) bool { return t.Slug != engine.NoSlug || t.Grip != engine.NoGrip }
 
 func (l *Look) feeds() string {
 	fed := l.names(func(r engine.Reader) bool { return r.Live && !r.Tokens })

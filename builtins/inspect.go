@@ -233,6 +233,9 @@ func (l *Look) now() []string {
 	slug := ""
 	if s.Seated != engine.NoSlug {
 		slug = fmt.Sprintf("a %v sits here", s.Seated)
+		if s.Loose {
+			slug = fmt.Sprintf("a loose %v sits here", s.Seated)
+		}
 	}
 	for _, w := range []struct {
 		so   bool

@@ -152,7 +152,7 @@ j = key((2, 20))
 l = link((4, 20), "+y", pads=[(1, 0), (0, 3)])
 expect_equal((parts(hold=3), parts(hold=None), parts(pads=[(1, 0, 0), (0, 3)]), len(parts("link", pads=None))), ([k], [j], [l], 12))
 for call, msg in [
-    (lambda: parts(tick=2), 'parts: no parameter "tick", want one of kind frame armed at drop facing far hold keep level mode name on op out pads port powered reject room slug state ticks tokens travel way; did you mean ticks?'),
+    (lambda: parts(tick=2), 'parts: no parameter "tick", want one of kind frame armed at drop facing far grip hold keep letgo level mode name on op out pads port powered reject room slug state ticks tokens travel way; did you mean ticks?'),
     (lambda: parts("lamp", ticks=2), "parts: a lamp has no .ticks; it has .armed .at .facing .kind .name .on .pads .port .powered .state .way"),
     (lambda: parts(ticks="2"), 'parts: for parameter ticks: got "2", want a number of ticks'),
     (lambda: parts(op="nor not"), 'parts: for parameter op: got "nor not", want one of buf not and or nand nor xor xnor maj hold latch'),

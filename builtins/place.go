@@ -93,7 +93,7 @@ func placeWords() []Entry {
 		placing(engine.Shuttle, "Places a shuttle: like a link, but it moves a slug from the seat before it to the seat two cells off; it leaves at once and lands travel ticks later.",
 			"s = shuttle((1, 0), \"+x\", slug=\"bridge\")\nkey((0, 0), name=\"k\")\npress(\"k\")\nrun()\nexpect_equal(s.state, \"out\")", []string{"link", "jack", "rules"},
 			facingParam, slugParam, outParam,
-			number("travel", "ticks", "None", 1, "how long its slug is in transit; None: as rules() has it", func(p *engine.Part) *int { return &p.Travel })),
+			number("travel", "ticks", "None", 1, "how long its slug is in transit; None: as rules() has it", func(p *engine.Part) *int { return &p.Travel }), gripParam, letGoParam),
 		placing(engine.Delay, "Places a delay: its front repeats its back some ticks later.",
 			"k = key((0, 0), hold=5)\nd = delay((1, 0), \"+x\", ticks=3)\nlamp((2, 0), name=\"l\")\npress(k)\nrun()\nexpect_equal(len(probe(d).pulses), 1)", []string{"oneshot", "gate"},
 			facingParam,
@@ -133,7 +133,7 @@ func placeWords() []Entry {
 	}
 }
 
-var slugParam = Param{Name: "slug", Type: "string", Default: "None", Optional: true, Allowed: []string{"plug", "feed", "bridge"},
+var slugParam = Param{Name: "slug", Type: "string", Default: "None", Optional: true, Allowed: slugNames,
 	Doc: "what it moves: a plug opens a jack, a feed is a battery, a bridge conducts; None: nothing",
 	set: func(c *Call, param string) { c.part.Slug, _ = engine.ParseSlug(c.Choice(param, "none")) }, of: slugOf}
 

@@ -116,8 +116,9 @@ func copyAt(outer *Frame, at, pitch engine.Cell, i int) (engine.Cell, bool) {
 // sketching is a sketch being placed.
 type sketching struct {
 	*Call
-	plan *sketch.Plan
-	done []engine.ID // in the order in which they were placed
+	plan  *sketch.Plan
+	done  []engine.ID   // in the order in which they were placed
+	loose []engine.Cell // where it put loose slugs
 }
 
 // place places one copy.
@@ -174,6 +175,12 @@ func (s *sketching) place(f *Frame, copy int) starlark.Value {
 			return fail(s.plan.Shelf[i].At, err)
 		}
 	}
+	for _, l := range s.plan.Loose {
+		if err := s.Env.Bench.PutSlug(f.Cell(l.Cell), l.What); err != nil {
+			return fail(l.At, err)
+		}
+		s.loose = append(s.loose, f.Cell(l.Cell))
+	}
 	for i := range s.plan.Cords {
 		cord := &s.plan.Cords[i]
 		if err := s.Env.Bench.Patch(v.id(cord.From), v.id(cord.To), cord.Cord); err != nil {
@@ -216,6 +223,12 @@ func (s *sketching) part(f *Frame, t *sketch.Tile, shelved bool) (engine.ID, err
 
 // takeAway removes what was placed: placing and removing tell nobody, so that leaves no trace.
 func (s *sketching) takeAway() {
+	for _, at := range s.loose {
+		if err := s.Env.Bench.PutSlug(at, engine.NoSlug); err != nil {
+			s.Err = fmt.Errorf("%w (and the slug at %v could not be taken away again: %v)", s.Err, at, err)
+			return
+		}
+	}
 	for _, id := range slices.Backward(s.done) {
 		if err := s.Env.Bench.Remove(id); err != nil {
 			s.Err = fmt.Errorf("%w (and %v could not be taken away again: %v)", s.Err, id, err)

@@ -52,6 +52,24 @@ func VerbOf(b *engine.Bench, e engine.Event) Verb {
 	case engine.Level:
 		n := fmt.Sprintf(" %d", e.Arg)
 		return Verb{v.One + n, v.Many + n, v.past + n}
+	case engine.Out, engine.Home:
+		switch {
+		case e.Arg > 0:
+			w := fmt.Sprintf(" with a loose %v", engine.Slug(e.Arg))
+			return Verb{v.One + w, v.Many + w, v.past + w}
+		case b.KindOf(e.ID) == engine.Shuttle && b.Thing(e.ID).Grip != engine.NoGrip:
+			return Verb{v.One + " alone", v.Many + " alone", v.past + " alone"}
+		}
+	case engine.Lands:
+		switch slug := engine.Slug(e.Arg); {
+		case slug == engine.NoSlug:
+		case e.Step > 0: // by an act
+			w := fmt.Sprintf(" go of its loose %v in flight", slug)
+			return Verb{"lets" + w, "let" + w, "let" + w}
+		default:
+			w := fmt.Sprintf(" down a loose %v", slug)
+			return Verb{"sets" + w, "set" + w, "set" + w}
+		}
 	case engine.Enters:
 		w := " " + b.Word(e)
 		return Verb{v.One + w, v.Many + w, v.past + w}

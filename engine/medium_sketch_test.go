@@ -78,6 +78,10 @@ func (f frame) line(words []string) error {
 	if words[0] == "cord" {
 		return f.cord(words[1:])
 	}
+	if words[0] == "slug" {
+		what, _ := engine.ParseSlug(words[2])
+		return b.PutSlug(f.at.Add(cellOf(words[1])), what)
+	}
 	var ok bool
 	if p.Kind, ok = engine.ParseKind(words[0]); !ok {
 		return fmt.Errorf("unknown kind %q", words[0])
@@ -148,6 +152,12 @@ func describe(p *engine.Part, word string) error {
 		p.On = true
 	case word == "out":
 		p.Out = true
+	case word == "push":
+		p.Grip = engine.Push
+	case word == "both":
+		p.Grip = engine.PushBack
+	case word == "letgo":
+		p.LetGo = true
 	case isDir:
 		p.Facing = dir
 	case isSlug:

@@ -18,6 +18,7 @@ import (
 //	   wire (1,0)..(5,0)          a line of them; in the log: wire (1, 0)
 //	s: shuttle (0,1) +x plug out  facing, slug, pose
 //	g: gate and ticks=2           no cell: on the shelf
+//	   slug (3,0) feed            a loose slug
 //	   cord k g                   or: cord k g invert, cord k g power, cord k g news
 //
 // The acts: press, release, fire, nudge with a name or a cell, "@5" for a tick; fill; run. At the

@@ -76,6 +76,8 @@ type (
 		mode                      engine.Mode
 		ticks, reject, hold, drop int
 		room, keep, travel        int
+		grip                      engine.Grip
+		letGo                     bool
 		state                     engine.State
 	}
 	bare struct {
@@ -103,7 +105,7 @@ func fingerprint(t engine.Thing, at engine.Cell, state engine.State) uint64 {
 		own = maphash.Comparable(seed, t.Spec.Digest())
 	}
 	return maphash.Comparable(seed, posed{at, unnumbered(t.Name), pads, own, t.Part.State, t.Kind, t.Facing, t.Far, t.FarSet, t.On, t.Out, t.Tokens, t.Level,
-		t.Slug, t.Op, t.Mode, t.Ticks, t.Reject, t.Hold, t.Drop, t.Room, t.Keep, t.Travel, state})
+		t.Slug, t.Op, t.Mode, t.Ticks, t.Reject, t.Hold, t.Drop, t.Room, t.Keep, t.Travel, t.Grip, t.LetGo, state})
 }
 
 // plan writes down a bench as it is posed.

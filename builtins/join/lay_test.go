@@ -122,7 +122,7 @@ func clear(all []obstacle, c engine.Cell, start, end engine.ID) bool {
 		if p.Cell == c || p.ID != end && slices.Contains(p.pads, c) {
 			return false // there is no room, or it reads a wire there
 		}
-		if p.Kind == engine.Shuttle && p.Slug != engine.NoSlug && (c == front || c == second || p.Slug != engine.Plug && (beside(front) || beside(second))) {
+		if p.Kind == engine.Shuttle && (p.Slug != engine.NoSlug || p.Grip != engine.NoGrip) && (c == front || c == second || p.Slug != engine.Plug && (beside(front) || beside(second))) {
 			return false // a slug needs the room, or feeds or joins a wire there
 		}
 		mine := false

@@ -160,16 +160,17 @@ func (g *ground) part(id engine.ID, c engine.Cell) {
 // seats shuts the two seats of a shuttle, and the cells about them if its slug feeds or conducts. A slug that is under way may come to
 // either.
 func (g *ground) seats(id engine.ID, c engine.Cell, facing engine.Dir) {
-	slug := g.bench.Thing(id).Slug
+	t := g.bench.Thing(id)
+	slug := t.Slug
 	for range 2 {
-		if c = c.Add(facing.Cell()); slug == engine.NoSlug {
+		if c = c.Add(facing.Cell()); slug == engine.NoSlug && t.Grip == engine.NoGrip {
 			continue
 		}
 		g.put(c, seated, id)
 		if slug == engine.Plug {
 			continue
 		}
-		g.bridges[c] = g.bridges[c] || slug == engine.Bridge
+		g.bridges[c] = g.bridges[c] || slug == engine.Bridge || t.Grip != engine.NoGrip
 		for d := range engine.Dir(6) {
 			n := c.Add(d.Cell())
 			g.put(n, bridged, id)

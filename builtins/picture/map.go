@@ -223,6 +223,7 @@ type seen struct {
 	dirs   [6]bool
 	marks  [len(markTexts)]bool
 	slugs  [4]bool
+	loose  [4]bool // slugs of no shuttle
 	awaits bool
 	many   bool // tokens or a level of more than one digit
 }
@@ -238,7 +239,11 @@ func (s *seen) add(t *tile) {
 	for i, m := range markTexts {
 		s.marks[i] = s.marks[i] || m[0] == t.mark()
 	}
-	s.slugs[t.Seated] = true
+	if t.Loose {
+		s.loose[t.Seated] = true
+	} else {
+		s.slugs[t.Seated] = true
+	}
 	s.many = s.many || t.counts() && t.Tokens > 9 || t.leveled() && t.Level > 9
 	s.awaits = s.awaits || t.Awaits && t.kind == engine.Bare
 }

@@ -211,6 +211,9 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 			px, py = x+svgTile-9, y+svgTile-9
 		}
 		s.circle("slug", px, py, 8)
+		if t.Loose {
+			s.circle("slug faint", px, py, 11)
+		}
 		s.Text("slugink mid", px, py+3.5, string(rune(slugLetter(t.Seated))))
 	} else if t.Awaits && t.kind == engine.Bare {
 		s.circle("slug faint", cx, cy, 8)
@@ -289,7 +292,10 @@ func (m *chart) tileTitle(t *tile) string {
 	if t.Armed {
 		text += ", armed"
 	}
-	if t.Seated != engine.NoSlug {
+	switch {
+	case t.Loose:
+		text += fmt.Sprintf(", a loose %v sits here", t.Seated)
+	case t.Seated != engine.NoSlug:
 		text += fmt.Sprintf(", a %v sits here", t.Seated)
 	}
 	return text
@@ -307,6 +313,9 @@ func (m *chart) svgNotes(width float64) []string {
 	})
 	texts = append(texts, "triangle: where it faces, ⊚ up, ⊗ down")
 	texts = append(texts, m.markNotes()...)
+	if s.loose[engine.Plug] || s.loose[engine.Feed] || s.loose[engine.Bridge] {
+		texts = append(texts, "ring: a loose slug, p plug, f feed, b bridge")
+	}
 	if s.slugs[engine.Plug] || s.slugs[engine.Feed] || s.slugs[engine.Bridge] {
 		texts = append(texts, "circle: a slug, p plug, f feed, b bridge")
 	}

@@ -191,6 +191,9 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	case t.kind == engine.Bare:
 		if t.Seated != engine.NoSlug || t.Awaits {
 			row.write(at, "( )", say.Plain)
+			if t.Loose {
+				row.write(at, "[ ]", say.Plain)
+			}
 			if t.Seated != engine.NoSlug {
 				row.set(at+1, rune(slugLetter(t.Seated)), say.Name)
 			}
@@ -215,6 +218,9 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 			row.set(at+1, t.letter(), style)
 			if t.Seated != engine.NoSlug {
 				row.set(at+2, rune(slugLetter(t.Seated)), say.Name)
+				if t.Loose {
+					row.set(at, '[', say.Plain)
+				}
 			}
 		}
 		if mark := t.mark(); mark != "" {
@@ -288,6 +294,9 @@ func (m *chart) legend(out *strings.Builder) {
 	for slug := engine.Plug; slug <= engine.Bridge; slug++ {
 		if s.slugs[slug] {
 			texts = append(texts, fmt.Sprintf("(%c) a %v sits here", slugLetter(slug), slug))
+		}
+		if s.loose[slug] {
+			texts = append(texts, fmt.Sprintf("[%c] a loose %v sits here", slugLetter(slug), slug))
 		}
 	}
 	if s.many {

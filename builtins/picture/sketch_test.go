@@ -238,3 +238,28 @@ func TestSketchInFrames(t *testing.T) {
 		}
 	}
 }
+
+// TestSketchOfLooseSlugs: loose slugs, in empty cells and in jacks, and shuttles with a grip come back from a map as they were.
+func TestSketchOfLooseSlugs(t *testing.T) {
+	stage.MustDo(t, `
+shuttle((0, 0), "+x", grip="both", letgo=True, travel=3)
+shuttle((0, 3), "+x", grip="push")
+shuttle((4, 3), "-x", slug="plug")
+shuttle((8, 0), "+y")
+slug((1, 0), "feed")
+jack((5, 0))
+slug((5, 0), "plug")
+slug((8, 1), "bridge")
+m = str(map())
+for sign in ["[f]", "[jp", "[b]", "(p)", "[f] a loose feed sits here"]:
+    expect(sign in m, m)
+fresh()
+f = frame(at=(20, 0), x="+y")
+f.sketch(m)
+fresh()
+sketch(m)
+expect_equal(str(map()), m)
+slug((1, 0), None)
+expect_error(lambda: sketch("[f]\n", at=(5, 0)), "cell (5, 0) is taken by a loose plug; a loose slug goes into an empty cell or a jack")
+`)
+}

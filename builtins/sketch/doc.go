@@ -14,6 +14,7 @@ type Plan struct {
 	Tiles []Tile // layer by layer from the lowest, row by row down the page, from the left
 	Shelf []Tile // parts without a cell
 	Cords []Cord // in the order in which they are made
+	Loose []Slug // of no shuttle
 	First []End  // placed before all others, in this order: their timers are set in it
 }
 
@@ -26,6 +27,13 @@ type Tile struct {
 	Mark rune // the user's own sign beside it, 0 if there is none
 	many bool // more tokens or a higher level than one digit tells; the legend must say how many
 	said bool // the legend says which slug it moves, or what it computes
+}
+
+// Slug is a loose slug.
+type Slug struct {
+	Cell engine.Cell
+	What engine.Slug
+	At   Place
 }
 
 // End is an end of a cord: the number of a tile, or -1, -2 and so on for the first, the second part of the shelf.

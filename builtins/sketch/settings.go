@@ -48,7 +48,7 @@ func Keys(k engine.Kind) (keys []string) {
 	case engine.Gate:
 		keys = append(keys, "op")
 	case engine.Shuttle:
-		keys = append(keys, "slug")
+		keys = append(keys, "slug", "grip", "letgo")
 	}
 	if k.Trait().Given {
 		keys = append(keys, "pads")
@@ -96,6 +96,18 @@ func (t *Tile) apply(s Setting) error {
 		t.said = true
 		t.Op, ok = engine.ParseOp(text)
 		return choice(ok, engine.Ops()...)
+	case "grip":
+		if s.Val == nil {
+			t.Grip = engine.NoGrip
+			return nil
+		}
+		t.said = true
+		t.Grip, ok = engine.ParseGrip(text)
+		return choice(ok && t.Grip != engine.NoGrip, "push", "both")
+	case "letgo":
+		t.LetGo, ok = s.Val.(bool)
+		isText = ok
+		return choice(ok, "True", "False")
 	case "slug":
 		if t.said = true; s.Val == nil {
 			t.Slug = engine.NoSlug

@@ -101,7 +101,7 @@ func isOwn(r rune) bool {
 
 // notes are the beginnings of what a map says below its drawing, after the sign it explains.
 var notes = []string{"faces ", "armed: the next news sets it off", "its act is queued", "a slug is in transit", "forced", "its timer is set",
-	"a plug sits here", "a feed sits here", "a bridge sits here", "more than 9", ") a slug is on its way here"}
+	"a plug sits here", "a feed sits here", "a bridge sits here", "a loose ", "more than 9", ") a slug is on its way here"}
 
 // isNote reports whether a line is one of those that explain the signs of a map.
 func isNote(line string) bool {

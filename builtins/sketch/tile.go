@@ -149,7 +149,17 @@ func (r *reader) cell(rw *row, i int, cell engine.Cell) error {
 		}
 		return nil
 	case a == '(':
-		return r.seat(m, c, cell, place)
+		return r.seat(m, c, ')', cell, place)
+	case a == '[' && isJack(m):
+		slug, ok := slugOf(c)
+		if !ok {
+			return wrong(place(2), "%q is no slug, want p, f or b behind [j: a plug, a feed or a bridge", c)
+		}
+		r.loose(cell, slug, place(2))
+		r.plan.Tiles = append(r.plan.Tiles, Tile{Cell: cell, Part: engine.Part{Kind: engine.Jack}, At: place(1)})
+		return nil
+	case a == '[':
+		return r.seat(m, c, ']', cell, place)
 	}
 	t := Tile{Cell: cell, At: place(0)}
 	var err error
@@ -165,8 +175,8 @@ func (r *reader) cell(rw *row, i int, cell engine.Cell) error {
 	return err
 }
 
-// seat reads (f): a slug in a cell that holds no part.
-func (r *reader) seat(m, c rune, cell engine.Cell, place func(int) Place) error {
+// seat reads (f) or [f]: a slug in a cell that holds no part, a shuttle's own or a loose one.
+func (r *reader) seat(m, c, end rune, cell engine.Cell, place func(int) Place) error {
 	slug, ok := slugOf(m)
 	switch {
 	case m == ' ':
@@ -175,11 +185,18 @@ func (r *reader) seat(m, c rune, cell engine.Cell, place func(int) Place) error 
 		return wrong(place(1), "%q is no slug, want p, f or b between brackets: a plug, a feed or a bridge", m)
 	case c == Forced:
 		return underWay(c, place(2))
-	case c != ')':
-		return wrong(place(2), "%q behind a slug, want ')'", c)
+	case c != end:
+		return wrong(place(2), "%q behind a slug, want %q", c, end)
+	case end == ']':
+		r.loose(cell, slug, place(1))
+		return nil
 	}
 	r.sit(cell, slug, place(1))
 	return nil
+}
+
+func (r *reader) loose(cell engine.Cell, slug engine.Slug, at Place) {
+	r.plan.Loose = append(r.plan.Loose, Slug{cell, slug, at})
 }
 
 func (r *reader) sit(cell engine.Cell, slug engine.Slug, at Place) {
@@ -374,7 +391,7 @@ func (r *reader) slugs() error {
 		}
 	}
 	if lost != nil {
-		return wrong(lost.at, "a %v, but no shuttle of this drawing has its seat there: one cell in front of it if it is home, two if it is out", lost.slug)
+		return wrong(lost.at, "a %v, but no shuttle of this drawing has its seat there: one cell in front of it if it is home, two if it is out; a loose one is drawn [%c]", lost.slug, lost.slug.String()[0])
 	}
 	return nil
 }

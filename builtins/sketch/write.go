@@ -112,7 +112,9 @@ func (w *writer) slugs() map[engine.ID]string {
 		if o == nil {
 			o = &owner{}
 			if w.Inside(seat) {
-				o.slug = w.Bench.CellState(seat).Seated
+				if s := w.Bench.CellState(seat); !s.Loose {
+					o.slug = s.Seated
+				}
 			}
 			seats[seat] = o
 		}
@@ -167,6 +169,12 @@ func (w *writer) says(p *written, slug string) string {
 		number("keep", p.Keep, 0)
 	case engine.Shuttle:
 		number("travel", p.Travel, 0)
+		if p.Grip != engine.NoGrip {
+			all = append(all, fmt.Sprintf("grip=%q", p.Grip))
+		}
+		if p.LetGo {
+			all = append(all, "letgo=True")
+		}
 	case engine.Meter:
 		s := &p.state
 		hidden := p.Shelf || s.Armed || s.Queued || s.Transit || s.Forced || s.Timer

@@ -84,7 +84,9 @@ func posedPart(r *rand.Rand, k engine.Kind) engine.Part {
 	case engine.Meter:
 		p.Level = some(30)
 	case engine.Shuttle:
-		p.Travel = some(5)
+		if p.Travel = some(5); r.IntN(3) == 0 {
+			p.Slug, p.Grip, p.LetGo = engine.NoSlug, engine.Grip(1+r.IntN(2)), r.IntN(2) == 0
+		}
 	}
 	t := k.Trait()
 	switch far := t.Far != engine.NoFar && r.IntN(3) == 0; {

@@ -13,6 +13,10 @@ func (w *WhyNot) tokens() string {
 	by := "something"
 	if w.By != 0 {
 		by = builtins.Who(b, w.By)
+		if k := b.KindOf(w.By); k == engine.Bare || k == engine.Jack { // a part there would be named, and a slug's shuttle
+			at, _ := b.CellOf(w.By)
+			by = fmt.Sprintf("a loose slug at %v", at)
+		}
 	}
 	switch kind := b.KindOf(w.ID); {
 	case kind == engine.Bucket && w.Hit != nil:
