@@ -17,7 +17,8 @@ type Calibration struct {
 	env     *builtins.Env
 	name    string // of the world that it finds
 	most    int    // parts of one experiment
-	check   bool   // go on until one wrong answer would show
+	concern *concern
+	check   bool // go on until one wrong answer would show
 	steps   []step
 	skipped map[string]string // rigs that are not proposed, and why
 
@@ -104,9 +105,9 @@ func (c *Calibration) proposal() *experiment {
 	if c.next == nil {
 		c.next = &experiment{}
 		if !c.torn() {
-			c.next.rigs, c.next.bits = c.choose(c.left)
+			c.next.rigs, c.next.bits = c.ask()
 			if len(c.next.rigs) == 0 && c.check {
-				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.but), true
+				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.wanted(c.but)), true
 			}
 		}
 		if len(c.steps) == 0 {
@@ -114,6 +115,16 @@ func (c *Calibration) proposal() *experiment {
 		}
 	}
 	return c.next
+}
+
+// ask chooses the rigs that find out most: of which world it is, or of what changes what the user cares about.
+func (c *Calibration) ask() ([]placedRig, float64) {
+	if c.concern != nil {
+		if rigs, bits, none := c.matters(c.left); none || len(rigs) > 0 {
+			return rigs, bits
+		}
+	}
+	return c.choose(c.left)
 }
 
 // found reports whether what is left cannot be told apart.

@@ -157,7 +157,7 @@ func TestHiddenWorlds(t *testing.T) {
 			}
 		}
 		find, all, slowest = append(find, x.find), append(all, x.all), max(slowest, x.slowest)
-		bound := math.Ceil(open / (x.outcomes / float64(x.find)))
+		bound := math.Ceil(open / (x.outcomes / float64(x.find))) // as many experiments as tell so many bits each
 		above = append(above, x.find-int(bound))
 	}
 	for _, s := range [][]int{find, all, above} {

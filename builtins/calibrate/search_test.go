@@ -153,10 +153,10 @@ func fitsBench(r *Rig) bool {
 }
 
 // TestSearch looks for rigs by lot, for as many seconds as PULSEWRIGHT_RIGS says, and prints the best for each number of parts, in the
-// form in which found.txt keeps them.
+// form in which rigs.txt keeps them.
 func TestSearch(t *testing.T) {
 	seconds, _ := strconv.Atoi(os.Getenv("PULSEWRIGHT_RIGS"))
-	if seconds == 0 {
+	if seconds == 0 { // it is no test of anything, but how rigs.txt was made
 		t.Skip("PULSEWRIGHT_RIGS is not set: how many seconds to search")
 	}
 	about := os.Getenv("PULSEWRIGHT_ABOUT")

@@ -50,18 +50,24 @@ func named(numbers []number, least int) string {
 	return fmt.Sprint(least)
 }
 
-// openText says in one line for each rule what it may still be.
+// mostListed is how many values of a rule are listed one by one.
+const mostListed = 8
+
+// openText says in one line for each rule that is open what it may still be.
 func (w worlds) openText() string {
 	rules, values := w.open()
-	var lines []string
+	var s strings.Builder
 	for _, r := range rules {
 		v := values[r]
-		if len(v) > 6 {
-			v = append(slices.Clone(v[:3]), fmt.Sprintf("… %d in all", len(v)))
+		if len(v) == 1 && !strings.Contains(v[0], " to ") {
+			continue
 		}
-		lines = append(lines, r+": "+strings.Join(v, ", "))
+		if len(v) > mostListed {
+			v = append(slices.Clone(v[:2]), fmt.Sprintf("and so on to %s, %d in all", v[len(v)-1], len(v)))
+		}
+		fmt.Fprintf(&s, "  %s: %s\n", r, strings.Join(v, ", "))
 	}
-	return strings.Join(lines, "\n")
+	return s.String()
 }
 
 // text is what there is to do next, or what was found.
@@ -139,13 +145,15 @@ func (c *Calibration) foundText() string {
 	w := c.world()
 	fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
 	if n := c.left.count(); n > 1 {
-		fmt.Fprintf(&s, "%.0f worlds are left that no rig of up to %d parts tells apart; open is\n", n, c.most)
-		rules, values := c.left.open()
-		for _, r := range rules {
-			if v := strings.Join(values[r], ", "); strings.Contains(v, ", ") || strings.Contains(v, " to ") {
-				fmt.Fprintf(&s, "  %s: %s\n", r, v)
-			}
+		if c.concern == nil {
+			fmt.Fprintf(&s, "%.0f worlds are left that no rig of up to %d parts tells apart; open is\n", n, c.most)
+		} else {
+			fmt.Fprintf(&s, "%.0f worlds are left, of which this is the first; open is\n", n)
 		}
+		s.WriteString(c.left.openText())
+	}
+	if c.concern != nil && c.left.count() > 1 {
+		s.WriteString(c.carefree() + "\n")
 	}
 	if len(c.skipped) > 0 {
 		fmt.Fprintf(&s, "%s put aside: with them more might be told\n", say.Count(len(c.skipped), "rig"))

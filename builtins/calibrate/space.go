@@ -28,6 +28,7 @@ type space struct {
 type number struct {
 	least, most int
 	of          int
+	values      []int
 }
 
 // combo is a value for each rule but the order.
@@ -94,9 +95,10 @@ func collapsed(values []int, most int) (all []number) {
 		if n := len(all); v > most && n > 0 && all[n-1].least >= most {
 			all[n-1].of++
 			all[n-1].most = v
+			all[n-1].values = append(all[n-1].values, v)
 			continue
 		}
-		all = append(all, number{v, v, 1})
+		all = append(all, number{v, v, 1, []int{v}})
 	}
 	return all
 }

@@ -51,7 +51,15 @@ func (c *Calibration) Attr(name string) (starlark.Value, error) {
 			if c.frozen {
 				return nil, fmt.Errorf("%s: the calibration is frozen; a function of a trial cannot change it", b.Name())
 			}
-			return m(c, b, args, kwargs)
+			said := len(c.steps)
+			v, err := m(c, b, args, kwargs)
+			if err == nil && len(c.steps) > said {
+				if err = c.trouble(); err != nil {
+					c.takeBack()
+					err = fmt.Errorf("%s: %w", b.Name(), err)
+				}
+			}
+			return v, err
 		}).BindReceiver(c), nil
 	}
 	switch name {
@@ -156,7 +164,7 @@ func (c *Calibration) world() *world.World {
 		if c.sp.pool[k.set].has(i) {
 			note := "found by " + say.Count(c.experiments(), "experiment")
 			if n := c.left.count(); n > 1 {
-				note += fmt.Sprintf("; %.0f others act alike on all that was permitted", n-1)
+				note += fmt.Sprintf("; it may be one of %.0f others as well", n-1)
 			}
 			return world.New(c.name, note, c.sp.rules(&c.sp.combos[k.combo], i), nil)
 		}

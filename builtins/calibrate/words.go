@@ -6,6 +6,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -43,6 +44,8 @@ func calibrateWords() []builtins.Entry {
 			numbers("run", "cells", "range(1, 33)", "the values that are possible"),
 			{Name: "parts", Type: "number", Default: "24", Optional: true, Keyword: true, Doc: "how many parts one experiment may have, wires and reeds counted one by one"},
 			{Name: "check", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "True: once the world is found, goes on until one wrong answer would have shown; False: ends there, and names the answers that stand alone"},
+			{Name: "for_designs", Type: "a list of designs", Default: "None", Optional: true, Keyword: true, Doc: "asks only what changes what these do: what is read, in how many ticks, with how much news; and says what stays open and why it does not matter. Of many worlds that is tried in some drawn by lot, with the bound that is stated"},
+			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDocUsual},
 			{Name: "saw", Type: "a list of pairs", Default: "[]", Optional: true, Keyword: true, Doc: "what was seen already: the name of a rig and what it showed, as .seen gives them"}},
 		Returns: "a calibration, which shows the next experiment, or what was found: .saw(...) takes what each of its rigs showed, in their order (None: not sure), .unsure() and .skip(\"cannot build\") put all of them or one (rig=2) aside, .back() takes the last step back, .build() places it on the empty bench, .rehearse(w) answers it as the world w would; .world (None until it is found) .found .done .worlds .bits .open (values by rule) .seen .alone (answers that no other bears out) .clash (answers that cannot all be true) .asked .rigs (each .name .about .parts .bits .adds .look .possible) .map .text",
 		Example: example, See: []string{"world", "fresh", "survey"}, Call: calibrate}}
@@ -69,6 +72,9 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
+	if k.concern, err = concernOf(c); err != nil {
+		return nil, err
+	}
 	for i, v := range c.List("saw") {
 		a, err := k.observation(v)
 		if err != nil {
@@ -76,7 +82,37 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 		}
 		k.take(step{answers: []answer{a}, asked: true})
 	}
+	if err := k.trouble(); err != nil {
+		return nil, c.Wrap(err)
+	}
 	return k, c.Err
+}
+
+// concernOf reads the designs that a calibration is for; nil if it is for none.
+func concernOf(c *builtins.Call) (*concern, error) {
+	if !c.Has("for_designs") {
+		return nil, nil
+	}
+	n := &concern{does: map[engine.Rules]string{}}
+	for _, v := range c.List("for_designs") {
+		d := trial.DesignOf(c, "for_designs", v)
+		if c.Err != nil {
+			return nil, c.Err
+		}
+		size := trial.SizeOf(c, d, "size", 8)
+		numbers, err := d.NumbersOf(c.Thread, size)
+		if err != nil {
+			return nil, c.Wrap(err)
+		}
+		if len(numbers) == 0 {
+			return nil, c.Fail("the design %s is for no numbers, want some in over", d.Name)
+		}
+		n.designs = append(n.designs, concerned{d, size, some(numbers)})
+	}
+	if len(n.designs) == 0 {
+		return nil, c.Bad("for_designs", "an empty list", "at least one design")
+	}
+	return n, c.Err
 }
 
 // observation reads a pair of a rig's name and what it showed.

@@ -94,6 +94,38 @@ expect("24 worlds are left" in c.text, c.text)
 `)
 }
 
+// TestForDesigns: only what changes what a design does is asked, and what stays open does not change it.
+func TestForDesigns(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, `
+def build(f):
+    line = f.wire((0, 0), (9, 0))
+    return struct(input=line.first, out=probe(line.last))
+def send(rig, n):
+    fire(rig.input, n)
+def read(rig):
+    return rig.out.width
+line = design("line", build, send, read, range(1, 9))
+for reach in [3, 9, 10, 40]:
+    c = calibrate(reach=range(1, 65), run=[5, 6], for_designs=[line], check=False)
+    hidden = world(order="-z -y +x +y +z -x", news="lifo", reach=reach)
+    while not c.done:
+        expect_equal([r.about for r in c.rigs if r.about != "reach"], [])
+        c.rehearse(hidden)
+    expect((reach in [c.world.reach]) or len(c.open["reach"]) > 1)
+    expect_equal(((c.world.reach >= 10), len(c.open["order"]), len(c.open["news"])), (reach >= 10, 720, 2))
+    expect("It does not matter for line: in 60 worlds drawn from these it did the same, with" in c.text, c.text)
+few = calibrate(order=["+x -x +y -y +z -z", "-x +x +y -y +z -z"], travel=[1, 2], reach=20, run=6, for_designs=[line])
+expect_equal((few.done, few.asked, few.worlds), (True, 0, 16))
+expect("in each of these worlds it does the same" in few.text, few.text)
+def sulks(rig, n):
+    fail("no")
+`)
+	if err := stage.Session(t, s, `calibrate(for_designs=[design("sulky", build, sulks, read, [1])])`); err == nil || !strings.Contains(builtins.Message(err), "no") {
+		t.Errorf("a design that cannot be tried: %v", err)
+	}
+}
+
 // TestMixed: which of some mixed orders it is, is found as well.
 func TestMixed(t *testing.T) {
 	stage.MustDo(t, `
@@ -141,6 +173,8 @@ func TestErrors(t *testing.T) {
 		{`calibrate(travel=0)`, "want numbers from 1 to"},
 		{`calibrate(order="+x +x")`, "all six directions"},
 		{`calibrate(order="mixed x")`, "such as \"mixed 7\""},
+		{`calibrate(for_designs=[])`, "want at least one design"},
+		{`calibrate(for_designs=["line"])`, "want a design"},
 		{`calibrate(news="lilo")`, "did you mean lifo"},
 		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 200000"},
 		{`calibrate(parts=1000)`, "at most 200"},
