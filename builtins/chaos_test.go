@@ -41,6 +41,7 @@ func TestChaos(t *testing.T) {
 		rounds = 10
 	}
 	all := builtins.Entries()
+	searches := 0
 	for range rounds {
 		s := stage.New()
 		if msg := s.Do(chaosValues); msg != "" {
@@ -54,6 +55,11 @@ func TestChaos(t *testing.T) {
 		s.Ctx = ctx
 		for range 300 {
 			e := all[r.IntN(len(all))]
+			if e.Name == "calibrate" { // searches for the better part of a second, whatever it is asked
+				if searches++; searches > 8 {
+					continue
+				}
+			}
 			fn := s.Names[e.Name]
 			if bound, _ := s.Names["f"].(*builtins.Frame).Attr(strings.TrimPrefix(e.Name, "frame.")); bound != nil && (fn == nil || r.IntN(3) == 0) {
 				fn = bound
