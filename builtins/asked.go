@@ -80,15 +80,15 @@ func (q *Inquiry) cell() {
 	}
 }
 
-// look notes that somebody looked at what the bench did, or how it stands.
-func (q *Inquiry) look() {
+// Look notes that somebody looked at what the bench did, or how it stands.
+func (q *Inquiry) Look() {
 	if q != nil {
 		q.looked = true
 	}
 }
 
-// inquiryOf is that of the trial a bench belongs to; nil if there is none.
-func inquiryOf(b *engine.Bench) *Inquiry {
+// InquiryOf is that of the trial a bench belongs to; nil if there is none.
+func InquiryOf(b *engine.Bench) *Inquiry {
 	q, _ := b.Aside.(*Inquiry)
 	return q
 }
@@ -112,5 +112,5 @@ func (q *Inquiry) everything(word string) {
 		q.Word = word
 	}
 	q.Want(askedAll)
-	q.look()
+	q.Look()
 }

@@ -129,6 +129,13 @@ func (e *Env) passed() {
 	e.showWatch()
 }
 
+// showWatch prints the watch list.
+func (e *Env) showWatch() {
+	if e.Watch != nil && e.Out != nil {
+		e.Watch.Show(e)
+	}
+}
+
 func (e *Env) Columns() int {
 	if e.Width <= 0 {
 		return 80

@@ -36,7 +36,7 @@ func (e *Event) Truth() starlark.Bool  { return starlark.True }
 func (e *Event) Hash() (uint32, error) { return uint32(e.ID) * 2654435761, nil }
 
 func (e *Event) String() string {
-	inquiryOf(e.Bench).Want(AskedPlace)
+	InquiryOf(e.Bench).Want(AskedPlace)
 	level := ""
 	if e.What == engine.Level {
 		level = fmt.Sprintf(" %d", e.Arg)
@@ -45,9 +45,9 @@ func (e *Event) String() string {
 }
 
 // CompareSameType: events are equal if they are the same entry of the same log.
-func (e *Event) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
+func (e *Event) CompareSameType(op Token, y starlark.Value, _ int) (bool, error) {
 	f := y.(*Event)
-	return equality(op, e.Bench == f.Bench && e.ID == f.ID && e.Event == f.Event, "event")
+	return Equality(op, e.Bench == f.Bench && e.ID == f.ID && e.Event == f.Event, "event")
 }
 
 // AttrNames lists the attributes.
@@ -76,7 +76,7 @@ func (e *Event) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.MakeInt(int(e.Arg)), nil
 	case "cell":
-		inquiryOf(e.Bench).Want(AskedPlace)
+		InquiryOf(e.Bench).Want(AskedPlace)
 		cell, onLattice := e.Bench.CellOf(e.Event.ID)
 		if !onLattice {
 			return starlark.None, nil
@@ -134,7 +134,7 @@ func listEvents(c *Call) (starlark.Value, error) {
 		want[id] = true
 	}
 	found := []starlark.Value{}
-	inquiryOf(b).look()
+	InquiryOf(b).Look()
 	if first > last {
 		return starlark.NewList(found), nil
 	}

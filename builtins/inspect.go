@@ -36,8 +36,8 @@ var (
 
 // lookAt looks at a part or cell.
 func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
-	inquiryOf(b).Want(AskedPlace)
-	inquiryOf(b).look()
+	InquiryOf(b).Want(AskedPlace)
+	InquiryOf(b).Look()
 	l := &Look{bench: b, id: t.ID, cell: t.Cell, env: e, onLattice: true}
 	if t.ID == 0 {
 		l.id, _ = b.IDAt(t.Cell)
@@ -71,9 +71,9 @@ func (l *Look) Truth() starlark.Bool  { return starlark.True }
 func (l *Look) Hash() (uint32, error) { return 0, fmt.Errorf("a state cannot be a key of a dict") }
 
 // CompareSameType: states are equal if all that they tell is.
-func (l *Look) CompareSameType(op token, y starlark.Value, depth int) (bool, error) {
+func (l *Look) CompareSameType(op Token, y starlark.Value, depth int) (bool, error) {
 	if op != syntax.EQL && op != syntax.NEQ {
-		return equality(op, false, "state")
+		return Equality(op, false, "state")
 	}
 	m := y.(*Look)
 	if l.bench == m.bench { // no need to write anything down
@@ -157,7 +157,7 @@ func (l *Look) Attr(name string) (starlark.Value, error) {
 
 // ties are the attributes that tell what it is tied to, and how it was placed. Their order goes by the neighbour order.
 func (l *Look) ties(name string) starlark.Value {
-	inquiryOf(l.bench).Want(AskedOrder)
+	InquiryOf(l.bench).Want(AskedOrder)
 	list := []starlark.Value{}
 	switch name {
 	case "params":

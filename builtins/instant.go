@@ -10,10 +10,11 @@ import (
 	"go.starlark.net/syntax"
 )
 
-type token = syntax.Token
+// Token is an operator of the language.
+type Token = syntax.Token
 
-// equality answers == and != and refuses the rest.
-func equality(op token, same bool, what string) (bool, error) {
+// Equality answers == and != and refuses the rest.
+func Equality(op Token, same bool, what string) (bool, error) {
 	switch op {
 	case syntax.EQL:
 		return same, nil

@@ -114,11 +114,19 @@ func setLog(c *Call) (starlark.Value, error) {
 	return nil, nil
 }
 
+// RecordNames are what record chooses from, by engine.Recording.
+var RecordNames = []string{"all", "some", "none"}
+
 // Targets reads one part, name or cell, or a list or row of them.
 func (c *Call) Targets(param string) (ids []engine.ID, cells []engine.Cell) {
 	if c.Err != nil || !c.Has(param) {
 		return nil, nil
 	}
+	return c.TargetsOf(param, c.Value(param))
+}
+
+// TargetsOf reads what one value names.
+func (c *Call) TargetsOf(param string, v starlark.Value) (ids []engine.ID, cells []engine.Cell) {
 	add := func(v starlark.Value) {
 		if c.Err != nil {
 			return
@@ -129,7 +137,7 @@ func (c *Call) Targets(param string) (ids []engine.ID, cells []engine.Cell) {
 			cells = append(cells, t.Cell)
 		}
 	}
-	switch v := c.Value(param).(type) {
+	switch v := v.(type) {
 	case *Row:
 		for _, id := range v.ids {
 			add(Part{v.Bench, id})

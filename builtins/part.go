@@ -45,7 +45,7 @@ func Describe(b *engine.Bench, id engine.ID) string {
 }
 
 func (p Part) String() string {
-	inquiryOf(p.Bench).Want(AskedPlace)
+	InquiryOf(p.Bench).Want(AskedPlace)
 	if !p.Valid() {
 		return "a part that is no longer there"
 	}
@@ -60,8 +60,8 @@ func (p Part) Hash() (uint32, error) {
 }
 
 // CompareSameType: a part equals itself only.
-func (p Part) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
-	return equality(op, p == y.(Part), "part")
+func (p Part) CompareSameType(op Token, y starlark.Value, _ int) (bool, error) {
+	return Equality(op, p == y.(Part), "part")
 }
 
 // sameAttrs are the attributes that every part has.
@@ -108,7 +108,7 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 	case "name":
 		return nameOf(p), nil
 	case "at":
-		inquiryOf(p.Bench).Want(AskedPlace)
+		InquiryOf(p.Bench).Want(AskedPlace)
 		cell, onLattice := p.Bench.CellOf(p.ID)
 		if !onLattice {
 			return starlark.None, nil
@@ -134,6 +134,6 @@ func (p Part) Attr(name string) (starlark.Value, error) {
 
 // now is the state of the part, which somebody has looked at.
 func (p Part) now() engine.State {
-	inquiryOf(p.Bench).look()
+	InquiryOf(p.Bench).Look()
 	return p.Bench.State(p.ID)
 }

@@ -17,7 +17,7 @@ func nameOf(p Part) starlark.Value {
 }
 
 func facingOf(p Part) starlark.Value {
-	inquiryOf(p.Bench).Want(AskedPlace)
+	InquiryOf(p.Bench).Want(AskedPlace)
 	if t := p.Bench.Thing(p.ID); !t.Shelf && (t.Spec == nil && t.Kind.Trait().Faces || t.Spec != nil && t.Spec.Faces) {
 		return starlark.String(t.Facing.String())
 	}
@@ -26,7 +26,7 @@ func facingOf(p Part) starlark.Value {
 
 // padsOf are the pads that were given, as offsets; None if the part reads what its kind does.
 func padsOf(p Part) starlark.Value {
-	inquiryOf(p.Bench).Want(AskedPlace)
+	InquiryOf(p.Bench).Want(AskedPlace)
 	pads := p.Bench.Thing(p.ID).Pads
 	if pads == nil {
 		return starlark.None
@@ -40,7 +40,7 @@ func padsOf(p Part) starlark.Value {
 
 // farOf is the way to the far pad, also if it was not given; None if there is none.
 func farOf(p Part) starlark.Value {
-	inquiryOf(p.Bench).Want(AskedPlace)
+	InquiryOf(p.Bench).Want(AskedPlace)
 	if t := p.Bench.Thing(p.ID); t.FarSet {
 		return starlark.String(t.Far.String())
 	}

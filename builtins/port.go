@@ -72,7 +72,7 @@ func WayOf(b *engine.Bench, id engine.ID) (way engine.Dir, ok bool) {
 
 // wayValue is WayOf as scripts see it.
 func wayValue(p Part) starlark.Value {
-	inquiryOf(p.Bench).Want(AskedPlace)
+	InquiryOf(p.Bench).Want(AskedPlace)
 	if d, ok := WayOf(p.Bench, p.ID); ok {
 		return starlark.String(d.String())
 	}

@@ -74,7 +74,7 @@ func (r *Row) Attr(name string) (starlark.Value, error) {
 		}
 		return starlark.String(r.name), nil
 	case "cells":
-		inquiryOf(r.Bench).Want(AskedPlace)
+		InquiryOf(r.Bench).Want(AskedPlace)
 		cells := make([]starlark.Value, len(r.ids))
 		for i, id := range r.ids {
 			cell, _ := r.Bench.CellOf(id)

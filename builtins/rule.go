@@ -49,10 +49,10 @@ func (r Rules) OrderText() string {
 }
 
 // CompareSameType: rules are equal if each of them is.
-func (r Rules) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
+func (r Rules) CompareSameType(op Token, y starlark.Value, _ int) (bool, error) {
 	r.By.Want(AskedRules)
 	y.(Rules).By.Want(AskedRules)
-	return equality(op, r.Rules == y.(Rules).Rules, "rules")
+	return Equality(op, r.Rules == y.(Rules).Rules, "rules")
 }
 
 // AttrNames lists the attributes.

@@ -33,6 +33,13 @@ func (c *Call) partOf(param string, v starlark.Value) engine.ID {
 	return t.ID
 }
 
+// Aimed is a value that stands for the place it looks at, such as a probe.
+type Aimed interface {
+	starlark.Value
+	Aim() (*engine.Bench, engine.Target)
+	Name() string
+}
+
 // Target reads a part, its name or any cell.
 func (c *Call) Target(param string) engine.Target {
 	if c.Err != nil {
@@ -54,16 +61,17 @@ func (c *Call) TargetOf(param string, v starlark.Value) engine.Target {
 			return engine.Target{}
 		}
 		return engine.Target{ID: v.ID}
-	case *Probe:
-		if v.bench != b {
-			c.Fail("for parameter %s: the probe looks at another bench than this one", c.Spec(param).Name)
+	case Aimed:
+		on, t := v.Aim()
+		if on != b {
+			c.Fail("for parameter %s: the %s looks at another bench than this one", c.Spec(param).Name, v.Type())
 			return engine.Target{}
 		}
-		if id := v.target.ID; id != 0 && !(Part{b, id}).Valid() {
-			c.Fail("for parameter %s: the part that the probe %s watches is no longer there; it was removed or undone", c.Spec(param).Name, v.Name())
+		if t.ID != 0 && !(Part{b, t.ID}).Valid() {
+			c.Fail("for parameter %s: the part that the %s %s watches is no longer there; it was removed or undone", c.Spec(param).Name, v.Type(), v.Name())
 			return engine.Target{}
 		}
-		return v.target
+		return t
 	case *Row:
 		c.Bad(param, "a row of "+say.Count(len(v.ids), "part"), "one of them, such as row[0], row.first or row.last")
 		return engine.Target{}

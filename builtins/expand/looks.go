@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -22,7 +22,7 @@ import (
 type port struct {
 	slab   int         // where it is
 	cell   engine.Cell // in its slice
-	looked builtins.Looked
+	looked observe.Looked
 	edges  []when
 }
 
@@ -76,10 +76,10 @@ func drift(runs [3][]port, more int) (why string, by when) {
 			if later != r.edges[j].sub(q.edges[j]) {
 				return "what read looks at is delayed unevenly by more slices", by
 			}
-			if p.looked&builtins.AtInstants != 0 && !fits(later) {
+			if p.looked&observe.AtInstants != 0 && !fits(later) {
 				return "read looks at an instant that comes later", later
 			}
-			if d := later.sub(q.edges[0].sub(p.edges[0])); p.looked&builtins.AtWidth != 0 && !fits(d) {
+			if d := later.sub(q.edges[0].sub(p.edges[0])); p.looked&observe.AtWidth != 0 && !fits(d) {
 				return "the edges that read looks at drift apart", d
 			}
 		}

@@ -3,7 +3,7 @@ package expand
 import (
 	"fmt"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
@@ -99,12 +99,12 @@ func (x *expansion) run(r *trial.Runner, size int, n starlark.Value, record bool
 		}
 	}
 	if run.got == "" {
-		probes := make([]*builtins.Probe, len(t.Probes))
+		probes := make([]*observe.Probe, len(t.Probes))
 		for i, s := range t.Probes {
 			s.Probe.ForgetLooks()
 			probes[i] = s.Probe
 		}
-		builtins.ReadAll(b, probes)
+		observe.ReadAll(b, probes)
 		stop = asksOf(r, sizelessRead, &run.asks)
 		var ok bool
 		if run.got, ok, err = t.Says(n); ok {

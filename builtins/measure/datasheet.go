@@ -10,6 +10,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/expand"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
@@ -300,7 +301,7 @@ func (s *sheet) ports(b *engine.Bench, rig starlark.Value) (lanes, lists []*pict
 		var t engine.Target
 		name := ""
 		switch v := v.(type) {
-		case *builtins.Probe:
+		case *observe.Probe:
 			t, name, what = v.Target(), v.Name(), "a probe of "+v.Name()
 		case builtins.Part:
 			t, what = engine.Target{ID: v.ID}, builtins.Describe(b, v.ID)

@@ -6,6 +6,7 @@ import (
 	"math"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -94,7 +95,7 @@ func delaysOf(l *trial.Bay, r *trial.Runner, n starlark.Value, size int) (d dela
 	if _, _, err := t.Says(n); err != nil {
 		return d, err
 	}
-	var ports []*builtins.Probe
+	var ports []*observe.Probe
 	for _, p := range t.Probes {
 		if p.Probe.LookedAt() != 0 {
 			ports = append(ports, p.Probe)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -120,7 +121,7 @@ func lanesOf(c *builtins.Call, what string, lanes []*Lane, v starlark.Value) []*
 	}
 	b := c.Env.Bench
 	switch v := v.(type) {
-	case *builtins.Probe:
+	case *observe.Probe:
 		l := LaneFor(b, c.TargetOf(what, v))
 		l.Name, l.from = v.Name(), v.From
 		return append(lanes, l)

@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/stage"
 	"pulsewright/engine"
@@ -48,7 +48,7 @@ func TestAxis(t *testing.T) {
 // TestScopeReads: cursors read what the lanes show, after the whole of a step or inside it.
 func TestScopeReads(t *testing.T) {
 	s := stage.MustDo(t, "w = wire((0, 0), (3, 0))\np = probe(w.last)\nfire(w.first, 0)\nfire(w.first, 6)\nrun()")
-	lanes, _, _, err := Collect(s.Env, []*Lane{LaneFor(s.Bench, s.Names["p"].(*builtins.Probe).Target())}, 1, engine.EventID(s.Bench.EventCount()))
+	lanes, _, _, err := Collect(s.Env, []*Lane{LaneFor(s.Bench, s.Names["p"].(*observe.Probe).Target())}, 1, engine.EventID(s.Bench.EventCount()))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -75,10 +75,10 @@ func TestScopeRandom(t *testing.T) {
 		s := stage.New()
 		s.Bench, s.ASCII = b, seed%2 == 0
 		var lanes []*Lane
-		var probes []*builtins.Probe
+		var probes []*observe.Probe
 		for id := range b.Parts() {
 			target := engine.Target{ID: id}
-			p, err := builtins.NewProbe(b, target, "")
+			p, err := observe.NewProbe(b, target, "")
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
@@ -326,8 +327,8 @@ func sameRig(a, b starlark.Value, f, g *builtins.Frame, depth int) bool {
 		return x.ID == b.(builtins.Part).ID
 	case *builtins.Row:
 		return x.Same(b.(*builtins.Row))
-	case *builtins.Probe:
-		y := b.(*builtins.Probe)
+	case *observe.Probe:
+		y := b.(*observe.Probe)
 		return x.GivenName() == y.GivenName() && x.Target().ID == y.Target().ID && (x.Target().ID != 0 || f.Local(x.Target().Cell) == g.Local(y.Target().Cell))
 	case *trial.Chained:
 		y := b.(*trial.Chained)

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -237,12 +238,12 @@ func (t *Rigged) Glance(k int, n starlark.Value) (a Answer, sure bool, err error
 // back reports whether time was to pass meanwhile, which it cannot.
 func (t *Rigged) sift(mark int) (back func() (refused bool)) {
 	were, logBack := t.Bench.Sift(mark)
-	saw := make([]builtins.Sight, len(t.Probes))
+	saw := make([]observe.Sight, len(t.Probes))
 	for i, p := range t.Probes {
 		saw[i] = p.Probe.Sight
 	}
 	for i, p := range t.Probes {
-		p.Probe.Sight = builtins.Sight{From: nowFrom(were, saw[i].From)}
+		p.Probe.Sight = observe.Sight{From: nowFrom(were, saw[i].From)}
 	}
 	return func() bool {
 		for i, p := range t.Probes {
@@ -284,7 +285,7 @@ func (m condition) same(o condition) bool {
 type Stand struct {
 	condition
 	bench  *engine.Snapshot
-	probes []builtins.ProbeMark
+	probes []observe.ProbeMark
 }
 
 // Stand keeps how the machine stands. The last one is given again if nothing has happened since.

@@ -7,12 +7,13 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 )
 
 // BeyondTrial reports whether a function failed because it would change what is frozen, or used what cannot be used in a trial.
 func BeyondTrial(err error) bool {
 	var outside *outsideError
-	var probe *builtins.FrozenProbe
+	var probe *observe.FrozenProbe
 	return errors.As(err, &outside) || errors.As(err, &probe) || saysBeyond(builtins.Message(err))
 }
 

@@ -5,6 +5,7 @@ import (
 	"iter"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -15,7 +16,7 @@ import (
 type Chained struct {
 	starlark.NoneType
 	Input engine.Target
-	Out   *builtins.Probe
+	Out   *observe.Probe
 }
 
 // Holds gives its probe.
@@ -57,7 +58,7 @@ func (t *Rigged) chain() (starlark.Value, error) {
 			if err != nil {
 				return nil, err
 			}
-			if rig.Out, err = builtins.NewProbe(t.Env.Bench, out, ""); err != nil {
+			if rig.Out, err = observe.NewProbe(t.Env.Bench, out, ""); err != nil {
 				return nil, err
 			}
 		}
@@ -77,7 +78,7 @@ func (t *Rigged) fireAt(rig *Chained, n starlark.Value) error {
 
 // width is that of the last pulse, None if there was none.
 func (rig *Chained) width() starlark.Value {
-	rig.Out.Looks(builtins.AtAll | builtins.AtWidth)
+	rig.Out.Looks(observe.AtAll | observe.AtWidth)
 	if last, ok := rig.Out.LastPulse(); ok {
 		return last.WidthValue()
 	}

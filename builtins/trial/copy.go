@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -18,7 +19,7 @@ func (t *Rigged) Copy(o *Rigged) bool {
 	if o.Anew || o.sets || !o.posed.Unrun() || o.Asked != 0 && o.Recipe != t.Recipe {
 		return false
 	}
-	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, probes: map[*builtins.Probe]*builtins.Probe{}}
+	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, probes: map[*observe.Probe]*observe.Probe{}}
 	rig, err := builtins.NewChanger(c.carry).Of(o.Rig)
 	if err != nil {
 		return false
@@ -36,7 +37,7 @@ func (t *Rigged) Copy(o *Rigged) bool {
 type carrier struct {
 	from, to *engine.Bench
 	by       *builtins.Inquiry // what frames and rules lead to on the other bench
-	probes   map[*builtins.Probe]*builtins.Probe
+	probes   map[*observe.Probe]*observe.Probe
 }
 
 // errStays is that of a value which cannot be carried over.
@@ -66,7 +67,7 @@ func (c *carrier) carry(h builtins.Held) (starlark.Value, error) {
 		if v.Bench == c.from {
 			return v.On(c.to), nil
 		}
-	case *builtins.Probe:
+	case *observe.Probe:
 		if v.Bench() == c.from {
 			return c.probe(v), nil
 		}
@@ -102,7 +103,7 @@ func (c *carrier) frame(f *builtins.Frame) *builtins.Frame {
 }
 
 // probe is a probe on the other bench, one and the same wherever it is held.
-func (c *carrier) probe(p *builtins.Probe) *builtins.Probe {
+func (c *carrier) probe(p *observe.Probe) *observe.Probe {
 	q := c.probes[p]
 	if q == nil {
 		q = p.On(c.to)

@@ -1,9 +1,10 @@
 package trial
 
 import (
-	"pulsewright/builtins"
-
 	"reflect"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -127,7 +128,7 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 		}
 	case *builtins.Table:
 		return v, builtins.Freeze(v)
-	case builtins.Part, *builtins.Row, *builtins.Sketch, *builtins.Probe, *builtins.Event, *builtins.Cost:
+	case builtins.Part, *builtins.Row, *builtins.Sketch, *observe.Probe, *builtins.Event, *builtins.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
 	return h.Value, nil

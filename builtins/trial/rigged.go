@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -18,7 +19,7 @@ type Rigged struct {
 	Bench  *engine.Bench
 	Rig    starlark.Value
 	posed  *engine.Snapshot
-	Probes []builtins.ProbeMark // of the rig
+	Probes []observe.ProbeMark // of the rig
 	Anew   bool                 // the rig keeps values that change: only building it again brings it back
 	sets   bool                 // building it set rules, or how pulses fall
 	Asked  builtins.Asked       // what of the rules building it wanted to know
@@ -134,7 +135,7 @@ func (t *Rigged) lay() (starlark.Value, error) {
 // find finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
 func (t *Rigged) find(h builtins.Held) (into bool) {
 	switch v := h.Value.(type) {
-	case *builtins.Probe:
+	case *observe.Probe:
 		if v.Bench() == t.Bench {
 			t.Probes = append(t.Probes, v.Mark())
 		}

@@ -1,9 +1,10 @@
-package builtins
+package observe
 
 import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -62,13 +63,13 @@ func (p Pulse) String() string {
 func (p Pulse) Type() string          { return "pulse" }
 func (p Pulse) Freeze()               {}
 func (p Pulse) Truth() starlark.Bool  { return starlark.True }
-func (p Pulse) Hash() (uint32, error) { return Instant{p.Rise}.Hash() }
+func (p Pulse) Hash() (uint32, error) { return builtins.Instant{Instant: p.Rise}.Hash() }
 
 // CompareSameType: pulses are equal if both their edges are.
-func (p Pulse) CompareSameType(op token, y starlark.Value, _ int) (bool, error) {
+func (p Pulse) CompareSameType(op builtins.Token, y starlark.Value, _ int) (bool, error) {
 	p.looked(AtInstants)
 	q := y.(Pulse)
-	return equality(op, p.Rise == q.Rise && p.Fall == q.Fall && p.Done == q.Done, "pulse")
+	return builtins.Equality(op, p.Rise == q.Rise && p.Fall == q.Fall && p.Done == q.Done, "pulse")
 }
 
 // AttrNames lists the attributes.
@@ -84,7 +85,7 @@ func (p Pulse) Attr(name string) (starlark.Value, error) {
 	}
 	switch {
 	case name == "rise":
-		return Instant{p.Rise}, nil
+		return builtins.Instant{Instant: p.Rise}, nil
 	case !slices.Contains(p.AttrNames(), name):
 		return nil, nil
 	case !p.Done:
@@ -92,7 +93,7 @@ func (p Pulse) Attr(name string) (starlark.Value, error) {
 	}
 	switch name {
 	case "fall":
-		return Instant{p.Fall}, nil
+		return builtins.Instant{Instant: p.Fall}, nil
 	case "ticks":
 		return starlark.MakeInt64(ticks), nil
 	case "steps":

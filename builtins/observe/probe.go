@@ -1,10 +1,11 @@
-package builtins
+package observe
 
 import (
 	"fmt"
 	"sync"
 	"sync/atomic"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -50,7 +51,10 @@ type Edge struct {
 	From engine.EventID // the event that says so
 }
 
-var _ starlark.HasAttrs = (*Probe)(nil)
+var (
+	_ starlark.HasAttrs = (*Probe)(nil)
+	_ builtins.Aimed    = (*Probe)(nil)
+)
 
 // NewProbe watches a part or cell. The bench must record at least what is watched, or the probe sees nothing.
 func NewProbe(b *engine.Bench, t engine.Target, name string) (*Probe, error) {
@@ -76,6 +80,9 @@ func (p *Probe) Target() engine.Target { return p.target }
 
 // Bench is where the probe watches.
 func (p *Probe) Bench() *engine.Bench { return p.bench }
+
+// Aim is where the probe watches, and what: given to a word, it stands for that.
+func (p *Probe) Aim() (*engine.Bench, engine.Target) { return p.bench, p.target }
 
 // GivenName is the name that was given for it, "" if none was.
 func (p *Probe) GivenName() string { return p.name }
@@ -124,7 +131,7 @@ func (p *Probe) Edges() []Edge {
 	if p.resume() <= engine.EventID(p.bench.EventCount()) {
 		for id, e := range p.bench.Events(p.next) {
 			p.next, p.last = id+1, e
-			if p.target.ID != 0 && e.ID == p.target.ID || p.target.ID == 0 && InCells(p.bench, e.ID, []engine.Cell{p.target.Cell}) {
+			if p.target.ID != 0 && e.ID == p.target.ID || p.target.ID == 0 && builtins.InCells(p.bench, e.ID, []engine.Cell{p.target.Cell}) {
 				p.follow(id, e)
 			}
 		}
@@ -242,8 +249,8 @@ func (p *Probe) current(pulse Pulse) bool {
 func (p *Probe) Looks(at Looked) { p.looked.Or(uint32(at)) }
 
 func (p *Probe) String() string {
-	inquiryOf(p.bench).Want(AskedPlace)
-	inquiryOf(p.bench).look()
+	builtins.InquiryOf(p.bench).Want(builtins.AskedPlace)
+	builtins.InquiryOf(p.bench).Look()
 	p.Looks(AtAll | AtInstants)
 	last := "no pulse yet"
 	if ps := p.Pulses(); len(ps) > 0 {
@@ -266,7 +273,7 @@ func (p *Probe) AttrNames() []string {
 
 // Attr reads an attribute.
 func (p *Probe) Attr(name string) (starlark.Value, error) {
-	inquiryOf(p.bench).look()
+	builtins.InquiryOf(p.bench).Look()
 	switch name {
 	case "pulses":
 		p.Looks(AtAll)
@@ -278,15 +285,15 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 	switch name {
 	case "name":
 		if p.name == "" {
-			inquiryOf(p.bench).Want(AskedPlace)
+			builtins.InquiryOf(p.bench).Want(builtins.AskedPlace)
 		}
 		return starlark.String(p.Name()), nil
 	case "target":
 		if p.target.ID == 0 {
-			inquiryOf(p.bench).Want(AskedPlace)
-			return CellValue(p.target.Cell), nil
+			builtins.InquiryOf(p.bench).Want(builtins.AskedPlace)
+			return builtins.CellValue(p.target.Cell), nil
 		}
-		return Part{p.bench, p.target.ID}, nil
+		return builtins.Part{Bench: p.bench, ID: p.target.ID}, nil
 	case "pulses":
 		var vs []starlark.Value
 		for _, pulse := range p.Pulses() {
@@ -296,7 +303,7 @@ func (p *Probe) Attr(name string) (starlark.Value, error) {
 	case "edges":
 		var vs []starlark.Value
 		for _, e := range p.Edges() {
-			if ev := NewEvent(p.bench, e.From); ev != nil {
+			if ev := builtins.NewEvent(p.bench, e.From); ev != nil {
 				vs = append(vs, ev)
 			}
 		}
@@ -332,10 +339,10 @@ func (p *Probe) clear(_ *starlark.Thread, _ *starlark.Builtin, args starlark.Tup
 	return starlark.None, nil
 }
 
-func probeWords() []Entry {
-	pulsing := KindsThat(func(t engine.Trait) bool { return t.Shows.Pulses() }, " or ")
-	return []Entry{{Name: "probe", Topic: "seeing", Sentence: "Watches a part or cell and tells the pulses there: from going on (out, live, lit) to going off; also what was recorded before.",
-		Params: []Param{
+func probeWords() []builtins.Entry {
+	pulsing := builtins.KindsThat(func(t engine.Trait) bool { return t.Shows.Pulses() }, " or ")
+	return []builtins.Entry{{Name: "probe", Topic: "seeing", Sentence: "Watches a part or cell and tells the pulses there: from going on (out, live, lit) to going off; also what was recorded before.",
+		Params: []builtins.Param{
 			{Name: "target", Type: "part", Doc: "a part, its name, or a cell; " + pulsing + ", or the seat of a slug"},
 			{Name: "name", Type: "string", Default: "None", Optional: true, Doc: "what diagrams and tables call it"}},
 		Returns: "a probe with .pulses (each with .rise .fall .steps .ticks .width), .edges (events), .widths of all pulses, .width of the last one, None if that was over before the last stimulus was given: the place stayed dead since; .clear(); a width is a number of steps if both edges are in one tick, else (ticks, steps); None while it lasts",
@@ -343,7 +350,7 @@ func probeWords() []Entry {
 		See:     []string{"events", "fire", "record"}, Call: newProbe}}
 }
 
-func newProbe(c *Call) (starlark.Value, error) {
+func newProbe(c *builtins.Call) (starlark.Value, error) {
 	t, name := c.Target("target"), c.Str("name")
 	if name != "" {
 		c.CheckName("name", name)
@@ -354,7 +361,7 @@ func newProbe(c *Call) (starlark.Value, error) {
 	b := c.Env.Bench
 	if t.ID != 0 {
 		if k := b.KindOf(t.ID); !k.Trait().Shows.Pulses() {
-			return nil, c.Bad("target", Describe(b, t.ID), "a part that goes on and off; what "+say.Article(k.String())+" does is in events(...)")
+			return nil, c.Bad("target", builtins.Describe(b, t.ID), "a part that goes on and off; what "+say.Article(k.String())+" does is in events(...)")
 		}
 	}
 	if b.Recording() == engine.RecordNone {

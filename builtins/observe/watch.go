@@ -1,26 +1,27 @@
-package builtins
+package observe
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-func watchWords() []Entry {
-	parts := Param{Name: "parts", Type: "a part, its name or its cell", Optional: true, Variadic: true, Doc: "any number of them; rows and lists, too"}
+func watchWords() []builtins.Entry {
+	parts := builtins.Param{Name: "parts", Type: "a part, its name or its cell", Optional: true, Variadic: true, Doc: "any number of them; rows and lists, too"}
 	const rig = "w = wire((0, 0))\nl = link((1, 0), \"+y\")\n"
-	return []Entry{
+	return []builtins.Entry{
 		{Name: "watch", Topic: "seeing", Sentence: "Adds parts or cells to the watch list: after run, tick, step, turn and back their state is printed. watch() shows the list now.",
-			Params: []Param{parts}, Returns: "of watch(): a table of the list",
+			Params: []builtins.Param{parts}, Returns: "of watch(): a table of the list",
 			Example: rig + "watch(w, l)\nfire(w, 2)\nstep()\nexpect_equal([r[1] for r in watch().rows], [\"live 24\", \"home\"])\nunwatch(w)\nexpect_equal(len(watch().rows), 1)",
 			See:     []string{"unwatch", "state", "probe"}, Call: watch},
 		{Name: "unwatch", Topic: "seeing", Sentence: "Takes parts or cells off the watch list; unwatch() empties it.",
-			Params: []Param{parts}, Example: rig + "watch(w, l)\nunwatch()\nexpect_equal(len(watch().rows), 0)", See: []string{"watch"}, Call: unwatch},
+			Params: []builtins.Param{parts}, Example: rig + "watch(w, l)\nunwatch()\nexpect_equal(len(watch().rows), 0)", See: []string{"watch"}, Call: unwatch},
 	}
 }
 
@@ -30,7 +31,7 @@ type watched struct {
 	engine.Target
 }
 
-func (w watched) there() bool { return w.ID == 0 || (Part{w.bench, w.ID}).Valid() }
+func (w watched) there() bool { return w.ID == 0 || (builtins.Part{Bench: w.bench, ID: w.ID}).Valid() }
 
 func (w watched) state() engine.State {
 	if w.ID != 0 {
@@ -40,14 +41,13 @@ func (w watched) state() engine.State {
 }
 
 // watchedArgs reads what the parameters name.
-func (c *Call) watchedArgs() (ws []watched) {
+func watchedArgs(c *builtins.Call) (ws []watched) {
 	args := c.Rest
 	if len(args) == 0 && c.Has("parts") {
 		args = starlark.Tuple{c.Value("parts")}
 	}
 	for _, v := range args {
-		c.put("parts", v)
-		ids, cells := c.Targets("parts")
+		ids, cells := c.TargetsOf("parts", v)
 		if c.Err != nil {
 			return nil
 		}
@@ -64,15 +64,15 @@ func (c *Call) watchedArgs() (ws []watched) {
 // mostWatched keeps the list readable.
 const mostWatched = 100
 
-func watch(c *Call) (starlark.Value, error) {
-	ws := c.watchedArgs()
+func watch(c *builtins.Call) (starlark.Value, error) {
+	ws := watchedArgs(c)
 	if c.Err != nil {
 		return nil, c.Err
 	}
 	if len(ws) == 0 && len(c.Rest) == 0 {
-		return c.Env.watchTable(), nil
+		return watchTable(c.Env), nil
 	}
-	list := c.Env.watchList()
+	list := listOf(c.Env)
 	for _, w := range ws {
 		if slices.Contains(list, w) {
 			continue
@@ -81,16 +81,16 @@ func watch(c *Call) (starlark.Value, error) {
 			return nil, c.Fail("more than %s are too many to watch; probe() keeps more for later", say.Count(mostWatched, "part"))
 		}
 	}
-	c.Env.Watch = slices.Clip(list)
+	c.Env.Watch = list
 	return nil, nil
 }
 
-func unwatch(c *Call) (starlark.Value, error) {
-	ws := c.watchedArgs()
+func unwatch(c *builtins.Call) (starlark.Value, error) {
+	ws := watchedArgs(c)
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	list := c.Env.watchList()
+	list := listOf(c.Env)
 	if len(c.Rest) == 0 && len(ws) == 0 {
 		list = nil
 	}
@@ -101,14 +101,28 @@ func unwatch(c *Call) (starlark.Value, error) {
 		}
 		list = slices.Delete(list, i, i+1)
 	}
-	c.Env.Watch = list
+	c.Env.Watch = nil
+	if len(list) > 0 {
+		c.Env.Watch = list
+	}
 	return nil, nil
 }
 
-// watchList is the watch list without what is no longer on the bench.
-func (e *Env) watchList() []watched {
-	var list []watched
-	for _, w := range e.Watch {
+// watchList is the parts and cells that are watched. Its methods make it the session's.
+type watchList []watched
+
+var _ builtins.WatchList = watchList(nil)
+
+// Same reports whether two lists name the same.
+func (l watchList) Same(other builtins.WatchList) bool {
+	o, ok := other.(watchList)
+	return ok && slices.Equal(l, o)
+}
+
+// listOf is the watch list without what is no longer on the bench.
+func listOf(e *builtins.Env) (list watchList) {
+	all, _ := e.Watch.(watchList)
+	for _, w := range all {
 		if w.bench == e.Bench && w.there() {
 			list = append(list, w)
 		}
@@ -125,41 +139,14 @@ func (w watched) label() string {
 
 // row is what the list shows of a part: its name, its state, what its power says, and what is under way.
 func (w watched) row() []string {
-	state, power, more := StandsSo(w.bench.KindOf(w.ID), w.state())
+	state, power, more := builtins.StandsSo(w.bench.KindOf(w.ID), w.state())
 	return []string{w.label(), state, power, more}
 }
 
-// StandsSo says how a part stands: its state, what its power says, and what is under way; "" where there is nothing to say.
-func StandsSo(kind engine.Kind, s engine.State) (state, power, underway string) {
-	state = Text(StateValue(kind, s))
-	if s.Conduct && s.Level > 0 {
-		state += fmt.Sprintf(" %d", s.Level)
-	}
-	if s.Seated != engine.NoSlug {
-		state += " " + s.Seated.String()
-	}
-	if kind.Trait().Hears != engine.HearsNot {
-		power = "unpowered"
-		if s.Powered {
-			power = "powered"
-		}
-	}
-	var more []string
-	for _, f := range []struct {
-		is   bool
-		word string
-	}{{s.Armed, "armed"}, {s.Queued, "act queued"}, {s.Transit, "in transit"}, {s.Timer, "timer set"}, {s.Forced, "forced"}, {s.Awaits, "slug comes"}} {
-		if f.is {
-			more = append(more, f.word)
-		}
-	}
-	return state, power, strings.Join(more, ", ")
-}
-
 // watchTable is the watch list as a script reads it.
-func (e *Env) watchTable() *Table {
-	t := &Table{Head: []string{"part", "state", "power", "and"}, Align: []string{"left", "left", "left", "left"}}
-	for _, w := range e.watchList() {
+func watchTable(e *builtins.Env) *builtins.Table {
+	t := &builtins.Table{Head: []string{"part", "state", "power", "and"}, Align: []string{"left", "left", "left", "left"}}
+	for _, w := range listOf(e) {
 		var row []starlark.Value
 		for _, f := range w.row() {
 			row = append(row, starlark.String(f))
@@ -169,14 +156,11 @@ func (e *Env) watchTable() *Table {
 	return t
 }
 
-// showWatch prints the watch list, after time has passed.
-func (e *Env) showWatch() {
-	if len(e.Watch) == 0 || e.Out == nil {
-		return
-	}
+// Show prints the watch list.
+func (l watchList) Show(e *builtins.Env) {
 	var rows [][]string
 	var wide [3]int
-	for _, w := range e.watchList() {
+	for _, w := range listOf(e) {
 		r := w.row()
 		rows = append(rows, r)
 		for j := range wide {
