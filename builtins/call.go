@@ -114,7 +114,7 @@ func (c *Call) looseCell(args starlark.Tuple) {
 }
 
 // place reports whether a parameter is given as a cell, or may be.
-func (p *Param) place() bool { return p.Type != "number" && strings.Contains(p.want(), "cell") }
+func (p *Param) place() bool { return p.Type != "number" && strings.Contains(p.Want(), "cell") }
 
 // checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
 func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
@@ -132,7 +132,7 @@ func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
 
 func (c *Call) missing(param string) error {
 	p := c.Spec(param)
-	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.want(), c.entry.Usage())
+	return c.Fail("missing argument %s, want %s; usage: %s", p.Name, p.Want(), c.entry.Usage())
 }
 
 // param is the position of a parameter that may be given by name, or -1.
@@ -181,7 +181,7 @@ func (c *Call) unknown(name string) {
 }
 
 // want is what a parameter takes, in words.
-func (p *Param) want() string {
+func (p *Param) Want() string {
 	if len(p.Allowed) > 0 {
 		return "one of " + strings.Join(p.Allowed, " ")
 	}
@@ -227,7 +227,7 @@ func (c *Call) Wrap(err error) error {
 func (c *Call) Bad(param string, got, want string) error {
 	p := c.Spec(param)
 	if want == "" {
-		want = p.want()
+		want = p.Want()
 	}
 	return c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)
 }
@@ -278,7 +278,7 @@ func (c *Call) Int(param string, otherwise, least int64) int64 {
 		return otherwise
 	}
 	if v < least {
-		c.Bad(param, Show(n), fmt.Sprintf("%s, at least %d", c.Spec(param).want(), least))
+		c.Bad(param, Show(n), fmt.Sprintf("%s, at least %d", c.Spec(param).Want(), least))
 		return otherwise
 	}
 	return v
@@ -337,7 +337,7 @@ func (c *Call) choice(param string, v starlark.Value, more ...string) string {
 			}
 		}
 	}
-	c.Bad(param, Show(v), p.want()+say.DidYouMean(string(s), p.Allowed))
+	c.Bad(param, Show(v), p.Want()+say.DidYouMean(string(s), p.Allowed))
 	return ""
 }
 

@@ -14,8 +14,8 @@ var dirNames = []string{"+x", "-x", "+y", "-y", "+z", "-z"}
 
 const wantCell = "a cell (x, y) or (x, y, z)"
 
-// parseCell reads a cell as scripts write it. On failure it says what came and what is wanted.
-func parseCell(v starlark.Value) (cell engine.Cell, got, want string) {
+// ParseCell reads a cell as scripts write it. On failure it says what came and what is wanted.
+func ParseCell(v starlark.Value) (cell engine.Cell, got, want string) {
 	var xs [3]starlark.Value
 	n := 0
 	switch v := v.(type) {
@@ -69,7 +69,7 @@ func (c *Call) Cell(param string) engine.Cell {
 }
 
 func (c *Call) CellIn(param string, v starlark.Value) engine.Cell {
-	cell, got, want := parseCell(v)
+	cell, got, want := ParseCell(v)
 	if want != "" {
 		c.Bad(param, got, want)
 		return cell
@@ -112,13 +112,13 @@ func (c *Call) offsets(param string) []engine.Cell {
 	defer iter.Done()
 	var v starlark.Value
 	for iter.Next(&v) {
-		off, got, want := parseCell(v)
+		off, got, want := ParseCell(v)
 		if want != "" {
 			c.Bad(param, got+" in the list", "offsets such as (0, -1) or (0, 0, 1), in cells")
 			return nil
 		}
 		if c.Frame != nil {
-			off = c.Frame.turn(off)
+			off = c.Frame.Turn(off)
 		}
 		offsets = append(offsets, off)
 	}

@@ -84,6 +84,6 @@ func remove(c *Call) (starlark.Value, error) {
 
 // AsCell tells a cell written as a list from a list of parts.
 func AsCell(v starlark.Value) (engine.Cell, bool) {
-	cell, _, want := parseCell(v)
+	cell, _, want := ParseCell(v)
 	return cell, want == ""
 }

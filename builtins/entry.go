@@ -55,7 +55,7 @@ type Param struct {
 // words lists the words of this package: one function a file. To add a word, write its entry there. Those of the rooms
 // below this package are added by Join.
 func words() []Entry {
-	return slices.Concat(placeWords(), slugWords(), toldWords(), rowWords(), sketchWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
+	return slices.Concat(placeWords(), slugWords(), toldWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
 		logWords(), eventWords(), stateWords(), costWords(), expectWords(), textWords(), tableWords(),
 		fallWords(), randomWords(), keepWords())
 }

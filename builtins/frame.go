@@ -44,10 +44,10 @@ func (f *Frame) String() string {
 }
 
 // Cell gives the cell of the bench for a cell of the frame.
-func (f *Frame) Cell(c engine.Cell) engine.Cell { return f.At.Add(f.turn(c)) }
+func (f *Frame) Cell(c engine.Cell) engine.Cell { return f.At.Add(f.Turn(c)) }
 
-// turn gives the offset on the bench for an offset in the frame.
-func (f *Frame) turn(c engine.Cell) engine.Cell {
+// Turn gives the offset on the bench for an offset in the frame.
+func (f *Frame) Turn(c engine.Cell) engine.Cell {
 	var out engine.Cell
 	for i, n := range [3]int32{c.X, c.Y, c.Z} {
 		d := f.Axes[i].Cell()
@@ -76,16 +76,17 @@ func (f *Frame) Dir(d engine.Dir) engine.Dir {
 	return out
 }
 
-func (f *Frame) prefix(name string) string {
+// Prefix is a name given in the frame as the bench knows it.
+func (f *Frame) Prefix(name string) string {
 	if f.Name == "" {
 		return name
 	}
 	return f.Name + "." + name
 }
 
-// autoName is what an unnamed part is called that is placed through a named frame: its kind and its cell in the frame,
+// AutoName is what an unnamed part is called that is placed through a named frame: its kind and its cell in the frame,
 // so that two slices built alike have parts called alike.
-func (f *Frame) autoName(kind string, at engine.Cell) string {
+func (f *Frame) AutoName(kind string, at engine.Cell) string {
 	c := f.Local(at)
 	s := append(make([]byte, 0, 64), f.Name...)
 	s = append(append(append(s, '.'), kind...), '(')
@@ -235,7 +236,7 @@ func (c *Call) Lie() (*Frame, error) {
 	}
 	f := &Frame{At: outer.At, Axes: [3]engine.Dir{outer.Dir(x), outer.Dir(y), outer.Dir(z)}, Mirror: mirror != outer.Mirror, Name: outer.Name, By: outer.By}
 	if name != "" {
-		f.Name = outer.prefix(name)
+		f.Name = outer.Prefix(name)
 	}
 	return f, nil
 }

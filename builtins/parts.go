@@ -119,7 +119,7 @@ func (e *Entry) attribute(name string) *Param {
 // traitValues reads what an attribute may be: one value, or a list of them.
 func (c *Call) traitValues(p *Param, v starlark.Value) []starlark.Value {
 	bad := func(v starlark.Value) []starlark.Value {
-		c.Fail("for parameter %s: got %s, want %s", p.Name, Show(v), p.want())
+		c.Fail("for parameter %s: got %s, want %s", p.Name, Show(v), p.Want())
 		return nil
 	}
 	if p.Name == "pads" { // is a list itself
@@ -140,7 +140,7 @@ func (c *Call) traitValues(p *Param, v starlark.Value) []starlark.Value {
 		return []starlark.Value{starlark.NewList(offsets)}
 	}
 	if p.Type == "cell" {
-		if cell, got, want := parseCell(v); want == "" {
+		if cell, got, want := ParseCell(v); want == "" {
 			return []starlark.Value{CellValue(cell)}
 		} else if v != starlark.None {
 			c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)

@@ -195,8 +195,8 @@ func (c *Call) readPart() {
 func (c *Call) place(at engine.Cell) engine.ID {
 	if f := c.Frame; f != nil && f.Name != "" {
 		if c.part.Name != "" {
-			c.part.Name = f.prefix(c.part.Name)
-		} else if auto := f.autoName(c.kindPlaced(), at); auto != "" {
+			c.part.Name = f.Prefix(c.part.Name)
+		} else if auto := f.AutoName(c.kindPlaced(), at); auto != "" {
 			if _, taken := c.Env.Bench.Lookup(auto); !taken {
 				c.part.Name = auto
 			}
@@ -225,7 +225,7 @@ func (c *Call) shelve() (starlark.Value, error) {
 		}
 	}
 	if f := c.Frame; f != nil && c.part.Name != "" {
-		c.part.Name = f.prefix(c.part.Name)
+		c.part.Name = f.Prefix(c.part.Name)
 	}
 	if c.Err != nil {
 		return nil, c.Err

@@ -162,7 +162,7 @@ func (c *Call) PlaceWires(cells []engine.Cell, name string) (*Row, error) {
 func (c *Call) row(walk func(place func(engine.Cell) error) error) (*Row, error) {
 	row := &Row{Bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {
-		row.name = c.Frame.prefix(row.name)
+		row.name = c.Frame.Prefix(row.name)
 	}
 	base := c.part.Name
 	err := walk(func(at engine.Cell) error {

@@ -98,7 +98,7 @@ func (c *Call) TargetOf(param string, v starlark.Value) engine.Target {
 func (c *Call) named(param string, name string) engine.ID {
 	b := c.Env.Bench
 	if c.Frame != nil && c.Frame.Name != "" {
-		if id, ok := b.Lookup(c.Frame.prefix(name)); ok {
+		if id, ok := b.Lookup(c.Frame.Prefix(name)); ok {
 			return id
 		}
 	}
@@ -107,7 +107,7 @@ func (c *Call) named(param string, name string) engine.ID {
 	}
 	first, last := RowNamed(b, name)
 	if c.Frame != nil && first == "" {
-		first, last = RowNamed(b, c.Frame.prefix(name))
+		first, last = RowNamed(b, c.Frame.Prefix(name))
 	}
 	if first != "" {
 		c.Fail("for parameter %s: %q is a row of parts, want one of them: %q to %q", c.Spec(param).Name, name, first, last)
@@ -166,13 +166,13 @@ func abs(x int32) int64 {
 
 // CheckName refuses names that cannot be shown: what is printed must not be able to command a terminal.
 func (c *Call) CheckName(param string, name string) {
-	if got, want := nameFault(name); want != "" {
+	if got, want := NameFault(name); want != "" {
 		c.Bad(param, got, want)
 	}
 }
 
-// nameFault says what a name is that cannot be, and what is wanted; want is "" of one that can.
-func nameFault(name string) (got, want string) {
+// NameFault says what a name is that cannot be, and what is wanted; want is "" of one that can.
+func NameFault(name string) (got, want string) {
 	if name == "" {
 		return `""`, "a name, or None"
 	}

@@ -8,6 +8,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/observe"
+	"pulsewright/builtins/sketch"
 	"pulsewright/builtins/trial"
 
 	"go.starlark.net/starlark"
@@ -50,7 +51,7 @@ func (s slicer) leaves(v starlark.Value) (all []leaf) {
 			add(l.way, fmt.Sprint("frame ", s.local(v.At, k), v.Axes, v.Mirror), "")
 			add(l.way, fmt.Sprint(v.At), "wherever "+watched(&h)+" lies")
 			return false
-		case builtins.Part, *observe.Probe, *builtins.Sketch, *trial.Chained:
+		case builtins.Part, *observe.Probe, *sketch.Sketch, *trial.Chained:
 			all = append(all, l)
 			if n := starlark.Len(v); n >= 0 {
 				many(n)

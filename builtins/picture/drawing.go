@@ -19,7 +19,7 @@ type drawing struct {
 
 var (
 	_ starlark.HasAttrs = (*drawing)(nil)
-	_ builtins.Drawing  = (*drawing)(nil)
+	_ sketch.Drawing    = (*drawing)(nil)
 	_ builtins.Painted  = (*drawing)(nil)
 )
 

@@ -1,13 +1,18 @@
 // Package sketch reads drawings of benches in the signs in which map draws them, with a legend below for what a drawing cannot
-// show, and writes that legend. It knows no script; it may use say and the engine.
+// show, and writes that legend. Its word places what a drawing shows (place.go, sketched.go); the rest of it knows no script. It may use
+// builtins, say and the engine.
 package sketch
 
 import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins"
 	"pulsewright/engine"
 )
+
+// Words are the words of this package.
+func Words() []builtins.Entry { return sketchWords() }
 
 // Plan is what a drawing says: parts to be placed in this order, tiles before the shelf, but for those in First.
 type Plan struct {

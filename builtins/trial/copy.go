@@ -5,6 +5,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/observe"
+	"pulsewright/builtins/sketch"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -63,7 +64,7 @@ func (c *carrier) carry(h builtins.Held) (starlark.Value, error) {
 		if v.Bench == c.from {
 			return v.On(c.to), nil
 		}
-	case *builtins.Sketch:
+	case *sketch.Sketch:
 		if v.Bench == c.from {
 			return v.On(c.to), nil
 		}

@@ -5,6 +5,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/observe"
+	"pulsewright/builtins/sketch"
 
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -128,7 +129,7 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 		}
 	case *builtins.Table:
 		return v, builtins.Freeze(v)
-	case builtins.Part, *builtins.Row, *builtins.Sketch, *observe.Probe, *builtins.Event, *builtins.Cost:
+	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *builtins.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
 	return h.Value, nil

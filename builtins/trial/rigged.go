@@ -20,11 +20,11 @@ type Rigged struct {
 	Rig    starlark.Value
 	posed  *engine.Snapshot
 	Probes []observe.ProbeMark // of the rig
-	Anew   bool                 // the rig keeps values that change: only building it again brings it back
-	sets   bool                 // building it set rules, or how pulses fall
-	Asked  builtins.Asked       // what of the rules building it wanted to know
-	Told   builtins.Asked       // what send and read wanted to know, since somebody cleared it
-	Word   string               // the first word that looks at all there is, of those that building it, send and read used
+	Anew   bool                // the rig keeps values that change: only building it again brings it back
+	sets   bool                // building it set rules, or how pulses fall
+	Asked  builtins.Asked      // what of the rules building it wanted to know
+	Told   builtins.Asked      // what send and read wanted to know, since somebody cleared it
+	Word   string              // the first word that looks at all there is, of those that building it, send and read used
 	Dirty  bool
 	Sent   int              // sendings since it was built; the mark of the last
 	Course []starlark.Value // those that sendAndRead made

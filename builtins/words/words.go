@@ -12,6 +12,7 @@ import (
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
+	"pulsewright/builtins/sketch"
 	"pulsewright/builtins/survey"
 	"pulsewright/builtins/tables"
 	"pulsewright/builtins/trial"
@@ -21,5 +22,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), observe.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }

@@ -1,11 +1,11 @@
-package builtins
+package sketch
 
 import (
 	"errors"
 	"fmt"
 	"slices"
 
-	"pulsewright/builtins/sketch"
+	"pulsewright/builtins"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -14,9 +14,9 @@ import (
 // Drawing is a value with a text that sketch reads, such as map gives.
 type Drawing interface{ SketchText() string }
 
-func sketchWords() []Entry {
-	return []Entry{{Name: "sketch", Topic: "placing", Sentence: "Places what a drawing shows, in the signs in which map draws, layers below each other; a legend says what a drawing cannot show.",
-		Params: []Param{
+func sketchWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "sketch", Topic: "placing", Sentence: "Places what a drawing shows, in the signs in which map draws, layers below each other; a legend says what a drawing cannot show.",
+		Params: []builtins.Param{
 			{Name: "text", Type: "a drawing", Doc: "three columns a cell: letter, facing, mark, or a wire + in the middle; write r\"\"\"...\"\"\", or give what map() gives"},
 			{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Doc: "where the drawing's (0, 0) goes: what its numbers say, or its lower left corner if it has none"},
 			{Name: "legend", Type: "a dict", Default: "None", Optional: true, Doc: "settings as the placing words have them, by kind, letter, own mark or cell: {\"g\": dict(op=\"xor\"), (3, 0): dict(name=\"pull\")}; it may also stand below the drawing"},
@@ -29,10 +29,10 @@ func sketchWords() []Entry {
 }
 
 // placeSketch places all parts of a drawing, or none.
-func placeSketch(c *Call) (starlark.Value, error) {
+func placeSketch(c *builtins.Call) (starlark.Value, error) {
 	outer := c.Frame
 	if outer == nil {
-		outer = World
+		outer = builtins.World
 	}
 	c.Frame = nil // cells are read in the coordinates of the frame around it, and turned by the frames of the copies
 	text, ok := c.Value("text").(starlark.String)
@@ -40,7 +40,7 @@ func placeSketch(c *Call) (starlark.Value, error) {
 		text, ok = starlark.String(d.SketchText()), true
 	}
 	if !ok {
-		return nil, c.Bad("text", Show(c.Value("text")), "a drawing as a string, or what map() gives")
+		return nil, c.Bad("text", builtins.Show(c.Value("text")), "a drawing as a string, or what map() gives")
 	}
 	var at, pitch engine.Cell
 	if c.Has("at") {
@@ -53,7 +53,7 @@ func placeSketch(c *Call) (starlark.Value, error) {
 	switch {
 	case c.Err != nil:
 	case c.Has("times") && times > 1 && pitch == (engine.Cell{}):
-		c.Fail("missing argument pitch, want %s: how far one copy lies from the next", c.Spec("pitch").want())
+		c.Fail("missing argument pitch, want %s: how far one copy lies from the next", c.Spec("pitch").Want())
 	case c.Has("pitch") && !c.Has("times"):
 		c.Fail("missing argument times, want a whole number: how many copies")
 	}
@@ -61,18 +61,18 @@ func placeSketch(c *Call) (starlark.Value, error) {
 	if c.Has("name") && c.Err == nil {
 		c.CheckName("name", name)
 	}
-	given := c.sketchLegend()
+	given := legendOf(c)
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	plan, err := sketch.Read(string(text), given)
+	plan, err := Read(string(text), given)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	for _, tiles := range [][]sketch.Tile{plan.Tiles, plan.Shelf} {
+	for _, tiles := range [][]Tile{plan.Tiles, plan.Shelf} {
 		for i := range tiles {
 			if t := &tiles[i]; t.Name != "" {
-				if got, want := nameFault(t.Name); want != "" {
+				if got, want := builtins.NameFault(t.Name); want != "" {
 					return nil, c.Fail("%v: the name %s, want %s", t.At, got, want)
 				}
 			}
@@ -85,7 +85,7 @@ func placeSketch(c *Call) (starlark.Value, error) {
 		if f.At, ok = copyAt(outer, at, pitch, i); !ok {
 			c.Fail("copy %d lies outside the lattice; coordinates go from %d to %d", i, -engine.Limit, engine.Limit)
 		} else if name != "" {
-			if f.Name = outer.prefix(name); c.Has("times") {
+			if f.Name = outer.Prefix(name); c.Has("times") {
 				f.Name += fmt.Sprintf(".%d", i)
 			}
 		}
@@ -102,7 +102,7 @@ func placeSketch(c *Call) (starlark.Value, error) {
 }
 
 // copyAt is where copy i of a sketch has its (0, 0).
-func copyAt(outer *Frame, at, pitch engine.Cell, i int) (engine.Cell, bool) {
+func copyAt(outer *builtins.Frame, at, pitch engine.Cell, i int) (engine.Cell, bool) {
 	n := [3]int64{int64(at.X) + int64(i)*int64(pitch.X), int64(at.Y) + int64(i)*int64(pitch.Y), int64(at.Z) + int64(i)*int64(pitch.Z)}
 	for _, n := range n {
 		if n < -engine.Limit || n > engine.Limit {
@@ -110,21 +110,21 @@ func copyAt(outer *Frame, at, pitch engine.Cell, i int) (engine.Cell, bool) {
 		}
 	}
 	to := outer.Cell(engine.Cell{X: int32(n[0]), Y: int32(n[1]), Z: int32(n[2])})
-	return to, abs(to.X) <= engine.Limit && abs(to.Y) <= engine.Limit && abs(to.Z) <= engine.Limit
+	return to, max(to.X, to.Y, to.Z, -to.X, -to.Y, -to.Z) <= engine.Limit
 }
 
 // sketching is a sketch being placed.
 type sketching struct {
-	*Call
-	plan  *sketch.Plan
+	*builtins.Call
+	plan  *Plan
 	done  []engine.ID   // in the order in which they were placed
 	loose []engine.Cell // where it put loose slugs
 }
 
 // place places one copy.
-func (s *sketching) place(f *Frame, copy int) starlark.Value {
+func (s *sketching) place(f *builtins.Frame, copy int) starlark.Value {
 	v := &Sketch{Bench: s.Env.Bench, plan: s.plan, ids: make([]engine.ID, len(s.plan.Tiles)), shelf: make([]engine.ID, len(s.plan.Shelf))}
-	fail := func(at sketch.Place, err error) starlark.Value {
+	fail := func(at Place, err error) starlark.Value {
 		switch taken := (*engine.TakenCell)(nil); {
 		case copy > 0 && errors.As(err, &taken):
 			err = fmt.Errorf("%w (copy %d of the sketch; the first is 0)", err, copy)
@@ -134,7 +134,7 @@ func (s *sketching) place(f *Frame, copy int) starlark.Value {
 		s.Fail("%v: %w", at, err)
 		return v
 	}
-	one := func(t *sketch.Tile, id *engine.ID, shelved bool) error {
+	one := func(t *Tile, id *engine.ID, shelved bool) error {
 		if *id != 0 || s.Err != nil {
 			return s.Err
 		}
@@ -149,7 +149,7 @@ func (s *sketching) place(f *Frame, copy int) starlark.Value {
 		}
 		return err
 	}
-	each := func(e sketch.End) error {
+	each := func(e End) error {
 		if e >= 0 {
 			return one(s.plan.Part(e), &v.ids[e], false)
 		}
@@ -191,18 +191,18 @@ func (s *sketching) place(f *Frame, copy int) starlark.Value {
 }
 
 // part places one part as the frame lies.
-func (s *sketching) part(f *Frame, t *sketch.Tile, shelved bool) (engine.ID, error) {
+func (s *sketching) part(f *builtins.Frame, t *Tile, shelved bool) (engine.ID, error) {
 	p := t.Part
 	b := s.Env.Bench
 	if p.Name != "" {
-		p.Name = f.prefix(p.Name)
+		p.Name = f.Prefix(p.Name)
 	}
 	if shelved {
 		return b.Shelve(p)
 	}
 	at := f.Cell(t.Cell)
 	if f.Name != "" && p.Name == "" {
-		if auto := f.autoName(p.Kind.String(), at); auto != "" {
+		if auto := f.AutoName(p.Kind.String(), at); auto != "" {
 			if _, taken := b.Lookup(auto); !taken {
 				p.Name = auto
 			}
@@ -215,7 +215,7 @@ func (s *sketching) part(f *Frame, t *sketch.Tile, shelved bool) (engine.ID, err
 	if p.Pads != nil {
 		p.Pads = make([]engine.Cell, len(t.Pads))
 		for i, off := range t.Pads {
-			p.Pads[i] = f.turn(off)
+			p.Pads[i] = f.Turn(off)
 		}
 	}
 	return b.Place(at, p)
@@ -237,24 +237,24 @@ func (s *sketching) takeAway() {
 	}
 }
 
-// sketchLegend reads the dict that may be given beside a drawing.
-func (c *Call) sketchLegend() (all []sketch.Given) {
+// legendOf reads the dict that may be given beside a drawing.
+func legendOf(c *builtins.Call) (all []Given) {
 	if c.Err != nil || !c.Has("legend") {
 		return nil
 	}
 	d, ok := c.Value("legend").(*starlark.Dict)
 	if !ok {
-		c.Bad("legend", Show(c.Value("legend")), "a dict such as {\"g\": dict(op=\"xor\")}")
+		c.Bad("legend", builtins.Show(c.Value("legend")), "a dict such as {\"g\": dict(op=\"xor\")}")
 		return nil
 	}
 	for k, v := range d.Entries() {
-		in := "for parameter legend, at " + Show(k)
-		g := sketch.Given{At: sketch.Place{In: in}}
+		in := "for parameter legend, at " + builtins.Show(k)
+		g := Given{At: Place{In: in}}
 		switch k := k.(type) {
 		case starlark.String:
 			g.Sign = string(k)
 		default:
-			cell, got, want := parseCell(k)
+			cell, got, want := builtins.ParseCell(k)
 			if want != "" {
 				c.Bad("legend", got, "entries by a kind, its letter, a mark, or "+wantCell)
 				return nil
@@ -263,17 +263,17 @@ func (c *Call) sketchLegend() (all []sketch.Given) {
 		}
 		settings, ok := v.(*starlark.Dict)
 		if !ok {
-			c.Fail("%s: got %s, want settings such as dict(ticks=3)", in, Show(v))
+			c.Fail("%s: got %s, want settings such as dict(ticks=3)", in, builtins.Show(v))
 			return nil
 		}
 		for key, v := range settings.Entries() {
 			name, isText := key.(starlark.String)
 			val, ok := plain(v)
 			if !isText || !ok {
-				c.Fail("%s: got %s for %s, want a number, a string or a list of offsets", in, Show(v), Show(key))
+				c.Fail("%s: got %s for %s, want a number, a string or a list of offsets", in, builtins.Show(v), builtins.Show(key))
 				return nil
 			}
-			g.Settings = append(g.Settings, sketch.Setting{Key: string(name), Val: val, At: g.At})
+			g.Settings = append(g.Settings, Setting{Key: string(name), Val: val, At: g.At})
 		}
 		all = append(all, g)
 	}
@@ -295,7 +295,7 @@ func plain(v starlark.Value) (any, bool) {
 	case *starlark.List, starlark.Tuple:
 		pads := []engine.Cell{}
 		for x := range starlark.Elements(v.(starlark.Iterable)) {
-			off, _, want := parseCell(x)
+			off, _, want := builtins.ParseCell(x)
 			if want != "" {
 				return nil, false
 			}

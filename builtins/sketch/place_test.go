@@ -1,4 +1,4 @@
-package builtins_test
+package sketch_test
 
 import (
 	"slices"
