@@ -137,3 +137,15 @@ func (p Part) now() engine.State {
 	InquiryOf(p.Bench).Look()
 	return p.Bench.State(p.ID)
 }
+
+// PartValue is a part as a script sees it; a bare cell as its coordinates, None if there is none.
+func PartValue(b *engine.Bench, id engine.ID) starlark.Value {
+	if id == 0 {
+		return starlark.None
+	}
+	if b.KindOf(id) != engine.Bare {
+		return Part{b, id}
+	}
+	cell, _ := b.CellOf(id)
+	return CellValue(cell)
+}

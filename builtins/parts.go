@@ -10,6 +10,17 @@ import (
 	"go.starlark.net/starlark"
 )
 
+func partsWords() []Entry {
+	return []Entry{
+		{Name: "parts", Topic: "seeing", Sentence: "Lists the parts of the bench, in the order placed; only those that have all that is named.",
+			Params: []Param{
+				{Name: "kind", Type: "string", Default: "None", Optional: true, Allowed: kindNames, Doc: "only of this kind; one or a list"},
+				{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only of this frame; one or a list"},
+				{Name: "attribute", Type: "value", Variadic: true, Keyword: true, Doc: "any attribute of a part, such as ticks=2, far=\"+x\", armed=True: only parts that have it so; a list: any of these"}},
+			Returns: "a list of parts", Example: "wire((0, 0), (4, 0))\noneshot((5, 0), \"+x\", ticks=2)\noneshot((6, 0), \"+x\", ticks=3)\nexpect_equal((len(parts(\"wire\")), len(parts(ticks=2))), (5, 1))", See: []string{"state", "cost"}, Call: listParts},
+	}
+}
+
 // trait is an attribute that parts are chosen by, and the values it may have.
 type trait struct {
 	name   string

@@ -72,3 +72,14 @@ func numberOf(to func(*engine.Part) *int, byDefault string) func(p Part) starlar
 		return starlark.MakeInt(n)
 	}
 }
+
+// ParamsOf are name and value of each parameter with which a part would have to be placed to stand as it does, but where and its name.
+func ParamsOf(p Part) (params []starlark.Tuple) {
+	word := wordOf(p.Bench, p.ID)
+	for i := range word.Params {
+		if q := &word.Params[i]; q.of != nil && q.Name != "name" {
+			params = append(params, starlark.Tuple{starlark.String(q.Name), q.of(p)})
+		}
+	}
+	return params
+}

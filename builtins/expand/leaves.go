@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/sketch"
 	"pulsewright/builtins/trial"
@@ -67,7 +68,7 @@ func (s slicer) leaves(v starlark.Value) (all []leaf) {
 		case *starlark.Builtin:
 			add(l.way, "built-in "+v.Name(), "")
 			return true
-		case *builtins.Look: // what is looked at of it is not watched
+		case *inspect.Look: // what is looked at of it is not watched
 			for _, a := range v.AttrNames() {
 				if x, err := v.Attr(a); err == nil && a != "text" {
 					for _, inner := range s.leaves(x) {

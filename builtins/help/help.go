@@ -9,6 +9,7 @@ import (
 	"go.starlark.net/starlarkstruct"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -117,7 +118,7 @@ func topicHelp(e *builtins.Env, topic string) string {
 }
 
 // entryHelp explains a word. facts are those on the part that was asked about; nil: those on the kind that the word places.
-func entryHelp(e *builtins.Env, w builtins.Entry, facts []builtins.Fact) string {
+func entryHelp(e *builtins.Env, w builtins.Entry, facts []inspect.Fact) string {
 	var s strings.Builder
 	usages := w.Forms
 	if len(usages) == 0 {

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -13,7 +14,7 @@ import (
 // and what it feeds. It is read from the engine's table of kinds, and from say's where that does not know it.
 
 // kindFacts are the lines on a kind, the same for all of them.
-func kindFacts(k engine.Kind) []builtins.Fact {
+func kindFacts(k engine.Kind) []inspect.Fact {
 	t, n := k.Trait(), say.Kinds[k]
 	reads, far, told := builtins.PadSides[t.Pads], "none", "nobody"
 	if n.Reads != "" {
@@ -38,12 +39,12 @@ func kindFacts(k engine.Kind) []builtins.Fact {
 	case engine.FeedsFront:
 		feeds = "the cell in front, " + n.While
 	}
-	return []builtins.Fact{{About: "reads", Text: reads}, {About: "far pad", Text: far}, {About: "told by", Text: told}, {About: "reacts", Text: n.Reacts}, {About: "feeds", Text: feeds}}
+	return []inspect.Fact{{About: "reads", Text: reads}, {About: "far pad", Text: far}, {About: "told by", Text: told}, {About: "reacts", Text: n.Reacts}, {About: "feeds", Text: feeds}}
 }
 
 // partFacts are the lines on a part: those that state() tells, and when its kind reacts.
-func partFacts(e *builtins.Env, p builtins.Part) []builtins.Fact {
-	facts := builtins.FactsOf(e, p)
+func partFacts(e *builtins.Env, p builtins.Part) []inspect.Fact {
+	facts := inspect.FactsOf(e, p)
 	for _, f := range kindFacts(p.Bench.KindOf(p.ID)) {
 		if f.About == "reacts" {
 			facts = append(facts, f)
@@ -53,12 +54,12 @@ func partFacts(e *builtins.Env, p builtins.Part) []builtins.Fact {
 }
 
 // factsHelp is the lines on a kind or a part as help shows them.
-func factsHelp(e *builtins.Env, title string, facts []builtins.Fact) string {
+func factsHelp(e *builtins.Env, title string, facts []inspect.Fact) string {
 	var s strings.Builder
 	s.WriteString("\n" + e.Paint.Apply(say.Title, title) + "\n")
 	for _, f := range facts {
-		indent := strings.Repeat(" ", builtins.FactWidth+4)
-		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.About, builtins.FactWidth, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.Text, indent), indent) + "\n")
+		indent := strings.Repeat(" ", inspect.FactWidth+4)
+		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(f.About, inspect.FactWidth, "left", " ")) + "  " + strings.TrimPrefix(e.Wrap(f.Text, indent), indent) + "\n")
 	}
 	return s.String()
 }

@@ -10,6 +10,7 @@ import (
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/join"
 	"pulsewright/builtins/measure"
+	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/sketch"
@@ -22,5 +23,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }

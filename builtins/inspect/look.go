@@ -1,10 +1,11 @@
-package builtins
+package inspect
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -16,9 +17,9 @@ import (
 // are this.
 type Look struct {
 	bench *engine.Bench
-	id    engine.ID   // 0 for a cell of which nothing is known
-	cell  engine.Cell // where it lies, if onLattice
-	env   *Env        // how wide its text is
+	id    engine.ID     // 0 for a cell of which nothing is known
+	cell  engine.Cell   // where it lies, if onLattice
+	env   *builtins.Env // how wide its text is
 
 	onLattice bool
 	state     engine.State
@@ -29,15 +30,32 @@ type Look struct {
 	params    []starlark.Tuple // name and value of each parameter it would have to be placed with, but where and its name
 }
 
+func stateWords() []builtins.Entry {
+	return []builtins.Entry{
+		{Name: "state", Topic: "seeing", Sentence: "Tells all there is to know of a part or cell, as it is now: how it was placed, what it reads and whether that is live, who can tell it, what it feeds.",
+			Params:  []builtins.Param{{Name: "target", Type: "part", Doc: "a part, its name, or any cell"}},
+			Returns: "a state with .kind .name .at .state .level .tokens .powered .armed .forced .queued .timer .transit .slug (that sits there) .awaits; .params, as the placing word takes them; .reads (each .cell .part .live .far), .tellers, .feeds (each .part .live), .cords (each .a .b .power .news .invert .live); .text",
+			Example: "battery((0, 0))\nl = link((1, 0), \"+y\")\nexpect(state(l).armed)\nexpect_equal([(r.cell, r.part) for r in state(l).reads if r.live], [((0, 0), parts(\"battery\")[0])])\nlink((9, 9), **state(l).params)\nexpect_equal(state((5, 5)).kind, \"cell\")", See: []string{"parts", "armed"}, Call: showState},
+	}
+}
+
+func showState(c *builtins.Call) (starlark.Value, error) {
+	t := c.Target("target")
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	return lookAt(c.Env, c.Env.Bench, t), nil
+}
+
 var (
 	_ starlark.HasAttrs   = (*Look)(nil)
 	_ starlark.Comparable = (*Look)(nil)
 )
 
 // lookAt looks at a part or cell.
-func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
-	InquiryOf(b).Want(AskedPlace)
-	InquiryOf(b).Look()
+func lookAt(e *builtins.Env, b *engine.Bench, t engine.Target) *Look {
+	builtins.InquiryOf(b).Want(builtins.AskedPlace)
+	builtins.InquiryOf(b).Look()
 	l := &Look{bench: b, id: t.ID, cell: t.Cell, env: e, onLattice: true}
 	if t.ID == 0 {
 		l.id, _ = b.IDAt(t.Cell)
@@ -48,19 +66,8 @@ func lookAt(e *Env, b *engine.Bench, t engine.Target) *Look {
 	l.cell, l.onLattice = b.CellOf(t.ID)
 	l.state = b.State(t.ID)
 	l.pads, l.tellers, l.readers, l.cords = b.Pads(t.ID), b.Tellers(t.ID), b.Readers(t.ID), b.CordsOf(t.ID)
-	l.params = ParamsOf(Part{b, t.ID})
+	l.params = builtins.ParamsOf(builtins.Part{Bench: b, ID: t.ID})
 	return l
-}
-
-// ParamsOf are name and value of each parameter with which a part would have to be placed to stand as it does, but where and its name.
-func ParamsOf(p Part) (params []starlark.Tuple) {
-	word := wordOf(p.Bench, p.ID)
-	for i := range word.Params {
-		if q := &word.Params[i]; q.of != nil && q.Name != "name" {
-			params = append(params, starlark.Tuple{starlark.String(q.Name), q.of(p)})
-		}
-	}
-	return params
 }
 
 func (l *Look) kind() engine.Kind { return l.bench.KindOf(l.id) }
@@ -71,9 +78,9 @@ func (l *Look) Truth() starlark.Bool  { return starlark.True }
 func (l *Look) Hash() (uint32, error) { return 0, fmt.Errorf("a state cannot be a key of a dict") }
 
 // CompareSameType: states are equal if all that they tell is.
-func (l *Look) CompareSameType(op Token, y starlark.Value, depth int) (bool, error) {
+func (l *Look) CompareSameType(op builtins.Token, y starlark.Value, depth int) (bool, error) {
 	if op != syntax.EQL && op != syntax.NEQ {
-		return Equality(op, false, "state")
+		return builtins.Equality(op, false, "state")
 	}
 	m := y.(*Look)
 	if l.bench == m.bench { // no need to write anything down
@@ -123,14 +130,14 @@ func (l *Look) Attr(name string) (starlark.Value, error) {
 		if !l.onLattice {
 			return starlark.None, nil
 		}
-		return CellValue(l.cell), nil
+		return builtins.CellValue(l.cell), nil
 	case "slug":
 		if s.Seated == engine.NoSlug {
 			return starlark.None, nil
 		}
 		return starlark.String(s.Seated.String()), nil
 	case "state":
-		return StateValue(l.kind(), *s), nil
+		return builtins.StateValue(l.kind(), *s), nil
 	case "level":
 		return starlark.MakeInt(s.Level), nil
 	case "tokens":
@@ -157,7 +164,7 @@ func (l *Look) Attr(name string) (starlark.Value, error) {
 
 // ties are the attributes that tell what it is tied to, and how it was placed. Their order goes by the neighbour order.
 func (l *Look) ties(name string) starlark.Value {
-	InquiryOf(l.bench).Want(AskedOrder)
+	builtins.InquiryOf(l.bench).Want(builtins.AskedOrder)
 	list := []starlark.Value{}
 	switch name {
 	case "params":
@@ -168,21 +175,21 @@ func (l *Look) ties(name string) starlark.Value {
 		return d
 	case "reads":
 		for _, p := range l.pads {
-			list = append(list, StructOf("pad", starlark.StringDict{"cell": CellValue(p.Cell), "part": PartValue(l.bench, p.ID), "live": starlark.Bool(p.Live), "far": starlark.Bool(p.Far)}))
+			list = append(list, builtins.StructOf("pad", starlark.StringDict{"cell": builtins.CellValue(p.Cell), "part": builtins.PartValue(l.bench, p.ID), "live": starlark.Bool(p.Live), "far": starlark.Bool(p.Far)}))
 		}
 	case "tellers":
 		for _, id := range l.tellers {
-			list = append(list, PartValue(l.bench, id))
+			list = append(list, builtins.PartValue(l.bench, id))
 		}
 	case "feeds":
 		for _, r := range l.readers {
 			if !r.Tokens {
-				list = append(list, StructOf("feeds", starlark.StringDict{"part": PartValue(l.bench, r.ID), "live": starlark.Bool(r.Live)}))
+				list = append(list, builtins.StructOf("feeds", starlark.StringDict{"part": builtins.PartValue(l.bench, r.ID), "live": starlark.Bool(r.Live)}))
 			}
 		}
 	case "cords":
 		for _, c := range l.cords {
-			list = append(list, StructOf("cord", starlark.StringDict{"a": PartValue(l.bench, c.From), "b": PartValue(l.bench, c.To), "power": starlark.Bool(c.Power),
+			list = append(list, builtins.StructOf("cord", starlark.StringDict{"a": builtins.PartValue(l.bench, c.From), "b": builtins.PartValue(l.bench, c.To), "power": starlark.Bool(c.Power),
 				"news": starlark.Bool(c.News), "invert": starlark.Bool(c.Invert), "live": starlark.Bool(c.Live)}))
 		}
 	default:
@@ -191,23 +198,11 @@ func (l *Look) ties(name string) starlark.Value {
 	return starlark.NewList(list)
 }
 
-// PartValue is a part as a script sees it; a bare cell as its coordinates, None if there is none.
-func PartValue(b *engine.Bench, id engine.ID) starlark.Value {
-	if id == 0 {
-		return starlark.None
-	}
-	if b.KindOf(id) != engine.Bare {
-		return Part{b, id}
-	}
-	cell, _ := b.CellOf(id)
-	return CellValue(cell)
-}
-
 // String is what state() shows.
 func (l *Look) String() string {
 	head := "cell " + l.cell.String()
 	if l.kind() != engine.Bare {
-		head = Describe(l.bench, l.id)
+		head = builtins.Describe(l.bench, l.id)
 	}
 	lines := []string{l.env.Paragraph(say.Clean(head)+": "+strings.Join(l.now(), ", "), "")}
 	for _, f := range l.Facts() {
@@ -220,7 +215,7 @@ func (l *Look) String() string {
 // now is the state in words, and all else that is so now.
 func (l *Look) now() []string {
 	s, kind := &l.state, l.kind()
-	word := Text(StateValue(l.kind(), *s))
+	word := builtins.Text(builtins.StateValue(l.kind(), *s))
 	switch shows := kind.Trait().Shows; {
 	case shows == engine.ShowsLevel:
 		word = fmt.Sprintf("level %d", s.Level)

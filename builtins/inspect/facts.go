@@ -1,9 +1,10 @@
-package builtins
+package inspect
 
 import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -15,7 +16,9 @@ type Fact struct{ About, Text string }
 const FactWidth = 7
 
 // FactsOf are the facts on a part, be it of another bench: how it was placed, what it reads now, who can tell it, what it feeds, its cords.
-func FactsOf(e *Env, p Part) []Fact { return lookAt(e, p.Bench, engine.Target{ID: p.ID}).Facts() }
+func FactsOf(e *builtins.Env, p builtins.Part) []Fact {
+	return lookAt(e, p.Bench, engine.Target{ID: p.ID}).Facts()
+}
 
 // Facts are the lines on what was looked at.
 func (l *Look) Facts() (facts []Fact) {
@@ -28,7 +31,7 @@ func (l *Look) Facts() (facts []Fact) {
 	}
 	facts = []Fact{{"placing", l.placing()}, {"reads", l.reads()}, {"told by", l.toldBy()}, feeds}
 	if tokens := l.names(func(r engine.Reader) bool { return r.Tokens }); len(tokens) > 0 {
-		facts = append(facts, Fact{"tokens", "noticed by " + List(tokens, mostTies, " and ")})
+		facts = append(facts, Fact{"tokens", "noticed by " + builtins.List(tokens, mostTies, " and ")})
 	}
 	if len(l.cords) > 0 {
 		facts = append(facts, Fact{"cords", l.cordTexts()})
@@ -46,7 +49,7 @@ func (l *Look) placing() string {
 		args = append(args, "at="+l.cell.String())
 	}
 	for _, p := range l.params {
-		args = append(args, Text(p[0])+"="+p[1].String())
+		args = append(args, builtins.Text(p[0])+"="+p[1].String())
 	}
 	if n := l.bench.Name(l.id); n != "" {
 		args = append(args, fmt.Sprintf("name=%q", n))
@@ -91,7 +94,7 @@ func (l *Look) reads() string {
 		texts = append(texts, fmt.Sprintf("%s at %s: %s", who, at, live))
 	}
 	if len(bare) > 0 {
-		texts = append(texts, "nothing at "+List(bare, mostTies, " and "))
+		texts = append(texts, "nothing at "+builtins.List(bare, mostTies, " and "))
 	}
 	for _, c := range l.cords {
 		if c.To == l.id && c.Power {
@@ -99,7 +102,7 @@ func (l *Look) reads() string {
 			if c.Live {
 				live = "live"
 			}
-			texts = append(texts, fmt.Sprintf("%s by a cord: %s", Who(l.bench, c.From), live))
+			texts = append(texts, fmt.Sprintf("%s by a cord: %s", builtins.Who(l.bench, c.From), live))
 		}
 	}
 	if len(texts) == 0 {
@@ -111,7 +114,7 @@ func (l *Look) reads() string {
 func (l *Look) toldBy() string {
 	var from []string
 	for _, id := range l.tellers {
-		from = append(from, Who(l.bench, id))
+		from = append(from, builtins.Who(l.bench, id))
 	}
 	switch t := l.kind().Trait(); {
 	case l.kind() == engine.Key:
@@ -124,7 +127,7 @@ func (l *Look) toldBy() string {
 	if l.kind() == engine.Shuttle && holdsSlugs(l.bench.Thing(l.id)) {
 		from = append(from, "itself when its slug has landed")
 	}
-	return List(from, mostTies, ", ")
+	return builtins.List(from, mostTies, ", ")
 }
 
 // holdsSlugs reports whether a shuttle moves slugs, its own or loose ones.
@@ -135,10 +138,10 @@ func (l *Look) feeds() string {
 	would := l.names(func(r engine.Reader) bool { return !r.Live && !r.Tokens })
 	var texts []string
 	if len(fed) > 0 {
-		texts = append(texts, List(fed, mostTies, " and "))
+		texts = append(texts, builtins.List(fed, mostTies, " and "))
 	}
 	if len(would) > 0 {
-		texts = append(texts, "not now "+List(would, mostTies, " and "))
+		texts = append(texts, "not now "+builtins.List(would, mostTies, " and "))
 	}
 	switch t := l.kind().Trait(); {
 	case len(texts) > 0:
@@ -153,7 +156,7 @@ func (l *Look) feeds() string {
 func (l *Look) names(meant func(engine.Reader) bool) (names []string) {
 	for _, r := range l.readers {
 		if meant(r) {
-			names = append(names, Who(l.bench, r.ID))
+			names = append(names, builtins.Who(l.bench, r.ID))
 		}
 	}
 	return names
@@ -162,12 +165,12 @@ func (l *Look) names(meant func(engine.Reader) bool) (names []string) {
 func (l *Look) cordTexts() string {
 	var texts []string
 	for _, c := range l.cords {
-		text := "from " + Who(l.bench, c.From)
+		text := "from " + builtins.Who(l.bench, c.From)
 		switch {
 		case c.From == l.id && c.To == l.id:
 			text = "to itself"
 		case c.From == l.id:
-			text = "to " + Who(l.bench, c.To)
+			text = "to " + builtins.Who(l.bench, c.To)
 		}
 		switch {
 		case !c.Power:
