@@ -26,6 +26,7 @@ type Calibration struct {
 	but    []worlds // that fit all answers but one, for each
 	next   *experiment
 	first  *experiment // with which it begins: the dearest to work out
+	key    [32]byte    // of what it began with
 	frozen bool
 }
 
@@ -102,6 +103,9 @@ func (c *Calibration) proposal() *experiment {
 	if c.next == nil && len(c.steps) == 0 && c.first != nil {
 		c.next = c.first
 	}
+	if c.next == nil && len(c.steps) == 0 && c.concern == nil {
+		c.next = c.open()
+	}
 	if c.next == nil {
 		c.next = &experiment{}
 		if !c.torn() {
@@ -112,6 +116,9 @@ func (c *Calibration) proposal() *experiment {
 		}
 		if len(c.steps) == 0 {
 			c.first = c.next
+			if c.concern == nil && len(c.next.rigs) > 0 && !c.next.check {
+				c.opened(c.next)
+			}
 		}
 	}
 	return c.next

@@ -268,6 +268,22 @@ func TestSideBySide(t *testing.T) {
 	}
 }
 
+// TestOpening: the first experiment is the same when it is remembered.
+func TestOpening(t *testing.T) {
+	s := wide()
+	s.orders, s.reach, s.run = s.orders[:50], upTo(1, 4), upTo(1, 3)
+	openings.Clear()
+	var texts [2]string
+	for i := range texts {
+		c := begin(t, s)
+		texts[i] = c.text()
+	}
+	s.most = 12
+	if other := begin(t, s).text(); texts[0] != texts[1] || other == texts[0] {
+		t.Errorf("first\n%s\nthen\n%s\nwith fewer parts\n%s", texts[0], texts[1], other)
+	}
+}
+
 // TestTables: what a table says of a world is what the rig shows in it, when it is run there.
 func TestTables(t *testing.T) {
 	r := rand.New(rand.NewPCG(7, 8))

@@ -7,6 +7,7 @@ func BenchmarkFirst(b *testing.B) {
 	layings()
 	for b.Loop() {
 		c := begin(b, wide())
+		openings.Clear()
 		if len(c.proposal().rigs) == 0 {
 			b.Fatal("nothing is proposed")
 		}
