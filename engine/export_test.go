@@ -12,9 +12,9 @@ func (b *Bench) HistoryTurns() []int64 {
 	return turns
 }
 
-// OnHearing has f called whenever news reaches a part, before it looks: with the part and what its power calls for.
+// OnHearing has f called whenever news reaches a part, before it looks: with the part and what its power calls for, of a told kind whether it would change for that teller.
 func (b *Bench) OnHearing(f func(id ID, calls bool)) {
-	b.heard = func(hearer, _ int32, _ EventID) { f(b.id[hearer], b.calls(hearer)) }
+	b.heard = func(hearer, teller int32, _ EventID) { f(b.id[hearer], b.callsTo(hearer, teller)) }
 	b.quicken()
 }
 

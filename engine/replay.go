@@ -48,6 +48,7 @@ type witness struct {
 	found  Reason // what a timer found that came due in vain; 0: none did
 	by     ID     // and what was in its way
 	ran    bool   // turns have run since
+	moved  int64  // of a told kind: after which turn it last changed its state, also in silence; 0: it did not
 	late   bool   // the part was placed later than since
 
 	c       *Bench
@@ -56,6 +57,7 @@ type witness struct {
 	powered bool
 	pw      uint16
 	timer   bool
+	is      uint8 // of a told kind: its state
 	pads    []pad
 	fresh   bool // no turn seen yet
 }
@@ -165,6 +167,9 @@ func (w *witness) meet(c *Bench) {
 		w.pads[i].live = c.readsPad(s, &w.pads[i])
 	}
 	st := &c.st[s]
+	if st.kind == Told {
+		w.is = st.toldState()
+	}
 	w.pw, w.timer = st.pw, st.flags&fTimer != 0
 	if now := c.calls(s); now != w.powered {
 		if !w.fresh && w.since.Before(c.at) {
@@ -189,12 +194,16 @@ func (w *witness) hears(hearer, teller int32, cause EventID) {
 		return
 	}
 	w.told++
-	h := Hearing{At: c.at, Cause: unmarked(cause), Powered: c.calls(hearer)}
+	h := Hearing{At: c.at, Cause: unmarked(cause), Powered: c.callsTo(hearer, teller)}
 	if teller >= 0 {
 		h.By = c.id[teller]
 	}
-	h.Found, h.way = c.finds(hearer)
+	h.Found, h.way = c.findsTold(hearer, teller)
 	switch st := &c.st[hearer]; st.kind {
+	case Told:
+		if h.Found == Acted && c.spec(hearer).When[c.toldWants(hearer, c.teller(hearer, teller))] == Now {
+			w.moved = c.turns
+		}
 	case Bucket:
 		h.Tokens = int(c.tokens(hearer))
 	case Meter:
@@ -234,7 +243,12 @@ func (w *witness) turned() {
 			}
 		}
 	}
-	if st.pw == w.pw && !own && st.kind != Reed && st.kind != Jack {
+	if st.kind == Told && w.is != st.toldState() {
+		if w.is = st.toldState(); counts {
+			w.moved = c.turns
+		}
+	}
+	if st.pw == w.pw && !own && st.kind != Reed && st.kind != Jack && st.kind != Told {
 		return
 	}
 	now := c.calls(s)

@@ -77,12 +77,16 @@ func (b *Bench) Readers(id ID) []Reader {
 	t := &traits[st.kind]
 	if !b.site[s].shelf {
 		switch {
-		case t.Feeds == FeedsFront && st.flags&fPad == 0:
+		case (t.Feeds == FeedsFront || st.kind == Told && !b.canFeed(s, 6) && b.spec(s).EverFront()) && st.flags&fPad == 0:
 			if n := b.site[s].nbr[b.site[s].facing]; n >= 0 && b.readsNext(s, b.site[s].facing) {
 				add(n, b.frontOn(s), false)
 			}
 		case t.Feeds == FeedsAround, t.Conducts, b.canFeed(s, 6):
-			b.eachAround(s, func(n int32) { add(n, st.flags&fPad != 0, false) })
+			front := int32(-1)
+			if b.frontOn(s) {
+				front = b.site[s].nbr[b.site[s].facing]
+			}
+			b.eachAround(s, func(n int32) { add(n, st.flags&fPad != 0 || n == front, false) })
 		}
 		if st.kind == Shuttle && (Slug(st.op) == Feed || Slug(st.op) == Bridge) {
 			near, farther := b.seats(s)

@@ -11,7 +11,7 @@ import (
 func TestTiesAgreeWithPower(t *testing.T) {
 	live, fed, tokens := 0, 0, 0
 	overSeeds(t, func(t *testing.T, seed uint64) {
-		b, turns := setUpBuiltIn(t, seed)
+		b, turns := setUp(t, seed)
 		for range min(turns, 1+int(seed%7)) {
 			b.Turn()
 		}

@@ -168,10 +168,10 @@ func (n *Still) decideUnderway(b *Bench, s int32, w *witness, last deed) bool {
 				break
 			}
 		}
-	case n.State.Armed && (last.what != Blocked || n.swungSince(last)):
+	case n.State.Armed && (last.what != Blocked && !(kind == Told && last.what == Lapses) || n.swungSince(last) || w.moved > last.turns):
 		n.Reason = Untold
 		n.Event = 0
-		if i := len(w.swings) - 1; i >= 0 {
+		if i := len(w.swings) - 1; i >= 0 && !(kind == Told && max(w.moved, last.turns) >= w.swings[i].turns) { // else it is in another state since
 			n.Took = &w.swings[i]
 		}
 	default:
@@ -185,7 +185,7 @@ func (n *Still) decideDone(b *Bench, s int32, w *witness, last deed) {
 	switch {
 	case last.what == Lapses:
 		n.Reason = Lapsed
-		for i := len(w.swings) - 1; i >= 0 && n.Took == nil; i-- {
+		for i := len(w.swings) - 1; i >= 0 && n.Took == nil && b.st[s].kind != Told; i-- {
 			if sw := &w.swings[i]; sw.turns <= last.turns && sw.Powered == n.State.On {
 				n.Took, n.Earlier = sw, last.turns-sw.turns
 			}
@@ -201,6 +201,8 @@ func (n *Still) decideDone(b *Bench, s int32, w *witness, last deed) {
 		n.Reason, n.By = b.finds(s)
 	case !n.Known:
 		n.Reason = Unknown
+	case w.moved > 0: // in silence
+		n.Reason = Acted
 	case w.told == 0:
 		n.Reason = Untold
 	default:
@@ -260,10 +262,10 @@ func (b *Bench) timerCause(s int32) EventID {
 	return unmarked(cause)
 }
 
-// timersOf visits the timers of the part at s, stimuli and void ones left out.
+// timersOf visits the timers of the part at s, stimuli, void ones and those after which a told kind looks by itself left out.
 func (b *Bench) timersOf(s int32, visit func(tick int64, t *timer)) {
 	look := func(tick int64, t *timer) {
-		if t.site == s && t.what != tStim && !b.cancelled(*t) {
+		if t.site == s && t.what != tStim && t.what != tThen && !b.cancelled(*t) {
 			visit(tick, t)
 		}
 	}

@@ -356,7 +356,7 @@ func TestWhyNotWithoutHistory(t *testing.T) {
 func TestWhyNotOnRandomBenches(t *testing.T) {
 	seen := map[engine.Reason]int{}
 	overSeeds(t, func(t *testing.T, seed uint64) {
-		b, turns := setUpBuiltIn(t, seed)
+		b, turns := setUp(t, seed)
 		b.KeepHistory(true)
 		run(t, b, turns)
 		sum, events, counters := b.Fingerprint(), b.EventCount(), b.Counters()
@@ -393,6 +393,9 @@ func TestWhyNotOnRandomBenches(t *testing.T) {
 			}
 			set := 0
 			for _, h := range n.Heard {
+				if h.Cause == 0 && timedSilently(b) { // posed, and looking by itself after some ticks, it changed what tells
+					continue
+				}
 				if c := b.Event(h.Cause); h.Cause == 0 || h.At.Before(c.At()) || !since.Before(h.At) {
 					t.Fatalf("%s: heard at %v of event %d at %v", b.Label(id), h.At, h.Cause, c.At())
 				}
@@ -417,6 +420,16 @@ func TestWhyNotOnRandomBenches(t *testing.T) {
 	for r := engine.Acted; r < engine.Unknown; r++ {
 		t.Logf("%10s %d", r, seen[r])
 	}
+}
+
+// silent reports whether a part on the bench may change without an event.
+func silent(b *engine.Bench) bool {
+	for _, k := range b.Specs() {
+		if slices.Contains(k.Says, "") {
+			return true
+		}
+	}
+	return false
 }
 
 func BenchmarkWhyNot(b *testing.B) {
