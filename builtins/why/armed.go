@@ -90,6 +90,9 @@ func (a *ArmedList) describe(e *builtins.Env) string {
 			does = "have a token behind them and room in front"
 		}
 		by := "nothing beside them could tell them; nudge() does"
+		if b.KindOf(ids[0]) == engine.Told {
+			by = "nothing beside them would set them off"
+		}
 		if s.tellers != "" {
 			by = "each told by a change of " + s.tellers
 		}
@@ -105,7 +108,7 @@ func (a *ArmedList) describe(e *builtins.Env) string {
 func armedRow(b *engine.Bench, id engine.ID) starlark.Value {
 	s := b.State(id)
 	var from []starlark.Value
-	for _, t := range b.Tellers(id) {
+	for _, t := range setsOff(b, id) {
 		from = append(from, builtins.PartValue(b, t))
 	}
 	return builtins.StructOf("armed", starlark.StringDict{"part": builtins.Part{Bench: b, ID: id}, "state": builtins.StateValue(b.KindOf(id), s),
@@ -116,7 +119,7 @@ func (a *ArmedList) situation(id engine.ID) situation {
 	b := a.bench
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
-	for _, t := range b.Tellers(id) {
+	for _, t := range setsOff(b, id) {
 		if w := say.Article(b.KindName(t)); !slices.Contains(from, w) {
 			from = append(from, w)
 		}
@@ -129,10 +132,13 @@ func (a *ArmedList) line(id engine.ID) string {
 	b := a.bench
 	kind, s := b.KindOf(id), b.State(id)
 	var from []string
-	for _, t := range b.Tellers(id) {
+	for _, t := range setsOff(b, id) {
 		from = append(from, builtins.Who(b, t))
 	}
 	by := "nothing beside it could tell it; nudge() does"
+	if kind == engine.Told {
+		by = "nothing beside it would set it off"
+	}
 	if len(from) > 0 {
 		by = "told by a change of " + builtins.List(from, 6, " or ")
 	}
@@ -143,6 +149,18 @@ func (a *ArmedList) line(id engine.ID) string {
 	return fmt.Sprintf("%s %s; %s", builtins.Who(b, id), state, by)
 }
 
+// setsOff lists those whose change would set an armed part off; a told kind may ask who it is.
+func setsOff(b *engine.Bench, id engine.ID) []engine.ID {
+	from := b.Tellers(id)
+	if b.KindOf(id) == engine.Told {
+		from = slices.DeleteFunc(from, func(t engine.ID) bool {
+			_, moves := b.Moves(id, t)
+			return !moves
+		})
+	}
+	return from
+}
+
 // wanted is the state that what a part reads calls for, if it is armed.
 func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
 	kind := b.KindOf(id)
@@ -150,6 +168,10 @@ func wanted(b *engine.Bench, id engine.ID, s engine.State) string {
 	case engine.Chute:
 		return "busy"
 	case engine.Told:
+		for _, t := range setsOff(b, id) {
+			want, _ := b.Moves(id, t)
+			return b.Spec(id).States[want]
+		}
 		return b.Spec(id).States[b.CallsFor(id)]
 	case engine.Meter:
 		s.Level = 0

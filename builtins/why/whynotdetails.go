@@ -129,6 +129,8 @@ func reference(b *engine.Bench, id engine.ID) string {
 func (w *WhyNot) windows() (lines []string) {
 	b := w.bench
 	switch w.bench.KindOf(w.ID) {
+	case engine.Told: // what it would do hangs on who tells it
+		return nil
 	case engine.Echo, engine.Key, engine.Meter: // power is nothing to them
 		return nil
 	case engine.Delay:
@@ -220,10 +222,17 @@ func (w *WhyNot) whoTells() []string {
 		return []string{"nothing beside it could tell it, and no cord"}
 	}
 	const most = 8
+	tellers := w.Tellers
 	lines := []string{only + "it would be told by a change of"}
-	for i, id := range w.Tellers {
+	if w.own() && w.State.Armed {
+		if tellers = setsOff(b, w.ID); len(tellers) == 0 {
+			return []string{"nothing beside it would set it off, and no cord"}
+		}
+		lines = []string{"it would be set off by a change of"}
+	}
+	for i, id := range tellers {
 		if i == most {
-			lines = append(lines, fmt.Sprintf("  and %d more", len(w.Tellers)-most))
+			lines = append(lines, fmt.Sprintf("  and %d more", len(tellers)-most))
 			break
 		}
 		line := "  " + builtins.Who(b, id)

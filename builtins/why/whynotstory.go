@@ -2,6 +2,7 @@ package why
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -186,6 +187,9 @@ func (w *WhyNot) afterwards() string {
 	switch found {
 	case engine.Agreed:
 		why = ", but power and state agreed"
+		if w.own() {
+			why = ", but wanted nothing new"
+		}
 	case engine.Unready:
 		why = ", but was not ready: nothing has told it of a dead input since it went on"
 	case engine.Travels:
@@ -213,6 +217,9 @@ func (w *WhyNot) still() string {
 	kind := b.KindOf(w.ID)
 	switch w.Reason {
 	case engine.Acted:
+		if w.Event == 0 && w.own() {
+			return fmt.Sprintf("changed in silence %s, as its kind says, and is %s", w.sinceText(), w.state())
+		}
 		if w.Event == 0 {
 			return fmt.Sprintf("is %s, as it was %s", w.state(), w.ownSince())
 		}
@@ -241,6 +248,9 @@ func (w *WhyNot) still() string {
 	case engine.Agreed:
 		return w.agreed()
 	case engine.Lapsed:
+		if w.own() {
+			return fmt.Sprintf("looked again, but that lapsed at %v: it wanted nothing new any more", b.Event(w.Event).At())
+		}
 		return fmt.Sprintf("took its turn, but the act lapsed at %v: power and state agreed again", b.Event(w.Event).At())
 	case engine.InTheWay, engine.Empty, engine.NoHolder, engine.Fed:
 		return w.tokens()
@@ -298,6 +308,9 @@ func (w *WhyNot) agreed() string {
 	case n > 1:
 		when = "each time "
 	}
+	if w.own() {
+		return fmt.Sprintf("was told %s %s, but %swanted nothing new: it is %s", times(w.Told), w.sinceText(), when, w.state())
+	}
 	how := fmt.Sprintf("power and state agreed: it was %s and %s", w.state(), w.calls(false))
 	if w.bench.KindOf(w.ID) == engine.Meter {
 		how = fmt.Sprintf("its level, %d, was already that of the holder behind it", w.State.Level)
@@ -328,6 +341,14 @@ func (w *WhyNot) calls(now bool) string {
 	return verb + " no live pad"
 }
 
+// own reports whether it is of a kind of the script's own.
+func (w *WhyNot) own() bool { return w.bench.KindOf(w.ID) == engine.Told }
+
+// silences reports whether something on the bench may change without an event.
+func (w *WhyNot) silences() bool {
+	return slices.ContainsFunc(w.bench.Specs(), func(k *engine.Spec) bool { return slices.Contains(k.Says, "") })
+}
+
 // armedBy says since when, and by what, the part is armed.
 func (w *WhyNot) armedBy() string {
 	var own engine.Instant // of the last thing it did
@@ -341,6 +362,8 @@ func (w *WhyNot) armedBy() string {
 		return ""
 	case w.Took == nil:
 		return ", as it did " + w.ownSince()
+	case w.Took.By == 0 && w.silences():
+		return fmt.Sprintf(", since %v", w.Took.At)
 	case w.Took.By == 0:
 		return fmt.Sprintf(", since the bench was changed by hand at %v", w.Took.At)
 	}
@@ -370,6 +393,8 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("is armed but untold: it is %s, and no %s is behind it, which calls for %s; and %s", w.state(), holders, w.wants(), nothing)
 	case kind == engine.Meter && w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, the holder behind it calls for %s; and %s", w.state(), w.wants(), nothing)
+	case w.State.Armed && w.own():
+		return fmt.Sprintf("is armed but untold: it is %s, and would be %s%s; and nothing that would set it off has told it from then on", w.state(), w.wants(), w.armedBy())
 	case w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, its power calls for %s%s; and %s", w.state(), w.wants(), w.armedBy(), nothing)
 	case kind == engine.Meter && !w.holder(behind):
@@ -380,6 +405,9 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("%s: it is off and reads a live pad, but is not ready", never)
 	case kind == engine.Oneshot && w.State.On:
 		return fmt.Sprintf("%s, and is on", never)
+	}
+	if w.own() {
+		return fmt.Sprintf("%s, and is %s, as it would be whichever neighbour told it", never, w.state())
 	}
 	return fmt.Sprintf("%s, and its power agrees with its state: it is %s and %s", never, w.state(), w.calls(true))
 }
