@@ -70,13 +70,13 @@ func TestModelCopies(t *testing.T) {
 			}
 		}
 		b := a.clone()
-		for range 60 {
+		for i := 0; i < 60 && !a.endless && !a.unsettled; i++ {
 			a.Turn()
 		}
 		if len(b.log) != 0 {
 			t.Fatalf("seed %d: the copy has events of its original", seed)
 		}
-		for range 60 {
+		for i := 0; i < 60 && !b.endless && !b.unsettled; i++ {
 			b.Turn()
 		}
 		if len(a.log) != len(b.log) || len(a.log) > 0 && a.log[len(a.log)-1] != b.log[len(b.log)-1] {
