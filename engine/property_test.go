@@ -16,19 +16,6 @@ import (
 func setUp(t *testing.T, seed uint64) (b *engine.Bench, turns int) {
 	t.Helper()
 	rules, deeds := randomBench(rand.New(rand.NewPCG(seed, 2)))
-	return setUpWith(t, seed, rules, deeds)
-}
-
-// setUpBuiltIn is setUp without kinds of one's own: what those find when told depends on who tells them.
-func setUpBuiltIn(t *testing.T, seed uint64) (b *engine.Bench, turns int) {
-	t.Helper()
-	rules, deeds := randomBench(rand.New(rand.NewPCG(seed, 2)))
-	deeds = slices.DeleteFunc(deeds, func(d deed) bool { return d.spec.Kind == engine.Told })
-	return setUpWith(t, seed, rules, deeds)
-}
-
-func setUpWith(t *testing.T, seed uint64, rules engine.Rules, deeds []deed) (b *engine.Bench, turns int) {
-	t.Helper()
 	p := newPair(rules, false)
 	for _, d := range deeds {
 		switch d.do {
