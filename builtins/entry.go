@@ -56,7 +56,7 @@ type Param struct {
 // below this package are added by Join.
 func words() []Entry {
 	return slices.Concat(placeWords(), slugWords(), toldWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
-		logWords(), eventWords(), partsWords(), costWords(), expectWords(), textWords(), tableWords(),
+		logWords(), eventWords(), partsWords(), expectWords(), textWords(), tableWords(),
 		fallWords(), randomWords(), keepWords())
 }
 

@@ -18,6 +18,12 @@ func (c Counters) Sub(before Counters) Counters {
 		c.Lapses - before.Lapses, c.Reeds - before.Reeds, c.Timers - before.Timers, c.PeakNews}
 }
 
+// Add returns what two together cost; PeakNews is the larger.
+func (c Counters) Add(d Counters) Counters {
+	return Counters{c.Turns + d.Turns, c.News + d.News, c.Levels + d.Levels, c.Acts + d.Acts,
+		c.Lapses + d.Lapses, c.Reeds + d.Reeds, c.Timers + d.Timers, max(c.PeakNews, d.PeakNews)}
+}
+
 // Counters returns what everything since tick 0 cost.
 func (b *Bench) Counters() Counters {
 	c := b.counts

@@ -204,31 +204,6 @@ def build(f): return first.build(f)
 def send(rig, n): first.send(rig, n)
 def read(rig): return first.read(rig) if first.pitch == (3, 0) and first.over == (2, 3) else 2
 d = design("d", build, send, read, first.over)`,
-		"the design of a module, joined by its ports": `
-load("./inner.star", "M")
-def build(f):
-    a = M.inner.build(f)
-    b = dud(f.beside(a.output, lambda g: struct(input=dud(g, "buf").into), y="-y"))
-    return struct(into=a.input, out=b.out)
-d = design("d", build, lambda rig, n: fire(rig.into, n), reads, [2, 3])
--- inner.star --
-_LEN = 2
-def _row(f): return f.wire((0, 0), (_LEN, 0))
-def _build(f):
-    row = _row(f)
-    return struct(input=row.first, output=row.last)
-M = struct(inner=design("inner", _build, lambda rig, n: fire(rig.input, n), lambda rig: 1, [1]))`,
-		"the functions of a module's design as they are": `
-load("./inner.star", "INNER")
-d = design("d", INNER.build, INNER.send, INNER.read, INNER.over)
--- inner.star --
-def _out(f): return probe(f.part((1, 0)))
-def build(f):
-    f.wire((0, 0)); f.gate((1, 0), "+x", "not", pads=[(-1, 0, 0)])
-    return struct(input=f.part((0, 0)), out=_out(f))
-def send(rig, n): fire(rig.input, n)
-def read(rig): return rig.out.width
-INNER = design("inner", build, send, read, [2, 3])`,
 		"frames, bound methods and aliases of words": `
 corner = frame(at=(1, 2), x="+y", mirror=True, name="quay")
 cell, f2, root, enc, cut = corner.cell, fire, math.sqrt, json.encode, "a,b".split

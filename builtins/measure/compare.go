@@ -2,6 +2,7 @@ package measure
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/lag"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
@@ -23,9 +24,9 @@ func compareWords() []builtins.Entry {
 			{Name: "designs", Type: "a list of designs", Doc: "versions of the same thing"},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Doc: "also write it, by ending: .csv .json .svg"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDocUsual},
-			runsParam, builtins.OverParam},
-		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best), .notes (what is said below the table)",
-		Example: trial.PlainFunctions + "a = design(\"line\", build, send, read, [2, 5])\nb = design(\"gate\", lambda f: struct(input=f.cell((0, 0)), out=probe(f.gate((1, 0), \"+x\", \"buf\"))), send, read, [2, 5])\nr = compare([a, b])\nexpect_equal(r.best[\"delay of the rise\"], [\"line\"])\nexpect_equal(r.best[\"parts\"], [\"gate\"])\nprint(r)",
+			lag.Param, runsParam, builtins.OverParam},
+		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best), .notes (what is said below the table); with weights=, .lag says which is the cheapest for which weights: .weights .cheapest (by the weights given, a dict from \"a transmission\" and \"the worst tick\" to names) .ranges (each with .of .count .unit .given .parts, and these with .above .below .cheapest) .pairs (each with .a .b .differ: a costs less where .differ times the weights is below 0) .some (weights by which a design alone is the cheapest) .never",
+		Example: trial.PlainFunctions + "a = design(\"line\", build, send, read, [2, 5])\nb = design(\"gate\", lambda f: struct(input=f.cell((0, 0)), out=probe(f.gate((1, 0), \"+x\", \"buf\"))), send, read, [2, 5])\nr = compare([a, b])\nexpect_equal(r.best[\"delay of the rise\"], [\"line\"])\nexpect_equal(r.best[\"parts\"], [\"gate\"])\nprint(r)\nprint(compare([a, b], weights=dict(levels=1, news=3)).lag.cheapest)",
 		See:     []string{"recovery", "expandable", "datasheet"}, Call: compare}}
 }
 
@@ -36,11 +37,16 @@ type comparison struct {
 	cells [][]figure // by figure, then design; a figure without value where a design has none
 
 	unlike bool // the designs have unlike sizes: none is best
+
+	judged    *lag.Verdict // nil: no weights were given, or there is nobody to compare with
+	noVerdict string       // or this speaks against one
 }
 
 func compare(c *builtins.Call) (starlark.Value, error) {
 	path, runs, over := c.Str("path"), c.Int("runs", holdsRuns, 1), c.Over("over")
 	c.MayWrite(path, over)
+	w := lag.Read(c, "weights")
+	var loads []lag.Load
 	var cmp comparison
 	var all [][]figure
 	var machines []*trial.Design
@@ -57,7 +63,7 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 		machines, sized = append(machines, m), sized || m.Sized
 	}
 	for k, m := range machines {
-		fs, err := measureAll(c, m, sizes[k], runs)
+		fs, load, err := measureAll(c, m, sizes[k], runs, w)
 		if err != nil {
 			return nil, c.Wrap(err)
 		}
@@ -72,7 +78,7 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 		for k := 2; slices.Contains(cmp.names, name); k++ {
 			name = fmt.Sprintf("%s (%d)", strings.TrimSuffix(name, fmt.Sprintf(" (%d)", k-1)), k)
 		}
-		cmp.names = append(cmp.names, name)
+		cmp.names, loads = append(cmp.names, name), append(loads, load)
 		all = append(all, fs)
 	}
 	if len(all) == 0 && c.Err == nil {
@@ -82,6 +88,7 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	cmp.align(all)
+	cmp.verdict(w, loads)
 	if path != "" {
 		if err := c.ToFile(path, over, "the comparison", cmp.writer(c, path)); err != nil {
 			return nil, err
@@ -90,22 +97,28 @@ func compare(c *builtins.Call) (starlark.Value, error) {
 	return cmp.report(), nil
 }
 
-// measure is all figures of a design, those of a survey too.
-func measureAll(c *builtins.Call, d *trial.Design, size int, runs int64) ([]figure, error) {
+// measureAll is all figures of a design, those of a survey too; and what it costs, if that is to be weighed.
+func measureAll(c *builtins.Call, d *trial.Design, size int, runs int64, w *lag.Weights) (fs []figure, load lag.Load, err error) {
 	preamble := trial.Preamble(c.Env, d)
 	defer trial.FenceIn(c.Env, d.Functions()...)()
 	l := trial.NewBay(c, d)
 	defer l.Close()
 	all, err := tryCourse(l, size)
 	if err != nil {
-		return nil, err
+		return nil, load, err
 	}
-	fs, _, err := figuresOf(l, all, size)
-	if err != nil {
-		return nil, err
+	if fs, _, err = figuresOf(l, all, size); err != nil {
+		return nil, load, err
+	}
+	if w != nil {
+		var right []starlark.Value
+		if load, right, err = loadOf(l, all, size); err != nil {
+			return nil, load, err
+		}
+		fs = append(fs, lagFigures(w, load, right)...)
 	}
 	held, _, err := holds(l, size, runs, preamble)
-	return append(fs, held), err
+	return append(fs, held), load, err
 }
 
 func (f figure) head() string {
@@ -161,7 +174,10 @@ func (cmp *comparison) report() *builtins.Report {
 	for _, n := range cmp.notes() {
 		notes = append(notes, starlark.String(n))
 	}
-	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes)}
+	f := starlark.StringDict{"table": t, "rows": starlark.NewList(rows), "best": best, "notes": starlark.NewList(notes), "lag": starlark.None}
+	if cmp.judged != nil {
+		f["lag"] = cmp.judged.Value()
+	}
 	builtins.FreezeAll(f)
 	return &builtins.Report{Name: "comparison", Text: strings.Join(append([]string{t.String()}, cmp.notes()...), "\n"), Fields: f}
 }
@@ -171,6 +187,8 @@ func (f figure) starlark() starlark.Value {
 	switch {
 	case f.value == "":
 		return starlark.None
+	case f.exact != nil:
+		return lag.Value(f.exact)
 	case f.value == starlark.MakeInt64(f.number).String():
 		return starlark.MakeInt64(f.number)
 	}

@@ -3,10 +3,12 @@ package measure
 import (
 	"fmt"
 	"math"
+	"math/big"
 	"slices"
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/lag"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -19,10 +21,11 @@ import (
 type figure struct {
 	name   string // "recovery"
 	unit   string
-	value  string // as shown; "" if there is none
-	number int64  // what is compared
-	bare   bool   // the number is for comparing only, and nothing that could be shown
-	better int    // -1: less is better, 1: more is better, 0: not ranked; unranked says why
+	value  string   // as shown; "" if there is none
+	number int64    // what is compared
+	exact  *big.Rat // instead of it, what is no whole number
+	bare   bool     // the number is for comparing only, and nothing that could be shown
+	better int      // -1: less is better, 1: more is better, 0: not ranked; unranked says why
 
 	unranked string
 	how      string // how it was obtained
@@ -267,7 +270,7 @@ func madeOf(l *trial.Bay, size int) ([]figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	k := builtins.CostOf(t.Bench)
+	k := lag.CostOf(t.Bench)
 	var of basis
 	if !l.Sized && l.Slice != nil {
 		of.slices = runLong(l)
@@ -307,13 +310,13 @@ func growing(l *trial.Bay, n starlark.Value) ([]figure, error) {
 	if err != nil {
 		return nil, err
 	}
-	var alone *builtins.Cost
+	var alone *lag.Cost
 	if l.Slice != nil {
 		t, err := sliceAlone(l)
 		if err != nil {
 			return nil, err
 		}
-		alone = builtins.CostOf(t.Bench)
+		alone = lag.CostOf(t.Bench)
 	}
 	fs := append(s.slices(alone), s.figures()...)
 	for i := range fs {

@@ -2,6 +2,7 @@ package measure
 
 import (
 	"pulsewright/builtins"
+	"pulsewright/builtins/lag"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 
@@ -54,7 +55,7 @@ func growOf(l *trial.Bay, n starlark.Value) (*series, error) {
 			fails[i] = builtins.Message(err)
 			return l.C.Env.Stopped()
 		}
-		k := builtins.CostOf(t.Bench)
+		k := lag.CostOf(t.Bench)
 		s.at[i] = atSize{built: true, parts: int64(k.Parts), conductors: int64(k.Conductors)}
 		sent, err := costs(g, r, n, size)
 		s.at[i].right, s.at[i].news, s.at[i].levels = sent.right, sent.spent.News, sent.spent.Levels
@@ -168,7 +169,7 @@ func nearLaw(xs, ys []int64) string {
 }
 
 // slices are the figures of one slice: what a size more brings, if that is always the same.
-func (s *series) slices(alone *builtins.Cost) []figure {
+func (s *series) slices(alone *lag.Cost) []figure {
 	one := func(name string, of func(atSize) int64, count int, what string) figure {
 		f := figure{name: name, better: -1}
 		xs, ys := s.points(wasBuilt, of)

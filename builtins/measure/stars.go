@@ -2,6 +2,7 @@ package measure
 
 import (
 	"fmt"
+	"math/big"
 	"slices"
 	"strings"
 )
@@ -45,16 +46,27 @@ func (cmp *comparison) best(i int) []bool {
 	}
 	most, least := row[0].worth(), row[0].worth()
 	for _, f := range row {
-		most, least = max(most, f.worth()), min(least, f.worth())
+		if f.worth().Cmp(most) > 0 {
+			most = f.worth()
+		}
+		if f.worth().Cmp(least) < 0 {
+			least = f.worth()
+		}
 	}
 	for k, f := range row {
-		marks[k] = most != least && f.worth() == most
+		marks[k] = most.Cmp(least) != 0 && f.worth().Cmp(most) == 0
 	}
 	return marks
 }
 
 // worth is more for what is better.
-func (f figure) worth() int64 { return f.number * int64(f.better) }
+func (f figure) worth() *big.Rat {
+	w := f.exact
+	if w == nil {
+		w = big.NewRat(f.number, 1)
+	}
+	return new(big.Rat).Mul(w, big.NewRat(int64(f.better), 1))
+}
 
 // unmarked says why none of a row can be marked as the best; "" if one can.
 func (cmp *comparison) unmarked(i int) string {
@@ -223,6 +235,12 @@ func (cmp *comparison) notes() (lines []string) {
 				lines = append(lines, fmt.Sprintf("%s, of %s: %s", head, cmp.names[k], f.how))
 			}
 		}
+	}
+	if cmp.judged != nil {
+		lines = append(lines, cmp.judged.Lines()...)
+	}
+	if cmp.noVerdict != "" {
+		lines = append(lines, cmp.noVerdict)
 	}
 	return lines
 }

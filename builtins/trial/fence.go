@@ -4,6 +4,7 @@ import (
 	"reflect"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/lag"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/sketch"
 
@@ -129,7 +130,7 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 		}
 	case *builtins.Table:
 		return v, builtins.Freeze(v)
-	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *builtins.Cost:
+	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *lag.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
 	return h.Value, nil

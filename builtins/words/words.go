@@ -8,9 +8,10 @@ import (
 	"pulsewright/builtins/differ"
 	"pulsewright/builtins/expand"
 	"pulsewright/builtins/help"
-	"pulsewright/builtins/join"
-	"pulsewright/builtins/measure"
 	"pulsewright/builtins/inspect"
+	"pulsewright/builtins/join"
+	"pulsewright/builtins/lag"
+	"pulsewright/builtins/measure"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/sketch"
@@ -23,5 +24,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }

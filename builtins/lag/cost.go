@@ -1,10 +1,13 @@
-package builtins
+package lag
 
 import (
 	"fmt"
+	"math/big"
+	"slices"
 	"sort"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -27,7 +30,8 @@ type Cost struct {
 	Run   *engine.Counters  // spent since something was last placed or given; nil: not known
 	Ticks []engine.TickCost // of each tick that is over and was recorded
 
-	bench *engine.Bench
+	bench   *engine.Bench
+	weights *Weights // given by the user; nil: none
 }
 
 var _ starlark.HasAttrs = (*Cost)(nil)
@@ -107,31 +111,20 @@ func (k *Cost) String() string {
 		fmt.Fprintf(&s, "cords       %d\n", k.Cords)
 	}
 	fmt.Fprintf(&s, "box         %d x %d x %d cells\n", x, y, z)
+	if k.weights != nil {
+		fmt.Fprintf(&s, "weights     %v: as you gave them\n", k.weights)
+	}
 	s.WriteString(k.spent().String())
 	return s.String()
 }
 
-// counters are what is counted, in the order shown.
-var counters = []struct {
-	name string
-	of   func(engine.Counters) int64
-}{
-	{"news", func(c engine.Counters) int64 { return c.News }},
-	{"levels", func(c engine.Counters) int64 { return c.Levels }},
-	{"acts", func(c engine.Counters) int64 { return c.Acts }},
-	{"lapses", func(c engine.Counters) int64 { return c.Lapses }},
-	{"reeds", func(c engine.Counters) int64 { return c.Reeds }},
-	{"timers", func(c engine.Counters) int64 { return c.Timers }},
-	{"turns", func(c engine.Counters) int64 { return c.Turns }},
-}
-
 // spent is a table of what runs have cost: in all, in the last run, and a tick.
-func (k *Cost) spent() *Table {
+func (k *Cost) spent() *builtins.Table {
 	all := "in all"
 	if k.Since {
 		all = "since then"
 	}
-	t := &Table{Head: []string{"", all}, Align: []string{"left"}}
+	t := &builtins.Table{Head: []string{"", all}, Align: []string{"left"}}
 	last := k.Run != nil && !k.Since
 	if last {
 		t.Head = append(t.Head, "last run")
@@ -139,7 +132,7 @@ func (k *Cost) spent() *Table {
 	if len(k.Ticks) > 0 {
 		t.Head = append(t.Head, "a tick", "at most", "in tick")
 	}
-	for _, c := range counters {
+	for _, c := range counts {
 		row := []starlark.Value{starlark.String(say.Align(c.name, 10, "left", " ")), starlark.MakeInt64(c.of(k.Counters))}
 		if last {
 			row = append(row, starlark.MakeInt64(c.of(*k.Run)))
@@ -160,20 +153,71 @@ func (k *Cost) spent() *Table {
 		}
 		t.Rows = append(t.Rows, row)
 	}
+	if k.weights != nil {
+		t.Rows = append(t.Rows, k.lagRow(last))
+		t.Align = append(t.Align, "right", "right", "right", "right", "right")
+	}
 	return t
 }
 
-// countersStruct gives counters to a script.
-func countersStruct(c engine.Counters, more starlark.StringDict) starlark.Value {
-	for _, k := range counters {
-		more[k.name] = starlark.MakeInt64(k.of(c))
+// lagRow is the weighted sum of the rows above it.
+func (k *Cost) lagRow(last bool) []starlark.Value {
+	shown := func(r *big.Rat) starlark.Value { return starlark.String(Number(r)) }
+	row := []starlark.Value{starlark.String("lag"), shown(k.weights.Of(k.Counters))}
+	if last {
+		row = append(row, shown(k.weights.Of(*k.Run)))
 	}
-	return StructOf("cost", more)
+	if n := len(k.Ticks); n > 0 {
+		sum, most, at := new(big.Rat), new(big.Rat), int64(0)
+		for _, t := range k.Ticks {
+			v := k.weights.Of(t.Counters)
+			sum.Add(sum, v)
+			if v.Cmp(most) > 0 {
+				most, at = v, t.Tick
+			}
+		}
+		row = append(row, shown(sum.Quo(sum, big.NewRat(int64(n), 1))), shown(most))
+		if most.Sign() > 0 {
+			row = append(row, starlark.MakeInt64(at))
+		}
+	}
+	return row
+}
+
+// peakLag is the most that a tick weighs; nil where ticks went unrecorded, or one is under way.
+func (k *Cost) peakLag() *big.Rat {
+	rest, most := k.Counters, new(big.Rat)
+	for _, t := range k.Ticks {
+		rest = rest.Sub(t.Counters)
+		if v := k.weights.Of(t.Counters); v.Cmp(most) > 0 {
+			most = v
+		}
+	}
+	if rest.PeakNews = 0; rest != (engine.Counters{}) {
+		return nil
+	}
+	return most
+}
+
+// countersStruct gives counters to a script.
+func (k *Cost) countersStruct(c engine.Counters, more starlark.StringDict) starlark.Value {
+	if k.weights != nil {
+		more["lag"] = Value(k.weights.Of(c))
+	}
+	for _, n := range counts {
+		more[n.name] = starlark.MakeInt64(n.of(c))
+	}
+	return builtins.StructOf("cost", more)
 }
 
 // AttrNames lists the attributes.
 func (k *Cost) AttrNames() []string {
-	return []string{"acts", "box", "conductors", "cords", "kinds", "lapses", "levels", "news", "parts", "peak_news", "reeds", "run", "size", "ticks", "timers", "turns", "volume"}
+	names := []string{"acts", "box", "conductors", "cords", "counts", "kinds", "lapses", "levels", "news", "parts", "peak_news", "reeds", "run", "size", "ticks", "timers", "turns", "volume"}
+	if k.weights != nil {
+		names = append(names, "lag", "peak_lag", "weights")
+		slices.Sort(names)
+	}
+	return names
 }
 
 // Attr reads an attribute.
@@ -200,7 +244,7 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 		if !k.Boxed {
 			return starlark.None, nil
 		}
-		return starlark.Tuple{CellValue(k.Lo), CellValue(k.Hi)}, nil
+		return starlark.Tuple{builtins.CellValue(k.Lo), builtins.CellValue(k.Hi)}, nil
 	case "size":
 		return starlark.Tuple{starlark.MakeInt(x), starlark.MakeInt(y), starlark.MakeInt(z)}, nil
 	case "volume":
@@ -209,11 +253,11 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 		if k.Run == nil || k.Since {
 			return starlark.None, nil
 		}
-		return countersStruct(*k.Run, starlark.StringDict{}), nil
+		return k.countersStruct(*k.Run, starlark.StringDict{}), nil
 	case "ticks":
 		rows := make([]starlark.Value, len(k.Ticks))
 		for i, t := range k.Ticks {
-			rows[i] = countersStruct(t.Counters, starlark.StringDict{"tick": starlark.MakeInt64(t.Tick)})
+			rows[i] = k.countersStruct(t.Counters, starlark.StringDict{"tick": starlark.MakeInt64(t.Tick)})
 		}
 		return starlark.NewList(rows), nil
 	case "peak_news":
@@ -221,8 +265,29 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 			return starlark.None, nil
 		}
 		return starlark.MakeInt64(k.PeakNews), nil
+	case "counts":
+		d := starlark.NewDict(len(counts))
+		for _, c := range counts {
+			if err := d.SetKey(starlark.String(c.name), starlark.MakeInt64(c.of(k.Counters))); err != nil {
+				return nil, err
+			}
+		}
+		return d, nil
 	}
-	for _, c := range counters {
+	if k.weights != nil {
+		switch name {
+		case "lag":
+			return Value(k.weights.Of(k.Counters)), nil
+		case "peak_lag":
+			if most := k.peakLag(); most != nil {
+				return Value(most), nil
+			}
+			return starlark.None, nil
+		case "weights":
+			return k.weights.dict(), nil
+		}
+	}
+	for _, c := range counts {
 		if c.name == name {
 			return starlark.MakeInt64(c.of(k.Counters)), nil
 		}
@@ -230,25 +295,27 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 	return nil, nil
 }
 
-func costWords() []Entry {
-	return []Entry{{Name: "cost", Topic: "seeing", Sentence: "Adds up what the bench is made of and what its runs have cost: news, levels changed, acts, reeds, timers, turns.",
-		Params:  []Param{{Name: "since", Type: "an earlier cost", Default: "None", Optional: true, Doc: "counts only what was spent after that one was taken: the cost of one transmission"}},
-		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns; .run has what the last run spent, .ticks what each tick did (.tick .news and so on)",
-		Example: "w = wire((0, 0), (9, 0))\nbefore = cost()\nfire((0, 0))\nrun()\nexpect_equal(cost(since=before).levels, 20)\nexpect_equal(cost().size, (10, 1, 1))",
-		See:     []string{"parts", "record"}, Call: showCost}}
+func costWords() []builtins.Entry {
+	return []builtins.Entry{{Name: "cost", Topic: "seeing", Sentence: "Adds up what the bench is made of and what its runs have cost: news, levels changed, acts, reeds, timers, turns.",
+		Params: []builtins.Param{{Name: "since", Type: "an earlier cost", Default: "None", Optional: true, Doc: "counts only what was spent after that one was taken: the cost of one transmission"},
+			Param},
+		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns .counts (a dict of these); .run has what the last run spent, .ticks what each tick did (.tick .news and so on); with weights, these and the cost have .lag, and the cost .peak_lag (the most of a tick; None where ticks went unrecorded, or one is under way) and .weights",
+		Example: "w = wire((0, 0), (9, 0))\nbefore = cost()\nfire((0, 0))\nrun()\nexpect_equal(cost(since=before).levels, 20)\nexpect_equal(cost().size, (10, 1, 1))\nexpect_equal(cost(since=before, weights=dict(levels=0.5, news=2)).lag, 10)",
+		See:     []string{"compare", "parts", "record"}, Call: showCost}}
 }
 
-func showCost(c *Call) (starlark.Value, error) {
+func showCost(c *builtins.Call) (starlark.Value, error) {
 	k := CostOf(c.Env.Bench)
 	if c.Has("since") {
 		old, ok := c.Value("since").(*Cost)
 		if !ok {
-			return nil, c.Bad("since", Show(c.Value("since")), "a cost that cost() gave earlier")
+			return nil, c.Bad("since", builtins.Show(c.Value("since")), "a cost that cost() gave earlier")
 		}
 		if old.Since || old.bench != c.Env.Bench || old.Turns > k.Turns {
 			return nil, c.Bad("since", "a cost that this one does not continue", "one that cost() gave earlier on this bench")
 		}
 		k.since(old)
 	}
-	return k, nil
+	k.weights = Read(c, "weights")
+	return k, c.Err
 }

@@ -1,0 +1,5 @@
+package lag
+
+import "pulsewright/builtins"
+
+func fitWords() []builtins.Entry { return nil }
