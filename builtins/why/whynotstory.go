@@ -2,7 +2,6 @@ package why
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -215,11 +214,11 @@ func (w *WhyNot) toldAfter(at engine.Instant) (n int) {
 func (w *WhyNot) still() string {
 	b := w.bench
 	kind := b.KindOf(w.ID)
+	if s := w.stillOwn(); s != "" {
+		return s
+	}
 	switch w.Reason {
 	case engine.Acted:
-		if w.Event == 0 && w.own() {
-			return fmt.Sprintf("changed in silence %s, as its kind says, and is %s", w.sinceText(), w.state())
-		}
 		if w.Event == 0 {
 			return fmt.Sprintf("is %s, as it was %s", w.state(), w.ownSince())
 		}
@@ -248,9 +247,6 @@ func (w *WhyNot) still() string {
 	case engine.Agreed:
 		return w.agreed()
 	case engine.Lapsed:
-		if w.own() {
-			return fmt.Sprintf("looked again, but that lapsed at %v: it wanted nothing new any more", b.Event(w.Event).At())
-		}
 		return fmt.Sprintf("took its turn, but the act lapsed at %v: power and state agreed again", b.Event(w.Event).At())
 	case engine.InTheWay, engine.Empty, engine.NoHolder, engine.Fed:
 		return w.tokens()
@@ -301,21 +297,23 @@ func (w *WhyNot) found(r engine.Reason) (n int) {
 
 // agreed: it was told, and there was nothing to do.
 func (w *WhyNot) agreed() string {
-	when := ""
-	switch n := w.found(engine.Agreed); {
-	case n < len(w.Heard):
-		when = "the last time "
-	case n > 1:
-		when = "each time "
-	}
-	if w.own() {
-		return fmt.Sprintf("was told %s %s, but %swanted nothing new: it is %s", times(w.Told), w.sinceText(), when, w.state())
-	}
+	when := w.whichTimes()
 	how := fmt.Sprintf("power and state agreed: it was %s and %s", w.state(), w.calls(false))
 	if w.bench.KindOf(w.ID) == engine.Meter {
 		how = fmt.Sprintf("its level, %d, was already that of the holder behind it", w.State.Level)
 	}
 	return fmt.Sprintf("was told %s %s, but %s%s", times(w.Told), w.sinceText(), when, how)
+}
+
+// whichTimes says at which of the times at which it was told it agreed.
+func (w *WhyNot) whichTimes() string {
+	switch n := w.found(engine.Agreed); {
+	case n < len(w.Heard):
+		return "the last time "
+	case n > 1:
+		return "each time "
+	}
+	return ""
 }
 
 // calls says what the part reads, or read when it found that it agreed.
@@ -341,14 +339,6 @@ func (w *WhyNot) calls(now bool) string {
 	return verb + " no live pad"
 }
 
-// own reports whether it is of a kind of the script's own.
-func (w *WhyNot) own() bool { return w.bench.KindOf(w.ID) == engine.Told }
-
-// silences reports whether something on the bench may change without an event.
-func (w *WhyNot) silences() bool {
-	return slices.ContainsFunc(w.bench.Specs(), func(k *engine.Spec) bool { return slices.Contains(k.Says, "") })
-}
-
 // armedBy says since when, and by what, the part is armed.
 func (w *WhyNot) armedBy() string {
 	var own engine.Instant // of the last thing it did
@@ -372,10 +362,7 @@ func (w *WhyNot) armedBy() string {
 
 func (w *WhyNot) untold() string {
 	kind := w.bench.KindOf(w.ID)
-	never := "was never told " + w.ownSince()
-	if !w.Known {
-		never = "is not known to have been told " + w.sinceText()
-	}
+	never := w.neverTold()
 	nothing := "nothing has told it from then on"
 	if w.Known && w.Told == 0 && len(w.Events) == 0 {
 		nothing = "nothing has told it"
@@ -393,8 +380,6 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("is armed but untold: it is %s, and no %s is behind it, which calls for %s; and %s", w.state(), holders, w.wants(), nothing)
 	case kind == engine.Meter && w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, the holder behind it calls for %s; and %s", w.state(), w.wants(), nothing)
-	case w.State.Armed && w.own():
-		return fmt.Sprintf("is armed but untold: it is %s, and would be %s%s; and nothing that would set it off has told it from then on", w.state(), w.wants(), w.armedBy())
 	case w.State.Armed:
 		return fmt.Sprintf("is armed but untold: it is %s, its power calls for %s%s; and %s", w.state(), w.wants(), w.armedBy(), nothing)
 	case kind == engine.Meter && !w.holder(behind):
@@ -405,9 +390,6 @@ func (w *WhyNot) untold() string {
 		return fmt.Sprintf("%s: it is off and reads a live pad, but is not ready", never)
 	case kind == engine.Oneshot && w.State.On:
 		return fmt.Sprintf("%s, and is on", never)
-	}
-	if w.own() {
-		return fmt.Sprintf("%s, and is %s, as it would be whichever neighbour told it", never, w.state())
 	}
 	return fmt.Sprintf("%s, and its power agrees with its state: it is %s and %s", never, w.state(), w.calls(true))
 }
