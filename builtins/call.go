@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -119,12 +120,12 @@ func (p *Param) place() bool { return p.Type != "number" && strings.Contains(p.W
 // checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
 func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
 	for _, v := range args {
-		if err := CheckDepth(v); err != nil {
+		if err := hold.CheckDepth(v); err != nil {
 			c.Fail("%w", err)
 		}
 	}
 	for _, kv := range kwargs {
-		if err := CheckDepth(kv[1]); err != nil {
+		if err := hold.CheckDepth(kv[1]); err != nil {
 			c.Fail("for parameter %s: %w", string(kv[0].(starlark.String)), err)
 		}
 	}
@@ -355,4 +356,14 @@ func (c *Call) List(param string) []starlark.Value {
 		vs[k] = it.Index(k)
 	}
 	return vs
+}
+
+// Freeze freezes values that a parameter was given; c.Err says what cannot be.
+func (c *Call) Freeze(param string, vs ...starlark.Value) {
+	for _, v := range vs {
+		if err := hold.Freeze(v); err != nil {
+			c.Fail("for parameter %s: %w", param, err)
+			return
+		}
+	}
 }

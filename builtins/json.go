@@ -3,6 +3,8 @@ package builtins
 import (
 	"fmt"
 
+	"pulsewright/builtins/hold"
+
 	"go.starlark.net/lib/json"
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -15,7 +17,7 @@ var JSON = func() *starlarkstruct.Module {
 		b := v.(*starlark.Builtin)
 		m.Members[name] = starlark.NewBuiltin(b.Name(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 			for _, v := range args {
-				err := CheckDepth(v)
+				err := hold.CheckDepth(v)
 				if text, ok := starlark.AsString(v); ok && (name == "decode" || name == "indent") {
 					err = checkNesting(text)
 				}
@@ -29,7 +31,7 @@ var JSON = func() *starlarkstruct.Module {
 	return m
 }()
 
-// checkNesting refuses a JSON text whose arrays and objects lie deeper in one another than Deepest.
+// checkNesting refuses a JSON text whose arrays and objects lie deeper in one another than hold.Deepest.
 func checkNesting(text string) error {
 	deep, quoted := 0, false
 	for i := 0; i < len(text); i++ {
@@ -40,8 +42,8 @@ func checkNesting(text string) error {
 			quoted = !quoted
 		case quoted:
 		case c == '[' || c == '{':
-			if deep++; deep > Deepest {
-				return &TooDeep{"text"}
+			if deep++; deep > hold.Deepest {
+				return &hold.TooDeep{Type: "text"}
 			}
 		case c == ']' || c == '}':
 			deep--

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 
+	"pulsewright/builtins/hold"
+
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
 )
@@ -20,7 +22,7 @@ var _ starlark.HasAttrs = (*Report)(nil)
 func (r *Report) Type() string         { return r.Name }
 func (r *Report) String() string       { return r.Text }
 func (r *Report) Truth() starlark.Bool { return starlark.True }
-func (r *Report) Freeze()              { FreezeAll(r.Fields) }
+func (r *Report) Freeze()              { hold.FreezeAll(r.Fields) }
 func (r *Report) Hash() (uint32, error) {
 	return 0, fmt.Errorf("a %s cannot be a key of a dict", r.Name)
 }

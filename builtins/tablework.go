@@ -1,16 +1,17 @@
 package builtins
 
 import (
-	"errors"
-	"pulsewright/builtins/say"
-
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math"
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/say"
 
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
@@ -231,7 +232,7 @@ func (t *Table) writeJSON(w io.Writer, lines bool) error {
 			if i < len(t.Head) {
 				head = t.Head[i]
 			}
-			if err := CheckDepth(v); err != nil {
+			if err := hold.CheckDepth(v); err != nil {
 				return fmt.Errorf("row %d, %s: %w", k+1, head, err)
 			}
 			text, err := jsonValue(v, nil)

@@ -6,13 +6,14 @@ import (
 	"fmt"
 	"strings"
 
+	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/say"
+
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
 	"go.starlark.net/starlarkstruct"
 	"go.starlark.net/syntax"
-
-	"pulsewright/builtins"
-	"pulsewright/builtins/say"
 )
 
 // The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is.
@@ -124,7 +125,7 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if sh, ok := v.(builtins.Shown); !show || ok && sh.Shown() {
 		return
 	}
-	if err := builtins.CheckDepth(v); err != nil {
+	if err := hold.CheckDepth(v); err != nil {
 		fmt.Fprintf(s.env.Out, "%s: %v; it is kept in _\n", say.Article(v.Type()), err)
 		return
 	}

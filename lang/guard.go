@@ -3,7 +3,7 @@ package lang
 import (
 	"fmt"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 
 	"go.starlark.net/starlark"
 )
@@ -23,7 +23,7 @@ func guard(d starlark.StringDict) {
 		})
 	}
 	for _, name := range []string{"print", "str", "repr", "fail"} {
-		guarded(d, name, builtins.CheckDepth)
+		guarded(d, name, hold.CheckDepth)
 	}
 }
 

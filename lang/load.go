@@ -12,12 +12,12 @@ import (
 	"strconv"
 	"strings"
 
-	"go.starlark.net/resolve"
-	"go.starlark.net/starlark"
-
-	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/scripts"
+
+	"go.starlark.net/resolve"
+	"go.starlark.net/starlark"
 )
 
 // loader finds what load asks for: "lib/…" is the embedded library, "own/…" the folders of one's own (own.go), "./…" a file beside
@@ -116,7 +116,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
 	defer stop()
 	names, err := prog.Init(thread, l.s.names.base)
-	if frozen := builtins.FreezeAll(names); err == nil && frozen != nil {
+	if frozen := hold.FreezeAll(names); err == nil && frozen != nil {
 		return nil, fmt.Errorf("%s cannot be loaded: %w", file, frozen)
 	}
 	if err != nil {

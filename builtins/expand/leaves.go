@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/sketch"
@@ -30,7 +31,7 @@ type leaf struct {
 // leaves lists what a rig holds.
 func (s slicer) leaves(v starlark.Value) (all []leaf) {
 	const deepest = 20 // what is held in many ways is listed for each
-	builtins.WalkAll(v, func(h builtins.Held) bool {
+	hold.WalkAll(v, func(h hold.Held) bool {
 		if h.Depth > deepest {
 			return false
 		}
@@ -78,7 +79,7 @@ func (s slicer) leaves(v starlark.Value) (all []leaf) {
 			}
 			return true
 		}
-		if !builtins.Holding(h.Value) {
+		if !hold.Holding(h.Value) {
 			l.value, l.deep = l.value+" "+h.Value.String(), false
 			if it, ok := h.Value.(starlark.Iterable); ok { // a range, or the like
 				i := 0
@@ -98,21 +99,21 @@ func (s slicer) leaves(v starlark.Value) (all []leaf) {
 }
 
 // inList reports whether one comes to a value by way of one that holds any number of others.
-func inList(h *builtins.Held) bool {
+func inList(h *hold.Held) bool {
 	switch h.Way {
-	case builtins.Whole:
+	case hold.Whole:
 		return false
-	case builtins.Element, builtins.Key, builtins.Under:
+	case hold.Element, hold.Key, hold.Under:
 		return true
 	}
 	return inList(h.In)
 }
 
 // named reports whether one comes to a value by attributes of structs alone.
-func named(h *builtins.Held) bool { return h.In == nil || h.Way == builtins.Field && named(h.In) }
+func named(h *hold.Held) bool { return h.In == nil || h.Way == hold.Field && named(h.In) }
 
 // watched names what of a rig one must look at to come to a value.
-func watched(h *builtins.Held) string {
+func watched(h *hold.Held) string {
 	for !named(h) {
 		h = h.In
 	}
@@ -123,23 +124,23 @@ func watched(h *builtins.Held) string {
 }
 
 // way is how one comes to what a rig holds.
-func way(h builtins.Held) string {
+func way(h hold.Held) string {
 	if h.In == nil {
 		return ""
 	}
 	to := way(*h.In)
 	switch h.Way {
-	case builtins.Field:
+	case hold.Field:
 		return to + "." + h.Name
-	case builtins.Key:
+	case hold.Key:
 		return fmt.Sprintf("%s, key %s", to, builtins.Show(h.Key))
-	case builtins.Under:
+	case hold.Under:
 		return fmt.Sprintf("%s[%s]", to, builtins.Show(h.Key))
-	case builtins.Captured:
+	case hold.Captured:
 		return to + " of " + h.Name
-	case builtins.Usual:
+	case hold.Usual:
 		return to + " by default for " + h.Name
-	case builtins.Receiver:
+	case hold.Receiver:
 		return to + " of its value"
 	}
 	return fmt.Sprintf("%s[%d]", to, h.Index)

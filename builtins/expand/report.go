@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -154,7 +155,7 @@ func (x *expansion) report() *builtins.Report {
 		fmt.Fprintf(&s, "; %d with the first and the last number only", x.ends)
 	}
 	fmt.Fprintf(&s, "; %s", say.Count(int(x.Trials), "trial"))
-	builtins.FreezeAll(f)
+	hold.FreezeAll(f)
 	return &builtins.Report{Name: "expandable", Text: s.String(), Fields: f}
 }
 

@@ -1,12 +1,6 @@
 package measure
 
 import (
-	"pulsewright/builtins"
-	"pulsewright/builtins/lag"
-	"pulsewright/builtins/picture"
-	"pulsewright/builtins/say"
-	"pulsewright/builtins/trial"
-
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
@@ -14,6 +8,13 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/lag"
+	"pulsewright/builtins/picture"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 
 	"go.starlark.net/starlark"
 )
@@ -178,7 +179,7 @@ func (cmp *comparison) report() *builtins.Report {
 	if cmp.judged != nil {
 		f["lag"] = cmp.judged.Value()
 	}
-	builtins.FreezeAll(f)
+	hold.FreezeAll(f)
 	return &builtins.Report{Name: "comparison", Text: strings.Join(append([]string{t.String()}, cmp.notes()...), "\n"), Fields: f}
 }
 

@@ -10,6 +10,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/expand"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
@@ -104,7 +105,7 @@ func datasheet(c *builtins.Call) (starlark.Value, error) {
 		figures.SetKey(starlark.String(f.head()), f.starlark())
 	}
 	f := starlark.StringDict{"figures": figures, "text": starlark.String(page)}
-	builtins.FreezeAll(f)
+	hold.FreezeAll(f)
 	return &builtins.Report{Name: "data sheet", Text: "data sheet of " + m.Name, Fields: f}, nil
 }
 

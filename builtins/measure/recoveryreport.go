@@ -1,12 +1,13 @@
 package measure
 
 import (
-	"pulsewright/builtins"
-	"pulsewright/builtins/say"
-	"pulsewright/builtins/trial"
-
 	"fmt"
 	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 
 	"go.starlark.net/starlark"
 )
@@ -100,7 +101,7 @@ func (r *recovered) report() *builtins.Report {
 	s.say("tried", "%s", say.Count(int(r.l.Trials), "trial"))
 	f := r.fields()
 	f["left"] = left
-	builtins.FreezeAll(f)
+	hold.FreezeAll(f)
 	return &builtins.Report{Name: "recovery", Text: s.String(), Fields: f}
 }
 

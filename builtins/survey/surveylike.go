@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/trial"
 	"pulsewright/engine"
@@ -354,11 +355,11 @@ func sameRig(a, b starlark.Value, f, g *builtins.Frame, depth int) bool {
 			return false
 		}
 	}
-	if builtins.Holding(a) {
-		held := func(of starlark.Value) []builtins.Held {
-			return slices.DeleteFunc(slices.Collect(builtins.Holds(of)), func(h builtins.Held) bool { return h.Way == builtins.Usual || builtins.Same(h.Value, of) })
+	if hold.Holding(a) {
+		held := func(of starlark.Value) []hold.Held {
+			return slices.DeleteFunc(slices.Collect(hold.Holds(of)), func(h hold.Held) bool { return h.Way == hold.Usual || hold.Same(h.Value, of) })
 		}
-		return slices.EqualFunc(held(a), held(b), func(p, q builtins.Held) bool { return p.Way == q.Way && p.Name == q.Name && same(p.Value, q.Value) })
+		return slices.EqualFunc(held(a), held(b), func(p, q hold.Held) bool { return p.Way == q.Way && p.Name == q.Name && same(p.Value, q.Value) })
 	}
 	if x, ok := a.(starlark.Iterable); ok {
 		return slices.EqualFunc(slices.Collect(starlark.Elements(x)), slices.Collect(starlark.Elements(b.(starlark.Iterable))), same)

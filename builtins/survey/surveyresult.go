@@ -1,12 +1,13 @@
 package survey
 
 import (
-	"pulsewright/builtins"
-	"pulsewright/builtins/say"
-
 	"fmt"
 	"io"
 	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/say"
 
 	"go.starlark.net/starlark"
 )
@@ -329,7 +330,7 @@ func (f *Finding) report() *builtins.Report {
 		}
 		d["sent"], d["sending"] = starlark.NewList(sent), starlark.MakeInt(f.worst.Fail+1)
 	}
-	builtins.FreezeAll(d)
+	hold.FreezeAll(d)
 	return &builtins.Report{Name: "survey", Text: f.Text(), Fields: d}
 }
 

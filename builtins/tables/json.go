@@ -10,9 +10,10 @@ import (
 	"strconv"
 	"strings"
 
-	"go.starlark.net/starlark"
-
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+
+	"go.starlark.net/starlark"
 )
 
 // objects reads objects into rows; a column is where its head comes first.
@@ -154,8 +155,8 @@ func (o *objects) value(deep int) (starlark.Value, error) {
 		}
 		return starlark.Float(f), nil
 	}
-	if tok != json.Delim('[') || deep >= builtins.Deepest {
-		return nil, o.wrong(nil, fmt.Sprintf("want a number, a text, true, false, null or a list of them, lists at most %d deep", builtins.Deepest))
+	if tok != json.Delim('[') || deep >= hold.Deepest {
+		return nil, o.wrong(nil, fmt.Sprintf("want a number, a text, true, false, null or a list of them, lists at most %d deep", hold.Deepest))
 	}
 	list := []starlark.Value{}
 	for o.dec.More() {

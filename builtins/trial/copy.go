@@ -4,6 +4,7 @@ import (
 	"errors"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/sketch"
 	"pulsewright/engine"
@@ -21,7 +22,7 @@ func (t *Rigged) Copy(o *Rigged) bool {
 		return false
 	}
 	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, probes: map[*observe.Probe]*observe.Probe{}}
-	rig, err := builtins.NewChanger(c.carry).Of(o.Rig)
+	rig, err := hold.NewChanger(c.carry).Of(o.Rig)
 	if err != nil {
 		return false
 	}
@@ -45,8 +46,8 @@ type carrier struct {
 var errStays = errors.New("it belongs to its bench")
 
 // carry gives what a value is on the other bench; nil: it is what it holds.
-func (c *carrier) carry(h builtins.Held) (starlark.Value, error) {
-	if builtins.Plain(h.Value) {
+func (c *carrier) carry(h hold.Held) (starlark.Value, error) {
+	if hold.Plain(h.Value) {
 		return h.Value, nil
 	}
 	switch v := h.Value.(type) {

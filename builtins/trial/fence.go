@@ -4,6 +4,7 @@ import (
 	"reflect"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/lag"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/sketch"
@@ -51,18 +52,18 @@ func fence(fns ...starlark.Value) (open func()) {
 	}
 	var put []change
 	name := ""
-	copies := builtins.NewChanger(func(h builtins.Held) (starlark.Value, error) { return still(h, name) })
+	copies := hold.NewChanger(func(h hold.Held) (starlark.Value, error) { return still(h, name) })
 	for _, m := range f.maps {
 		for n, v := range m {
 			name = n
 			w, err := copies.Of(v)
-			if err == nil && !builtins.Same(w, v) {
-				err = builtins.Freeze(w)
+			if err == nil && !hold.Same(w, v) {
+				err = hold.Freeze(w)
 			}
 			if err != nil {
 				w = outside{n, err.Error()}
 			}
-			if !builtins.Same(w, v) {
+			if !hold.Same(w, v) {
 				put = append(put, change{m, n, v, w})
 			}
 		}
@@ -88,10 +89,10 @@ func (f *fenced) reach(v starlark.Value) {
 	for len(todo) > 0 {
 		v := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		builtins.Walk(v, func(h builtins.Held) bool {
+		hold.Walk(v, func(h hold.Held) bool {
 			fn, ok := h.Value.(*starlark.Function)
-			if h.Way == builtins.Usual {
-				builtins.Freeze(h.Value) // a default that changes from call to call is no default
+			if h.Way == hold.Usual {
+				hold.Freeze(h.Value) // a default that changes from call to call is no default
 			}
 			if !ok || f.fns[fn] {
 				return !ok
@@ -101,7 +102,7 @@ func (f *fenced) reach(v starlark.Value) {
 				f.maps[reflect.ValueOf(m).Pointer()] = m
 			}
 			for _, g := range fn.Globals() {
-				builtins.Freeze(g)
+				hold.Freeze(g)
 				todo = append(todo, g)
 			}
 			return true
@@ -110,7 +111,7 @@ func (f *fenced) reach(v starlark.Value) {
 }
 
 // still gives what a name, or what lies in it, stands for while trials run: the value itself if it cannot change; nil: what becomes of what it holds.
-func still(h builtins.Held, name string) (starlark.Value, error) {
+func still(h hold.Held, name string) (starlark.Value, error) {
 	out := func(why string) (starlark.Value, error) { return outside{name + fields(h), why}, nil }
 	switch v := h.Value.(type) {
 	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlark.Set, *starlarkstruct.Struct:
@@ -119,8 +120,8 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 		if !steady(v) {
 			return out("it holds values of its own that may change; make them inside the trial's functions, or pass them")
 		}
-		for x := range builtins.Holds(v) {
-			if x.Way == builtins.Usual && builtins.Freeze(x.Value) != nil {
+		for x := range hold.Holds(v) {
+			if x.Way == hold.Usual && hold.Freeze(x.Value) != nil {
 				return out("a default of it cannot be frozen")
 			}
 		}
@@ -129,7 +130,7 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 			return out("it belongs to a value that may change")
 		}
 	case *builtins.Table:
-		return v, builtins.Freeze(v)
+		return v, hold.Freeze(v)
 	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *lag.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
@@ -137,9 +138,9 @@ func still(h builtins.Held, name string) (starlark.Value, error) {
 }
 
 // fields is by which fields of structs one comes to what is held.
-func fields(h builtins.Held) (way string) {
+func fields(h hold.Held) (way string) {
 	for at := &h; at != nil; at = at.In {
-		if at.Way == builtins.Field {
+		if at.Way == hold.Field {
 			way = "." + at.Name + way
 		}
 	}
@@ -149,14 +150,14 @@ func fields(h builtins.Held) (way string) {
 // steady reports whether a value that a function holds cannot change, nor lead to the session's bench.
 func steady(v starlark.Value) bool {
 	ok := true
-	err := builtins.Walk(v, func(h builtins.Held) bool {
+	err := hold.Walk(v, func(h hold.Held) bool {
 		switch v := h.Value.(type) {
 		case *builtins.Frame, builtins.Rules, builtins.Instant, *Design:
 			return false
 		case starlark.Tuple, *starlarkstruct.Struct, *starlark.Function, *starlark.Builtin:
-			return h.Way != builtins.Usual
+			return h.Way != hold.Usual
 		default:
-			ok = ok && (builtins.Plain(v) || h.Way == builtins.Usual)
+			ok = ok && (hold.Plain(v) || h.Way == hold.Usual)
 		}
 		return false
 	})

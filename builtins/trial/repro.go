@@ -1,14 +1,15 @@
 package trial
 
 import (
-	"pulsewright/builtins"
-	"pulsewright/builtins/say"
-
 	"context"
 	"errors"
 	"fmt"
 	"slices"
 	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
+	"pulsewright/builtins/say"
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
@@ -125,7 +126,7 @@ func isFunction(v starlark.Value) bool {
 func (w *scribe) known(v starlark.Value) *naming {
 	if isFunction(v) {
 		for _, k := range w.named {
-			if builtins.Same(k.value, v) {
+			if hold.Same(k.value, v) {
 				return k
 			}
 		}

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
@@ -103,11 +104,11 @@ func (t *Rigged) keep(rig starlark.Value) error {
 	t.Rig, t.Probes, t.Anew, t.Dirty = rig, nil, false, false
 	t.sets = t.Bench.Rules() != t.Setting.Rules || t.Env.Late != t.Setting.Late
 	t.Sent, t.Course, t.logged, t.stood = 0, nil, t.Bench.EventCount(), Stand{}
-	if err := builtins.Walk(rig, t.find); err != nil {
+	if err := hold.Walk(rig, t.find); err != nil {
 		return err
 	}
 	if !t.Anew {
-		if err := builtins.Freeze(rig); err != nil {
+		if err := hold.Freeze(rig); err != nil {
 			return fmt.Errorf("the rig cannot be frozen: %w", err)
 		}
 		for i := range t.Probes {
@@ -133,7 +134,7 @@ func (t *Rigged) lay() (starlark.Value, error) {
 }
 
 // find finds what of a rig changes with time: probes, which reset knows, and others, for which the rig is built anew.
-func (t *Rigged) find(h builtins.Held) (into bool) {
+func (t *Rigged) find(h hold.Held) (into bool) {
 	switch v := h.Value.(type) {
 	case *observe.Probe:
 		if v.Bench() == t.Bench {
@@ -145,14 +146,14 @@ func (t *Rigged) find(h builtins.Held) (into bool) {
 	case *builtins.Frame:
 		return false
 	case *starlark.List, *starlark.Dict, *starlark.Set:
-		if h.Way == builtins.Captured {
+		if h.Way == hold.Captured {
 			t.Anew = true
 		}
 	}
-	if h.Way == builtins.Receiver {
+	if h.Way == hold.Receiver {
 		t.Anew = true
 	}
-	return h.Way != builtins.Usual
+	return h.Way != hold.Usual
 }
 
 // Reset brings bench and rig back to what they were when built.

@@ -5,6 +5,7 @@ import (
 	"context"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -57,7 +58,7 @@ func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (v starlark.
 	}()
 	v, err = starlark.Call(r.thread, fn, args, nil)
 	if err == nil {
-		err = builtins.CheckDepth(v)
+		err = hold.CheckDepth(v)
 	}
 	return v, err
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -273,7 +274,7 @@ func functionTrial(c *builtins.Call, fn starlark.Callable, as []variable, byName
 		}
 		v, err := starlark.Call(r.thread, fn, args, kwargs)
 		if err == nil {
-			err = builtins.CheckDepth(v)
+			err = hold.CheckDepth(v)
 		}
 		if err != nil {
 			if !isOutcome(err) || r.Env.Stopped() != nil {

@@ -1,4 +1,4 @@
-package builtins
+package hold
 
 import (
 	"errors"
@@ -78,14 +78,4 @@ func FreezeAll(d starlark.StringDict) (err error) {
 		}
 	}
 	return err
-}
-
-// Freeze freezes values that a parameter was given; c.Err says what cannot be.
-func (c *Call) Freeze(param string, vs ...starlark.Value) {
-	for _, v := range vs {
-		if err := Freeze(v); err != nil {
-			c.Fail("for parameter %s: %w", param, err)
-			return
-		}
-	}
 }

@@ -1,4 +1,4 @@
-package builtins_test
+package hold_test
 
 import (
 	"errors"
@@ -6,7 +6,7 @@ import (
 	"strings"
 	"testing"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/stage"
 
 	"go.starlark.net/starlark"
@@ -39,8 +39,8 @@ func TestCheckDepth(t *testing.T) {
 		"x = table([[1, (2, 3)]])":                                   false,
 		"x = [0]\nfor i in range(20000): x.append((i, [i], {i: i}))": false,
 	} {
-		err := builtins.CheckDepth(madeBy(t, nest+script))
-		var tooDeep *builtins.TooDeep
+		err := hold.CheckDepth(madeBy(t, nest+script))
+		var tooDeep *hold.TooDeep
 		if (err != nil) != deep || deep && !errors.As(err, &tooDeep) {
 			t.Errorf("%s: %v", script, err)
 		}
@@ -57,10 +57,10 @@ shared = [1]
 x = [shared, (2, shared), {"k": shared}, set([3]), struct(a=4), holding(5), shared.append]
 x.append(x)
 `)
-	all := func(walk func(starlark.Value, func(builtins.Held) bool) error) string {
+	all := func(walk func(starlark.Value, func(hold.Held) bool) error) string {
 		var seen []string
-		if err := walk(x, func(h builtins.Held) bool {
-			if builtins.Plain(h.Value) {
+		if err := walk(x, func(h hold.Held) bool {
+			if hold.Plain(h.Value) {
 				seen = append(seen, h.Value.String())
 			}
 			return true
@@ -69,10 +69,10 @@ x.append(x)
 		}
 		return strings.Join(seen, " ")
 	}
-	if got, want := all(builtins.Walk), `1 2 "k" 3 4 5 8`; got != want {
+	if got, want := all(hold.Walk), `1 2 "k" 3 4 5 8`; got != want {
 		t.Errorf("once: %s, want %s", got, want)
 	}
-	if got, want := all(builtins.WalkAll), `1 2 1 "k" 1 3 4 5 8 1`; got != want {
+	if got, want := all(hold.WalkAll), `1 2 1 "k" 1 3 4 5 8 1`; got != want {
 		t.Errorf("each way: %s, want %s", got, want)
 	}
 }
@@ -96,7 +96,7 @@ func TestFreeze(t *testing.T) {
 	} {
 		s := stage.New()
 		stage.MustSession(t, s, nest+"def made():\n    "+strings.ReplaceAll(script, "\n", "\n    ")+"\n    return x, l\nx, l = made()")
-		err := builtins.Freeze(s.Names["x"])
+		err := hold.Freeze(s.Names["x"])
 		if (err != nil) != (want != "") || err != nil && !strings.Contains(err.Error(), want) {
 			t.Errorf("%s\n%v, want %q", script, err, want)
 		}
@@ -114,7 +114,7 @@ shared = [1]
 x = struct(a=shared, b=(shared, 2), c=(3, 4), d={1: set([1, 5])}, e=struct(f=6))
 shared.append(shared)
 `)
-	v, err := builtins.NewChanger(func(h builtins.Held) (starlark.Value, error) {
+	v, err := hold.NewChanger(func(h hold.Held) (starlark.Value, error) {
 		if h.Value == starlark.Value(starlark.MakeInt(1)) {
 			return starlark.MakeInt(9), nil
 		}
@@ -127,10 +127,10 @@ shared.append(shared)
 		w, _ := v.(starlark.HasAttrs).Attr(name)
 		return w
 	}
-	if a, b := attr(v, "a"), attr(v, "b").(starlark.Tuple)[0]; !builtins.Same(a, b) || builtins.Same(a, attr(x, "a")) {
+	if a, b := attr(v, "a"), attr(v, "b").(starlark.Tuple)[0]; !hold.Same(a, b) || hold.Same(a, attr(x, "a")) {
 		t.Error("what is shared is not shared any more, or not made anew")
 	}
-	if !builtins.Same(attr(v, "e"), attr(x, "e")) || !builtins.Same(attr(v, "c"), attr(x, "c")) {
+	if !hold.Same(attr(v, "e"), attr(x, "e")) || !hold.Same(attr(v, "c"), attr(x, "c")) {
 		t.Error("what does not change is made anew")
 	}
 	if !slices.Equal([]string{"a", "b", "c", "d", "e"}, v.(starlark.HasAttrs).AttrNames()) {
