@@ -15,7 +15,7 @@ func tablesWords() []builtins.Entry {
 	return []builtins.Entry{
 		{Name: "read_table", Topic: "text and numbers", Sentence: "Reads a table that .save wrote: CSV, JSON or JSON Lines, by the ending of the path.",
 			Params:  []builtins.Param{{Name: "path", Type: "string", Doc: "a file in the working folder, or \"./...\" beside the script, or \"own/...\" in a folder of your own"}},
-			Returns: "a table: in CSV a field without quotes that is a number, True, False or empty is that, or None, all else is text; values that are none of these were saved as their text",
+			Returns: "a table: in CSV a field without quotes that is a number, True, False or empty is that, or None, all else is text, such as a list; in JSON lists come back as lists, but nan and the infinities as None. Other values were saved as their text",
 			Example: "table([[7, 12.5, None, \"7\"]], head=[\"berth\", \"steps\", \"note\", \"key\"]).save(\"monday.csv\")\nt = read_table(\"monday.csv\")\nexpect_equal(t.rows[0], (7, 12.5, None, \"7\"))",
 			See:     []string{"table", "against"}, Call: readTable},
 		{Name: "against", Topic: "text and numbers", Sentence: "Sets a table against an older one, also as new.against(old): one row for each value that is another now.",

@@ -79,6 +79,24 @@ for path in ["t.csv", "t.json", "t.jsonl"]:
 	}
 }
 
+// What no form holds comes back as the help of read_table says.
+func TestNotHeld(t *testing.T) {
+	_, err := run(t, t.TempDir(), `
+t = table([[float("nan"), float("+inf"), float("-inf"), [1, None], len]], head=["a", "b", "c", "d", "e"])
+want = {
+    "t.csv": '(nan, +inf, -inf, "[1, None]", %r)' % str(len),
+    "t.json": '(None, None, None, [1, None], %r)' % str(len),
+    "t.jsonl": '(None, None, None, [1, None], %r)' % str(len),
+}
+for path in want:
+    t.save(path)
+    expect_equal(repr(read_table(path).rows[0]), want[path], path)
+`)
+	if err != nil {
+		t.Error(err)
+	}
+}
+
 // quoted is a text as a script writes it.
 func quoted(s string) string {
 	var b strings.Builder
