@@ -15,6 +15,7 @@ import (
 // OwnKind is a kind of a script's own, as scripts hold it: the word that places its parts. It never changes.
 type OwnKind struct {
 	Spec *engine.Spec
+	Doc  string // the docstring of its wants
 	word *Entry
 }
 
@@ -53,6 +54,19 @@ func (t *OwnKind) Attr(name string) (starlark.Value, error) {
 // CallInternal places a part.
 func (t *OwnKind) CallInternal(thread *starlark.Thread, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	return starlark.Call(thread, t.word.builtin, args, kwargs)
+}
+
+// Word is the entry of the word that places its parts.
+func (t *OwnKind) Word() Entry { return *t.word }
+
+// GroupNames are the names of groups of cells, in the order of the engine's.
+func GroupNames(g engine.Groups) (names []string) {
+	for i, name := range groupNames {
+		if g>>i&1 != 0 {
+			names = append(names, name)
+		}
+	}
+	return names
 }
 
 // OwnKindOf is the kind of a part if it is a script's own, nil if it is not.
@@ -97,7 +111,7 @@ func toldWords() []Entry {
 			Params: []Param{
 				{Name: "name", Type: "string", Doc: "what it is called in the log and on maps"},
 				{Name: "states", Type: "a list of strings", Doc: fmt.Sprintf("2 to %d; the first is that of a new part", engine.MaxStates)},
-				{Name: "wants", Type: "a function", Doc: "wants(state, live, told) gives the state it would have, or None for as it is; live has a field for each group in pads (True or False for one cell, how many are live for sides and around), and .cords .forced; told is \"back\", \"front\", \"side\", \"around\", \"cord\", \"nudge\", \"itself\" or \"due\""},
+				{Name: "wants", Type: "a function", Doc: "wants(state, live, told) gives the state it would have, or None for as it is; live has a field for each group in pads (True or False for one cell, how many are live for sides and around), and .cords .forced; told is \"back\", \"front\", \"side\", \"around\", \"cord\", \"nudge\", \"itself\" or \"due\"; all that it can reach is frozen while it is asked, in a module for good"},
 				{Name: "facing", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "whether its parts face some way"},
 				{Name: "pads", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Doc: "what it reads: " + groups + "; None: back and sides, or around"},
 				{Name: "hears", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Doc: "who may tell it, of these; far cells never do, cords and a nudge always; None: back, front and sides, or around"},
@@ -186,15 +200,26 @@ func tellKind(c *Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, err
 	}
+	open := fence(c.Env, c.Value("wants"))
 	spec, err := engine.NewSpec(d, wants)
+	open()
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
 	t := &OwnKind{Spec: spec}
+	if fn, ok := c.Value("wants").(*starlark.Function); ok {
+		t.Doc = fn.Doc()
+	}
 	t.word = toldWord(t)
 	spec.Aside = t
 	return t, nil
 }
+
+// fence keeps the names that functions can reach from changing, until it is opened.
+var fence = func(*Env, ...starlark.Value) (open func()) { return func() {} }
+
+// JoinFence lends the fence that trials have. Package words does that, and nobody else.
+func JoinFence(f func(*Env, ...starlark.Value) (open func())) { fence = f }
 
 // mostLookSteps is how many steps of the interpreter one answer of wants may take.
 const mostLookSteps = 100_000

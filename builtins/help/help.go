@@ -46,6 +46,8 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 			return termHelp(e, t), nil
 		}
 		return name + " belongs to the language itself", nil
+	case *builtins.OwnKind:
+		return ownHelp(e, v, nil), nil
 	case *starlark.Function:
 		return functionHelp(e, v), nil
 	case *starlarkstruct.Module:
@@ -57,6 +59,9 @@ func On(e *builtins.Env, about starlark.Value) (string, error) {
 	}
 	// A part is explained by the word that places its kind.
 	if p, ok := about.(builtins.Part); ok && p.Valid() {
+		if t := builtins.OwnKindOf(p.Bench, p.ID); t != nil {
+			return s + "\n\n" + ownHelp(e, t, inspect.FactsOf(e, p)), nil
+		}
 		if entry, ok := builtins.Lookup(p.Bench.KindOf(p.ID).String()); ok {
 			s += "\n\n" + entryHelp(e, entry, partFacts(e, p))
 		}
@@ -94,6 +99,13 @@ func wordHelp(e *builtins.Env, name string) (string, error) {
 	}
 	if name == builtins.GlossaryTopic {
 		found = append(found, glossaryHelp(e))
+	}
+	if e.Bench != nil {
+		for _, s := range e.Bench.Specs() {
+			if s.Name == name {
+				found = append(found, ownHelp(e, s.Aside.(*builtins.OwnKind), nil))
+			}
+		}
 	}
 	if len(found) > 0 {
 		return strings.Join(found, "\n\n"), nil
@@ -144,11 +156,15 @@ func entryHelp(e *builtins.Env, w builtins.Entry, facts []inspect.Fact) string {
 		s.WriteString(strings.TrimPrefix(e.Wrap(explain(e, p), indent), indent) + "\n")
 	}
 	if w.Places != engine.Bare {
-		title := "this " + w.Places.String()
-		if facts == nil {
+		title := "this " + w.Name
+		if facts == nil && w.Places == engine.Told {
+			title = ""
+		} else if facts == nil {
 			title, facts = "cells", kindFacts(w.Places)
 		}
-		s.WriteString(factsHelp(e, title, facts))
+		if title != "" {
+			s.WriteString(factsHelp(e, title, facts))
+		}
 	}
 	if w.Returns != "" {
 		s.WriteString("\n" + e.Wrap("gives "+w.Returns, "") + "\n")

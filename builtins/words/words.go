@@ -24,5 +24,6 @@ import (
 )
 
 func init() {
+	builtins.JoinFence(trial.FenceIn)
 	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }
