@@ -63,6 +63,7 @@ func TestGuideTables(t *testing.T) {
 	for _, table := range []struct{ path, what, made string }{
 		{"../../builtins/guide/words.md", "words", builtins.Markdown()},
 		{"../../engine/guide/medium.md", "kinds", help.KindTable()},
+		{"../../engine/guide/medium.md", "pictures", "```\n" + help.KindPictures() + "```"},
 	} {
 		text := readPage(t, table.path)
 		from, to := "<!-- "+table.what+": made by go test ./cmd/pulsewright -run Guide -update -->\n", "<!-- end of "+table.what+" -->"
