@@ -301,7 +301,7 @@ func costWords() []builtins.Entry {
 			Param},
 		Returns: "a cost with .parts .kinds .conductors .cords .box .size .volume .news .peak_news .levels .acts .lapses .reeds .timers .turns .counts (a dict of these); .run has what the last run spent, .ticks what each tick did (.tick .news and so on); with weights, these and the cost have .lag, and the cost .peak_lag (the most of a tick; None where ticks went unrecorded, or one is under way) and .weights",
 		Example: "w = wire((0, 0), (9, 0))\nbefore = cost()\nfire((0, 0))\nrun()\nexpect_equal(cost(since=before).levels, 20)\nexpect_equal(cost().size, (10, 1, 1))\nexpect_equal(cost(since=before, weights=dict(levels=0.5, news=2)).lag, 10)",
-		See:     []string{"compare", "parts", "record"}, Call: showCost}}
+		See:     []string{"compare", "lag_fit", "parts", "record"}, Call: showCost}}
 }
 
 func showCost(c *builtins.Call) (starlark.Value, error) {

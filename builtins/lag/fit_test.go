@@ -1,0 +1,42 @@
+package lag
+
+import (
+	"pulsewright/builtins/stage"
+
+	"math"
+	"testing"
+
+	"go.starlark.net/starlark"
+)
+
+// TestFitSays: what a fit says of a few timings, word for word, and its fields.
+func TestFitSays(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, stage.Read(t, "testdata/fit.star"))
+	stage.Golden(t, "testdata/fit.txt", []byte(s.Printed.String()))
+}
+
+// TestFitExact: timings made of known weights give these back, and no error.
+func TestFitExact(t *testing.T) {
+	s := stage.MustDo(t, `
+rows = [dict(levels=l, news=n, ms=2.5 + 0.1 * l + 0.3 * n) for l, n in [(0, 0), (10, 3), (5, 50), (100, 7), (3, 3)]]
+r = lag_fit(rows)
+expect_equal(lag_fit(table(rows)).weights, r.weights)
+expect("lie exactly on the fit" in str(lag_fit([dict(news=n, ms=2 * n) for n in range(5)])))
+levels, news, base, error = r.weights["levels"], r.weights["news"], r.base, r.errors["news"]
+`)
+	for name, want := range map[string]float64{"levels": 0.1, "news": 0.3, "base": 2.5, "error": 0} {
+		if got := number(t, s, name); math.Abs(got-want) > 1e-12 {
+			t.Errorf("%s is %v, want %v", name, got, want)
+		}
+	}
+}
+
+func number(t *testing.T, s *stage.Scene, name string) float64 {
+	t.Helper()
+	v, ok := starlark.AsFloat(s.Names[name])
+	if !ok {
+		t.Fatalf("%s is %v", name, s.Names[name])
+	}
+	return v
+}
