@@ -23,7 +23,7 @@ var mayImport = map[string][]string{
 	"builtins/survey":  {"builtins", "builtins/hold", "builtins/observe", "builtins/say", "builtins/trial", "engine"},
 	"builtins/differ":  {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/wave", "engine"},
 	"builtins/trial":   {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
-	"builtins/lag":     {"builtins", "builtins/say", "engine"},
+	"builtins/lag":     {"builtins", "builtins/hold", "builtins/say", "engine"},
 	"builtins/wave":    {"builtins", "builtins/picture", "builtins/say", "engine"},
 	"builtins/picture": {"builtins", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
 	"builtins/why":     {"builtins", "builtins/say", "engine"},
