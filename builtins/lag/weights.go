@@ -54,7 +54,7 @@ type Weights struct {
 
 // Param is the parameter by which a user gives weights.
 var Param = builtins.Param{Name: "weights", Type: "a dict", Default: "None", Optional: true, Keyword: true,
-	Doc: "what one of each count weighs, from the counts' names to numbers: dict(levels=1, news=3); any unit, ms say; what is left out weighs nothing"}
+	Doc: "what one of each count weighs, from the counts' names to numbers: dict(levels=1, news=3); any unit, ms say; what is left out weighs nothing; lag_fit finds them from timings"}
 
 // Read reads weights; nil if none are given.
 func Read(c *builtins.Call, param string) *Weights {

@@ -28,7 +28,7 @@ func compareWords() []builtins.Entry {
 			lag.Param, runsParam, builtins.OverParam},
 		Returns: "a report with .table (a figure a row, a design a column), .rows (a dict for each design, from the figure to a number or text), .best (a dict from the figure to the names of the best), .notes (what is said below the table); with weights=, .lag says which is the cheapest for which weights: .weights .cheapest (by the weights given, a dict from \"a transmission\" and \"the worst tick\" to names) .ranges (each with .of .count .unit .given .parts, and these with .above .below .cheapest) .pairs (each with .a .b .differ: a costs less where .differ times the weights is below 0) .some (weights by which a design alone is the cheapest) .never",
 		Example: trial.PlainFunctions + "a = design(\"line\", build, send, read, [2, 5])\nb = design(\"gate\", lambda f: struct(input=f.cell((0, 0)), out=probe(f.gate((1, 0), \"+x\", \"buf\"))), send, read, [2, 5])\nr = compare([a, b])\nexpect_equal(r.best[\"delay of the rise\"], [\"line\"])\nexpect_equal(r.best[\"parts\"], [\"gate\"])\nprint(r)\nprint(compare([a, b], weights=dict(levels=1, news=3)).lag.cheapest)",
-		See:     []string{"recovery", "expandable", "datasheet"}, Call: compare}}
+		See:     []string{"recovery", "expandable", "datasheet", "lag_fit"}, Call: compare}}
 }
 
 // comparison is designs side by side.
