@@ -191,7 +191,7 @@ func (c *Calibration) tornText() string {
 	fmt.Fprintf(&s, "The nearest worlds fit all answers but %d:\n", d.missing)
 	for k, out := range d.apart {
 		if k == mostApart {
-			fmt.Fprintf(&s, "  … and %d more ways\n", len(d.apart)-k)
+			fmt.Fprintf(&s, "  and %d more ways\n", len(d.apart)-k)
 			break
 		}
 		var names []string
