@@ -143,6 +143,11 @@ func (e *Env) Columns() int {
 	return e.Width
 }
 
+// Wrap breaks text at blanks to the width of the screen, each line indented.
+func (e *Env) Wrap(text, indent string) string {
+	return say.Fill(text, indent, indent, max(e.Columns(), len(indent)+20))
+}
+
 func (e *Env) Print(text string) {
 	if e.Out != nil {
 		fmt.Fprintln(e.Out, text)

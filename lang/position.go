@@ -13,7 +13,7 @@ import (
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // Error is something that went wrong in a script, and where.
@@ -65,7 +65,7 @@ func where(p syntax.Position) string {
 
 // crash makes an error of a panic.
 func crash(r any) *Error {
-	return &Error{Msg: builtins.Crash(r), Hint: "the session goes on; please report this if the script looks right"}
+	return &Error{Msg: say.Crash(r), Hint: "the session goes on; please report this if the script looks right"}
 }
 
 // locate gives an error its place, its source line and a hint.

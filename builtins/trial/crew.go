@@ -7,6 +7,7 @@ import (
 	"sync/atomic"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"golang.org/x/sync/errgroup"
@@ -83,7 +84,7 @@ func (c *Crew) Close() {
 func caught(do func(r *Runner, i int) error, r *Runner, i int) (err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			err = errors.New(builtins.Crash(p))
+			err = errors.New(say.Crash(p))
 		}
 	}()
 	return do(r, i)

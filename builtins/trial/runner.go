@@ -51,7 +51,7 @@ func (r *Runner) close() { r.stop() }
 func (r *Runner) Call(fn starlark.Callable, args ...starlark.Value) (v starlark.Value, err error) {
 	defer func() {
 		if p := recover(); p != nil {
-			v, err = nil, &starlark.EvalError{Msg: builtins.Crash(p), CallStack: r.thread.CallStack()}
+			v, err = nil, &starlark.EvalError{Msg: say.Crash(p), CallStack: r.thread.CallStack()}
 			r.close()
 			r.begin()
 		}

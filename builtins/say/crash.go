@@ -1,4 +1,4 @@
-package builtins
+package say
 
 import (
 	"fmt"
