@@ -19,7 +19,7 @@ func mostStates(numbers int) int { return max(64, 4*numbers) }
 // edge is one number sent to a machine in some state, all it did until all was quiet again, and what was read.
 type edge struct {
 	fault  *fault
-	untold bool
+	unsure bool
 	states []state // so many ticks after its start, from 1 on, if the next is sent then; the last: at rest. At one gap only that.
 	back   int64   // ticks after its start until all was quiet
 }
@@ -40,7 +40,7 @@ type courses struct {
 	frontier []course
 	all      bool     // all states were tried
 	every    int      // if not: all courses of so many numbers were
-	untold   [][2]int // pairs of which nothing tells that the second arrived
+	unsure   [][2]int // pairs of which nothing tells that the second arrived
 	failed   []int    // the shortest course that fails
 	fault    *fault
 }
@@ -67,8 +67,8 @@ func (cs *courses) take(r *recovered, c course, edges []edge) (next []course) {
 			cs.failed, cs.fault, cs.frontier = longer, e.fault, nil
 			return nil
 		}
-		if e.untold && len(longer) == 2 {
-			cs.untold = append(cs.untold, [2]int{longer[0], m})
+		if e.unsure && len(longer) == 2 {
+			cs.unsure = append(cs.unsure, [2]int{longer[0], m})
 		}
 		s := e.at(cs.gap)
 		if len(longer) == 1 {
@@ -199,7 +199,7 @@ func (r *recovered) edge(u *underWay, from halt, m int, gap int64, e *edge) (err
 	if err = u.resume(from); err != nil {
 		return err
 	}
-	u.untold = false
+	u.unsure = false
 	if e.fault, err = u.send(m, &r.alone[m]); err != nil || e.fault != nil {
 		return err
 	}
@@ -214,7 +214,7 @@ func (r *recovered) edge(u *underWay, from halt, m int, gap int64, e *edge) (err
 	if e.fault, err = u.settle(true, last); err != nil || e.fault != nil {
 		return err
 	}
-	e.untold = u.untold
+	e.unsure = u.unsure
 	e.back = u.Bench.Now().Tick - from.tick
 	if e.back > before.tick-from.tick { // it must read so in the end, too, had it not been read before
 		mark := u.Sent

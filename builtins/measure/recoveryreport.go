@@ -34,7 +34,7 @@ func (r *recovered) states() int {
 }
 
 // told reports whether there is any pair of which something tells that the second arrived.
-func (r *recovered) told() bool { return len(r.rest.untold) < len(r.alone)*len(r.alone) }
+func (r *recovered) told() bool { return len(r.rest.unsure) < len(r.alone)*len(r.alone) }
 
 // names lists numbers of a course.
 func (r *recovered) names(course []int) []string {
@@ -146,9 +146,9 @@ func (r *recovered) sayUntold(s *lines) {
 			s.say("silent", "number %s: the machine reads so before it is sent as well as after; it has no latency", builtins.Show(a.n))
 		}
 	}
-	pairs := r.rest.untold
+	pairs := r.rest.unsure
 	if r.ticks > 0 {
-		pairs = r.at.untold
+		pairs = r.at.unsure
 	}
 	if len(pairs) == 0 {
 		return
@@ -161,7 +161,7 @@ func (r *recovered) sayUntold(s *lines) {
 	if len(pairs) > len(shown) {
 		more = fmt.Sprintf("; and %d more", len(pairs)-len(shown))
 	}
-	s.say("untold", "%s%s: whether the second arrived cannot be told, it is read as it would be had it not been sent", strings.Join(shown, "; "), more)
+	s.say("unsure", "%s%s: whether the second arrived cannot be told, it is read as it would be had it not been sent", strings.Join(shown, "; "), more)
 }
 
 // sayResidue tells what numbers leave changed.
@@ -233,15 +233,15 @@ func (r *recovered) fields() starlark.StringDict {
 			f["first"], f["second"] = course[0], course[1]
 		}
 	}
-	pairs := r.rest.untold
+	pairs := r.rest.unsure
 	if r.ticks > 0 {
-		pairs = r.at.untold
+		pairs = r.at.unsure
 	}
-	untold := []starlark.Value{}
+	unsure := []starlark.Value{}
 	for _, p := range pairs {
-		untold = append(untold, starlark.Tuple{r.alone[p[0]].n, r.alone[p[1]].n})
+		unsure = append(unsure, starlark.Tuple{r.alone[p[0]].n, r.alone[p[1]].n})
 	}
-	f["untold"] = starlark.NewList(untold)
+	f["unsure"] = starlark.NewList(unsure)
 	latency, back := starlark.NewDict(n), starlark.NewDict(n)
 	for i := range r.alone {
 		a := &r.alone[i]

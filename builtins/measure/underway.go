@@ -16,7 +16,7 @@ import (
 type underWay struct {
 	*trial.Rigged
 	waiting []waiting // sent and yet to be read; who comes first is due first
-	untold  bool      // of some that was read nothing tells that it arrived
+	unsure  bool      // of some that was read nothing tells that it arrived
 
 	// To come to this moment again: what was done since base. Where the rig keeps values that change, base is how it was built.
 	base  trial.Stand
@@ -178,7 +178,7 @@ func (u *underWay) until(tick int64, judge bool, last func()) (*fault, error) {
 			if !a.Says() {
 				return &fault{w.mark, "as " + a.String()}, nil
 			}
-			u.untold = u.untold || a.Verdict == trial.Untold
+			u.unsure = u.unsure || a.Verdict == trial.Unsure
 		}
 		u.waiting = u.waiting[1:]
 	}

@@ -192,7 +192,7 @@ func (w *surveying) course(t *trial.Rigged, seq []int, all bool) (o outcome, err
 		case a.Verdict == trial.Stale:
 			o.kind, o.at, o.got = unmoved, i, builtins.Show(a.Got)
 			return o, nil
-		case a.Verdict == trial.Untold:
+		case a.Verdict == trial.Unsure:
 			o.unsure++
 		}
 		said = a.Got

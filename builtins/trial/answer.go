@@ -17,7 +17,7 @@ import (
 //     of other sendings: it is stale, unless without this sending it would not be said.
 //   - with an empty log. If that does not say the number, it was read off what this sending caused: right.
 //   - otherwise it is read off how the machine stands. If it would stand so without this sending, too, nothing tells whether
-//     that arrived: untold. Otherwise it is right.
+//     that arrived: unsure. Otherwise it is right.
 //
 // Every sending is marked (rigged.give), and every event leads back to its mark, whatever of it is recorded. An event that two
 // sendings brought about together has one cause, and answers that one only. Where read needs both events and how the machine
@@ -29,7 +29,7 @@ type verdict uint8
 const (
 	Wrong  verdict = iota // it does not say the number
 	Stale                 // it says the number, but owes it to other sendings: this one is not answered
-	Untold                // it says the number, and would have without this sending: whether that arrived cannot be told
+	Unsure                // it says the number, and would have without this sending: whether that arrived cannot be told
 	Right                 // it says the number because of this sending
 )
 
@@ -41,7 +41,7 @@ type Answer struct {
 }
 
 // Says reports whether the number was read and nothing shows that it was not this sending's.
-func (a Answer) Says() bool { return a.Verdict >= Untold }
+func (a Answer) Says() bool { return a.Verdict >= Unsure }
 
 // String is what was said, as reports write it.
 func (a Answer) String() string {
@@ -50,7 +50,7 @@ func (a Answer) String() string {
 		return a.Fault
 	case a.Verdict == Stale:
 		return builtins.Show(a.Got) + ", which would be read without it, too: it is not answered"
-	case a.Verdict == Untold:
+	case a.Verdict == Unsure:
 		return builtins.Show(a.Got) + ", as it would be had it not been sent"
 	}
 	return builtins.Show(a.Got)
@@ -155,7 +155,7 @@ func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error)
 // judge finds out, by reading again, what it is worth that n has just been read in answer to sending k. back brings the machine to
 // where it stood before that, and again to where it would stand without k.
 func (t *Rigged) judge(k int, n starlark.Value, back func() error, again func(without bool) error) (verdict, error) {
-	with, otherwise := 0, Untold
+	with, otherwise := 0, Unsure
 	if t.Sent > 1 || t.logged > 0 { // else all in the log is this sending's
 		if err := back(); err != nil {
 			return Wrong, err
@@ -166,7 +166,7 @@ func (t *Rigged) judge(k int, n starlark.Value, back func() error, again func(wi
 			with, otherwise = allMarks, Stale
 		}
 	}
-	if otherwise == Untold {
+	if otherwise == Unsure {
 		if err := back(); err != nil {
 			return Wrong, err
 		}

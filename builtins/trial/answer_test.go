@@ -11,7 +11,7 @@ import (
 )
 
 // TestAnswers: numbers are sent to one machine, one after the other, each at rest. A letter tells what the answer to each is
-// worth: right, wrong, stale, untold.
+// worth: right, wrong, stale, unsure.
 func TestAnswers(t *testing.T) {
 	// Pieces that the machines share.
 	const (
