@@ -17,7 +17,7 @@ var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
 	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/measure", "builtins/words", "engine", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
-	"builtins/words":   {"builtins", "builtins/lag", "builtins/inspect", "builtins/observe", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/why", "builtins/measure", "builtins/picture", "builtins/sketch", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
+	"builtins/words":   {"builtins", "builtins/lag", "builtins/inspect", "builtins/observe", "builtins/tell", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/why", "builtins/measure", "builtins/picture", "builtins/sketch", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
 	"builtins/expand":  {"builtins", "builtins/hold", "builtins/inspect", "builtins/observe", "builtins/say", "builtins/sketch", "builtins/trial", "engine"},
 	"builtins/measure": {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/expand", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
 	"builtins/survey":  {"builtins", "builtins/hold", "builtins/observe", "builtins/say", "builtins/trial", "engine"},
@@ -42,6 +42,7 @@ var mayImport = map[string][]string{
 	"scripts":          {},
 
 	"builtins/calibrate": {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/world", "engine"},
+	"builtins/tell":      {"builtins", "builtins/say", "builtins/trial", "engine"},
 	"builtins/world":     {"builtins", "engine"},
 }
 
@@ -71,6 +72,7 @@ var mayUse = map[string][]string{
 	"builtins/stage":   {"go.starlark.net", "github.com/google/go-cmp"},
 
 	"builtins/calibrate": {"go.starlark.net"},
+	"builtins/tell":      {"go.starlark.net"},
 }
 
 // TestImports asks go list who imports whom.

@@ -14,7 +14,7 @@ import (
 // asked about; nil: none was.
 func ownHelp(e *builtins.Env, t *builtins.OwnKind, facts []inspect.Fact) string {
 	s := entryHelp(e, t.Word(), facts) + "\n" + strings.TrimSuffix(factsHelp(e, "kind", ownFacts(t.Spec)), "\n")
-	if doc := dedent(t.Doc); doc != "" {
+	if doc := dedent(t.Doc()); doc != "" {
 		s += "\n\n" + doc
 	}
 	return s
@@ -23,7 +23,13 @@ func ownHelp(e *builtins.Env, t *builtins.OwnKind, facts []inspect.Fact) string 
 // ownFacts are the lines on a kind of a script's own.
 func ownFacts(k *engine.Spec) []inspect.Fact {
 	names := func(g engine.Groups, rest ...string) string {
-		all := append(builtins.GroupNames(g), rest...)
+		var all []string
+		for i, name := range builtins.GroupNames {
+			if g>>i&1 != 0 {
+				all = append(all, name)
+			}
+		}
+		all = append(all, rest...)
 		return builtins.List(all, len(all), ", ")
 	}
 	power := []string{"cords"}

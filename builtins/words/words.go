@@ -17,6 +17,7 @@ import (
 	"pulsewright/builtins/sketch"
 	"pulsewright/builtins/survey"
 	"pulsewright/builtins/tables"
+	"pulsewright/builtins/tell"
 	"pulsewright/builtins/trial"
 	"pulsewright/builtins/wave"
 	"pulsewright/builtins/why"
@@ -24,6 +25,5 @@ import (
 )
 
 func init() {
-	builtins.JoinFence(trial.FenceIn)
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }

@@ -1,10 +1,11 @@
-package builtins
+package tell
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -18,14 +19,14 @@ func notInWord(r rune) bool {
 	return !(r == '_' || r == ' ' || r >= 'a' && r <= 'z' || r >= 'A' && r <= 'Z' || r >= '0' && r <= '9')
 }
 
-func (c *Call) kindName() string {
+func (c *teller) kindName() string {
 	name := c.Str("name")
 	switch {
 	case c.Err != nil:
 	case name == "" || strings.ContainsFunc(name, notInWord) || strings.Contains(name, " "):
-		c.Bad("name", Show(c.Value("name")), "a name of letters, digits and _")
+		c.Bad("name", builtins.Show(c.Value("name")), "a name of letters, digits and _")
 	case len(name) > 24:
-		c.Bad("name", Show(c.Value("name")), "at most 24 letters")
+		c.Bad("name", builtins.Show(c.Value("name")), "at most 24 letters")
 	default:
 		if _, taken := engine.ParseKind(name); taken {
 			c.Fail("for parameter name: %q is a built-in kind, want another name", name)
@@ -34,11 +35,11 @@ func (c *Call) kindName() string {
 	return name
 }
 
-func (c *Call) stateNames() (names []string) {
+func (c *teller) stateNames() (names []string) {
 	for _, v := range c.List("states") {
 		s, ok := v.(starlark.String)
 		if !ok || s == "" || strings.ContainsFunc(string(s), notInWord) {
-			c.Bad("states", Show(v), "names of letters, digits, _ and blanks")
+			c.Bad("states", builtins.Show(v), "names of letters, digits, _ and blanks")
 			return nil
 		}
 		if slices.Contains(names, string(s)) {
@@ -54,7 +55,7 @@ func (c *Call) stateNames() (names []string) {
 }
 
 // groups reads a set of groups of cells; far says whether far cells are among those that may be named.
-func (c *Call) groups(param string, usual engine.Groups, faces, far bool) (g engine.Groups) {
+func (c *teller) groups(param string, usual engine.Groups, faces, far bool) (g engine.Groups) {
 	if c.Err != nil || !c.Has(param) {
 		return usual
 	}
@@ -68,33 +69,33 @@ func (c *Call) groups(param string, usual engine.Groups, faces, far bool) (g eng
 	for _, v := range c.List(param) {
 		name, _ := v.(starlark.String)
 		if !slices.Contains(may, string(name)) {
-			c.Bad(param, Show(v), "a list of "+strings.Join(may, " ")+say.DidYouMean(string(name), may))
+			c.Bad(param, builtins.Show(v), "a list of "+strings.Join(may, " ")+say.DidYouMean(string(name), may))
 			return 0
 		}
-		g |= 1 << slices.Index(groupNames, string(name))
+		g |= 1 << slices.Index(builtins.GroupNames, string(name))
 	}
 	return g
 }
 
 // stateIn is the number of a state, or c.Err.
-func (c *Call) stateIn(param string, v starlark.Value, states []string) int {
+func (c *teller) stateIn(param string, v starlark.Value, states []string) int {
 	name, _ := v.(starlark.String)
 	i := slices.Index(states, string(name))
 	if i < 0 {
-		c.Bad(param, Show(v), "one of its states, "+strings.Join(states, " ")+say.DidYouMean(string(name), states))
+		c.Bad(param, builtins.Show(v), "one of its states, "+strings.Join(states, " ")+say.DidYouMean(string(name), states))
 		return 0
 	}
 	return i
 }
 
 // byState reads a dict by state; take says what is wanted if a value is none of it.
-func (c *Call) byState(param string, states []string, take func(i int, v starlark.Value) string) {
+func (c *teller) byState(param string, states []string, take func(i int, v starlark.Value) string) {
 	if c.Err != nil || !c.Has(param) {
 		return
 	}
 	d, ok := c.Value(param).(*starlark.Dict)
 	if !ok {
-		c.Bad(param, Show(c.Value(param)), "a dict by state")
+		c.Bad(param, builtins.Show(c.Value(param)), "a dict by state")
 		return
 	}
 	for _, kv := range d.Items() {
@@ -103,13 +104,13 @@ func (c *Call) byState(param string, states []string, take func(i int, v starlar
 			return
 		}
 		if want := take(i, kv[1]); want != "" {
-			c.Fail("for parameter %s: state %q has %s, want %s", param, states[i], Show(kv[1]), want)
+			c.Fail("for parameter %s: state %q has %s, want %s", param, states[i], builtins.Show(kv[1]), want)
 			return
 		}
 	}
 }
 
-func (c *Call) statesIn(param string, states []string, set []bool) {
+func (c *teller) statesIn(param string, states []string, set []bool) {
 	for _, v := range c.List(param) {
 		i := c.stateIn(param, v, states)
 		if c.Err != nil {
@@ -120,7 +121,7 @@ func (c *Call) statesIn(param string, states []string, set []bool) {
 }
 
 // whenOf reads how the kind reacts, one way or one for each state wanted.
-func (c *Call) whenOf(d *engine.SpecDef) {
+func (c *teller) whenOf(d *engine.SpecDef) {
 	const want = `"now", "step" or a number of ticks, at least 1`
 	read := func(i int, v starlark.Value) string {
 		switch v := v.(type) {
@@ -150,13 +151,13 @@ func (c *Call) whenOf(d *engine.SpecDef) {
 	}
 	for i := range d.States {
 		if want := read(i, c.Value("when")); want != "" {
-			c.Fail("for parameter when: got %s, want %s, or a dict of that by state", Show(c.Value("when")), want)
+			c.Fail("for parameter when: got %s, want %s, or a dict of that by state", builtins.Show(c.Value("when")), want)
 			return
 		}
 	}
 }
 
-func (c *Call) feedsOf(d *engine.SpecDef) {
+func (c *teller) feedsOf(d *engine.SpecDef) {
 	const want = `"around", "front" or ("front", level)`
 	c.byState("feeds", d.States, func(i int, v starlark.Value) string {
 		level := 0
@@ -187,7 +188,7 @@ func (c *Call) feedsOf(d *engine.SpecDef) {
 }
 
 // kindLetter is the letter of a kind on maps.
-func (c *Call) kindLetter(name string) rune {
+func (c *teller) kindLetter(name string) rune {
 	if c.Err != nil || !c.Has("letter") {
 		if i := strings.IndexAny(strings.ToLower(name), freeLetters); i >= 0 {
 			return rune(strings.ToLower(name)[i])
@@ -196,7 +197,7 @@ func (c *Call) kindLetter(name string) rune {
 	}
 	letter := c.Str("letter")
 	if c.Err == nil && (len(letter) != 1 || !strings.Contains(freeLetters+"q", letter)) {
-		c.Bad("letter", Show(c.Value("letter")), "one that nothing else on a map has: "+strings.Join(strings.Split(freeLetters, ""), " ")+" or q")
+		c.Bad("letter", builtins.Show(c.Value("letter")), "one that nothing else on a map has: "+strings.Join(strings.Split(freeLetters, ""), " ")+" or q")
 		return 0
 	}
 	return rune(letter[0])

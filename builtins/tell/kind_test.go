@@ -1,4 +1,4 @@
-package builtins_test
+package tell_test
 
 import (
 	"strings"

@@ -1,0 +1,60 @@
+package tell
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
+	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
+)
+
+// mostLookSteps is how many steps of the interpreter one answer of wants may take.
+const mostLookSteps = 100_000
+
+// written writes a kind out as a table: it asks wants for each combination, while no name that it can reach changes.
+func written(e *builtins.Env, d engine.SpecDef, wants starlark.Callable) (*engine.Spec, error) {
+	open := trial.FenceIn(e, wants)
+	defer open()
+	return engine.NewSpec(d, question(e, &d, wants))
+}
+
+// question is what the engine asks for each combination. The function has no bench: what it gives depends on nothing but what it is asked.
+func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(engine.Look) (int, error) {
+	asked := 0
+	return func(l engine.Look) (int, error) {
+		if asked++; asked%256 == 0 {
+			if err := e.Stopped(); err != nil {
+				return 0, err
+			}
+		}
+		live := starlark.StringDict{"cords": starlark.MakeInt(l.Cords), "forced": starlark.Bool(l.Forced)}
+		for i, v := range []starlark.Value{starlark.Bool(l.Back), starlark.Bool(l.Front), starlark.MakeInt(l.Sides), starlark.Bool(l.FarBack), starlark.Bool(l.FarFront), starlark.MakeInt(l.Around)} {
+			if d.Pads>>i&1 != 0 {
+				live[builtins.GroupNames[i]] = v
+			}
+		}
+		value := starlarkstruct.FromStringDict(starlark.String("live"), live)
+		args := starlark.Tuple{starlark.String(d.States[l.State]), value, starlark.String(l.Told.String())}
+		thread := &starlark.Thread{Name: "wants", Print: func(*starlark.Thread, string) {}}
+		thread.SetMaxExecutionSteps(mostLookSteps)
+		v, err := starlark.Call(thread, fn, args, nil)
+		where := fmt.Sprintf("wants(%s, %s, %s)", args[0], value, args[2])
+		if err != nil {
+			return 0, fmt.Errorf("%s fails: %s", where, builtins.Message(err))
+		}
+		if v == starlark.None {
+			return -1, nil
+		}
+		name, _ := v.(starlark.String)
+		if i := slices.Index(d.States, string(name)); i >= 0 {
+			return i, nil
+		}
+		return 0, fmt.Errorf("%s gives %s, want one of its states, %s, or None%s", where, builtins.Show(v), strings.Join(d.States, " "), say.DidYouMean(string(name), d.States))
+	}
+}
