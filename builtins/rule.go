@@ -122,8 +122,9 @@ func ruleWords() []Entry {
 type Worldly interface {
 	starlark.Value
 	Laws() engine.Rules
-	Called() string                    // its name and what is noted of it, as a sentence goes on with it
-	Written() (script string, ok bool) // a call that makes it; ok is false if it needs more than that
+	Called() string                // its name and what is noted of it, as a sentence goes on with it
+	Kinds() []*OwnKind             // those of its own
+	Written(kinds []string) string // a call that makes it, where these names stand for its kinds
 }
 
 // WorldNow is the world that the bench was made in, nil if it was made in none, or its rules are not that world's any more.

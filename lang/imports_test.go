@@ -43,7 +43,7 @@ var mayImport = map[string][]string{
 
 	"builtins/calibrate": {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/world", "engine"},
 	"builtins/tell":      {"builtins", "builtins/say", "builtins/trial", "engine"},
-	"builtins/world":     {"builtins", "engine"},
+	"builtins/world":     {"builtins", "builtins/say", "builtins/trial", "engine"},
 }
 
 // mayUse are the modules from elsewhere that a package may import, beside the standard library.

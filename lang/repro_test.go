@@ -52,7 +52,7 @@ def fires(rig, n): fire(rig.into, n)
 def reads(rig): return rig.out.width
 `
 	// These read wrong with any gate.
-	wrongAnyway := map[string]bool{"a closure": true, "quotes, backslashes, control characters": true, "numbers that are no numbers": true}
+	wrongAnyway := map[string]bool{"a closure": true, "quotes, backslashes, control characters": true, "numbers that are no numbers": true, "kinds that are captured, with all that a kind may be told": true}
 	for name, archive := range map[string]string{
 		"ends in an index": `
 def build(f): return dud(f)
@@ -85,6 +85,45 @@ d = design("d", build, fires, reads, [2, 3])`,
 def not_() : return "not"
 def build(f, kind=not_): return dud(f, kind())
 not_ = None
+d = design("d", build, fires, reads, [2, 3])`,
+		"a kind of one's own": `
+op = "not"
+def turns(state, live, told):
+    return "on" if (live.back or live.forced) == (op == "buf") else "off"
+turner = kind("turner", ["off", "on"], turns, pads=["back"], feeds={"on": "front"}, letter="a")
+def build(f):
+    f.wire((0, 0)); f.put(turner, (1, 0), "+x"); f.wire((2, 0))
+    return struct(into=f.part((0, 0)), out=probe(f.part((2, 0))))
+d = design("d", build, fires, reads, [2, 3])`,
+		"a kind of a module's, under another name, twice": `
+load("./mine.star", t="turner", also="build")
+def build(f): return also(f, t)
+d = design("d", build, fires, reads, [2, 3])
+-- mine.star --
+op = ["not"]
+def _turns(state, live, told):
+    return "on" if (live.back or live.forced) == (op[0] == "buf") else "off"
+turner = kind("turner", ["off", "on"], _turns, pads=["back"], feeds={"on": ("front", 9)}, letter="a")
+def build(f, k=turner):
+    f.wire((0, 0)); f.put(k, (1, 0), "+x"); f.wire((2, 0)); f.put(turner, (0, 5), "-y")
+    return struct(into=f.part((0, 0)), out=probe(f.part((2, 0))), all=[k])`,
+		"kinds that are captured, with all that a kind may be told": `
+def tell(op):
+    turns = lambda state, live, told: None if told == "nudge" else "on" if (live.around > 0 or live.forced) == (op == "buf") else "off"
+    return kind("turner", ["off", "on", "odd"], turns, facing=False, pads=["around"], hears=["around"], when={"on": "step", "off": "now", "odd": 3}, look="once", then={"odd": 2},
+        feeds={"odd": "around"}, conducts=["on"], tells="none", says={"on": "goes on", "odd": None}, relook=True, active=["on", "odd"], letter="q")
+def made(t):
+    def build(f):
+        f.wire((0, 0)); f.put(t, (1, 0)); f.wire((2, 0))
+        return struct(into=f.part((0, 0)), out=probe(f.part((2, 0))), kind=t)
+    return build
+w = world("quay", travel=3, kinds=[tell("not")])
+d = design("d", made(w.kinds[0]), fires, reads, [2, 3], world=w)`,
+		"a kind of the library": `
+load("lib/kinds.star", "divider")
+def build(f):
+    f.wire((0, 0)); f.put(divider, (1, 0), "+x")
+    return struct(into=f.part((0, 0)), out=probe(f.part((1, 0))))
 d = design("d", build, fires, reads, [2, 3])`,
 		"helpers with the names of the script": `
 def rig(f): return dud(f)
@@ -274,6 +313,15 @@ d = design("d", build, send, as_it_was, [2, 3])`, "the one that was written does
 r = rules()
 def read(rig): return rig.out.width if r.travel == 2 else 3
 d = design("d", build, send, read, [2, 3])`, "r: it is a rules, which no script can write down"},
+		"a kind whose function reaches other values now": {`
+op = "not"
+def turns(state, live, told): return "on" if live.back == (op == "buf") else "off"
+turner = kind("turner", ["off", "on"], turns, pads=["back"], feeds={"on": "front"}, letter="a")
+op = "buf"
+def build(f):
+    f.wire((0, 0)); f.put(turner, (1, 0), "+x"); f.wire((2, 0))
+    return struct(into=f.part((0, 0)), out=probe(f.part((2, 0))))
+d = design("d", build, send, lambda rig: rig.out.width, [2, 3])`, "the kind turner: what its function reaches by name has changed since it was told"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			script, printed := reproduced(t, 1, "-- main.star --\n"+line+c.script+"\ns = survey(d, travel=[2])\n")

@@ -51,7 +51,7 @@ func (c *carrier) carry(h hold.Held) (starlark.Value, error) {
 		return h.Value, nil
 	}
 	switch v := h.Value.(type) {
-	case builtins.Instant, *Design:
+	case builtins.Instant, builtins.Worldly, *builtins.OwnKind, *Design:
 		return v, nil
 	case *builtins.Frame:
 		return c.frame(v), nil

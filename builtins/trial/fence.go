@@ -152,7 +152,7 @@ func steady(v starlark.Value) bool {
 	ok := true
 	err := hold.Walk(v, func(h hold.Held) bool {
 		switch v := h.Value.(type) {
-		case *builtins.Frame, builtins.Rules, builtins.Instant, *Design:
+		case *builtins.Frame, builtins.Rules, builtins.Instant, builtins.Worldly, *builtins.OwnKind, *Design:
 			return false
 		case starlark.Tuple, *starlarkstruct.Struct, *starlark.Function, *starlark.Builtin:
 			return h.Way != hold.Usual

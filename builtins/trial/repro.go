@@ -44,6 +44,16 @@ func Preamble(e *builtins.Env, d *Design) Script {
 // Pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
 func Pinned(e *builtins.Env, d *Design) Script { return writeDown(e, d, true) }
 
+// WrittenAs is a text that tells a value under a name, after all that it needs.
+func WrittenAs(e *builtins.Env, name string, v starlark.Value) (string, error) {
+	w := &scribe{env: e, files: map[string]*syntax.File{}, taken: map[string]bool{name: true}}
+	text, err := w.expr(v, 0)
+	if err != nil {
+		return "", err
+	}
+	return w.all() + name + " = " + text + "\n", nil
+}
+
 func writeDown(e *builtins.Env, d *Design, whole bool) Script {
 	if e.Source == nil {
 		return Script{Why: "the text of the functions is not known"}
@@ -76,12 +86,17 @@ func writeDown(e *builtins.Env, d *Design, whole bool) Script {
 			return Script{Why: err.Error()}
 		}
 	}
+	return Script{Text: w.all()}
+}
+
+// all is what has been written, what is loaded first.
+func (w *scribe) all() string {
 	slices.Sort(w.loads)
 	loads := strings.Join(w.loads, "")
 	if loads != "" {
 		loads += "\n"
 	}
-	return Script{Text: loads + w.text.String()}
+	return loads + w.text.String()
 }
 
 // Shows runs a script in a world like that of a fresh session and gives why it does not run to its end; "" if it does, or
@@ -122,9 +137,15 @@ func isFunction(v starlark.Value) bool {
 	return ok
 }
 
-// known finds a function that has a name.
+// isOne reports whether a value has one name wherever it is used, and is told there: a function, or a kind of a script's own.
+func isOne(v starlark.Value) bool {
+	_, own := v.(*builtins.OwnKind)
+	return own || isFunction(v)
+}
+
+// known finds a function or a kind that has a name.
 func (w *scribe) known(v starlark.Value) *naming {
-	if isFunction(v) {
+	if isOne(v) {
 		for _, k := range w.named {
 			if hold.Same(k.value, v) {
 				return k
@@ -139,7 +160,7 @@ func (w *scribe) name(want string, v starlark.Value) (string, error) {
 	k := w.known(v)
 	if k == nil {
 		text := ""
-		if !isFunction(v) {
+		if !isOne(v) {
 			var err error
 			if text, err = w.expr(v, 0); err != nil {
 				return "", fmt.Errorf("%s: %w", want, err)
@@ -191,6 +212,12 @@ func (w *scribe) define(k *naming) error {
 	defer func() { k.done = true }()
 	if fn, ok := k.value.(*starlark.Function); ok {
 		return w.function(k, fn)
+	}
+	if t, ok := k.value.(*builtins.OwnKind); ok {
+		var err error
+		if k.text, err = w.kind(t); err != nil {
+			return err
+		}
 	}
 	fmt.Fprintf(&w.text, "%s = %s\n\n", k.name, k.text)
 	return nil
@@ -287,6 +314,9 @@ func meanings(fn *starlark.Function) func(name string) starlark.Value {
 // find finds the text of a function.
 func (w *scribe) find(fn *starlark.Function) (*functionText, error) {
 	file := fn.Position().Filename()
+	if w.env.Source == nil {
+		return nil, fmt.Errorf("the text of %s is not known", file)
+	}
 	src, ok := w.env.Source(file)
 	if !ok {
 		return nil, fmt.Errorf("the text of %s is not known", file)

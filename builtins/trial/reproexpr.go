@@ -73,15 +73,14 @@ func (w *scribe) expr(v starlark.Value, depth int) (string, error) {
 	case *Design:
 		return w.design(v, depth)
 	case builtins.Worldly:
-		if script, ok := v.Written(); ok {
-			return script, nil
-		}
+		return w.world(v)
 	case *starlark.Builtin:
 		return w.builtin(v, depth)
-	case *starlark.Function:
-		name, err := w.name(v.Name(), v)
+	case *starlark.Function, *builtins.OwnKind:
+		word := v.(starlark.Callable).Name()
+		name, err := w.name(word, v)
 		if k := w.known(v); err == nil && !k.done {
-			err = fmt.Errorf("%s needs itself to be made", v.Name())
+			err = fmt.Errorf("%s needs itself to be made", word)
 		}
 		return name, err
 	}

@@ -52,23 +52,28 @@ func (w *World) Called() string {
 	return text
 }
 
-// Written is a call that makes it. Kinds of its own are functions of a script: they are not written.
-func (w *World) Written() (script string, ok bool) { return w.String(), len(w.kinds) == 0 }
+// Kinds are those of its own.
+func (w *World) Kinds() []*builtins.OwnKind { return w.kinds }
 
 // String is a call that makes it again, if the names of its kinds stand for them.
 func (w *World) String() string {
+	var names []string
+	for _, k := range w.kinds {
+		names = append(names, k.Name())
+	}
+	return w.Written(names)
+}
+
+// Written is that call, where other names stand for its kinds.
+func (w *World) Written(kinds []string) string {
 	var before []string
 	if w.name != "" {
 		before = append(before, starlark.String(w.name).String())
 	}
 	_, rules, _ := strings.Cut(builtins.Rules{Rules: w.rules}.String(), "(")
 	text := "world(" + strings.Join(append(before, strings.TrimSuffix(rules, ")")), ", ")
-	if len(w.kinds) > 0 {
-		var names []string
-		for _, k := range w.kinds {
-			names = append(names, k.Name())
-		}
-		text += ", kinds=[" + strings.Join(names, ", ") + "]"
+	if len(kinds) > 0 {
+		text += ", kinds=[" + strings.Join(kinds, ", ") + "]"
 	}
 	if w.note != "" {
 		text += ", note=" + starlark.String(w.note).String()
@@ -94,7 +99,7 @@ func (w *World) CompareSameType(op syntax.Token, y starlark.Value, _ int) (bool,
 
 // AttrNames lists the attributes.
 func (w *World) AttrNames() []string {
-	names := append([]string{"kinds", "name", "note"}, builtins.Rules{}.AttrNames()...)
+	names := append([]string{"kinds", "name", "note", "save"}, builtins.Rules{}.AttrNames()...)
 	slices.Sort(names)
 	return names
 }
@@ -102,6 +107,8 @@ func (w *World) AttrNames() []string {
 // Attr reads an attribute.
 func (w *World) Attr(name string) (starlark.Value, error) {
 	switch name {
+	case "save":
+		return starlark.NewBuiltin("world.save", w.save), nil
 	case "name":
 		return starlark.String(w.name), nil
 	case "note":
@@ -127,7 +134,7 @@ func worldWords() []builtins.Entry {
 		builtins.Param{Name: "note", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "what to know about it, such as how its rules were found"})
 	return []builtins.Entry{{Name: "world", Topic: "rules", Sentence: "A world as a value: all its rules, the usual ones but for those named, and the kinds of part of its own.",
 		Params:  params,
-		Returns: "the world, with .name .note .kinds .order .news .reads .travel .reach .run; fresh(w) takes an empty bench in it, design(..., world=w) and data sheets name it; worlds with the same rules and kinds are equal",
+		Returns: "the world, with .name .note .kinds .order .news .reads .travel .reach .run; .save(path) writes it as a script that stands alone, with its kinds, which load can take it from; fresh(w) takes an empty bench in it, design(..., world=w) and data sheets name it; worlds with the same rules and kinds are equal",
 		Example: "w = world(\"north quay\", travel=1, news=\"lifo\")\nfresh(w)\nexpect_equal((rules().travel, rules().reach), (1, 24))\nexpect_equal(w, world(news=\"lifo\", travel=1))",
 		See:     []string{"fresh", "rules", "kind", "calibrate"}, Call: makeWorld}}
 }
