@@ -29,7 +29,7 @@ var ErrInterrupt = errors.New("interrupted")
 func (s *Session) Interact(ctx func() (context.Context, context.CancelFunc), in LineReader) error {
 	keeper, _ := in.(ChunkKeeper)
 	for {
-		chunk, err := s.read(in)
+		chunk, err := s.Read(in)
 		switch {
 		case err == io.EOF:
 			return nil
@@ -54,8 +54,8 @@ func (s *Session) Interact(ctx func() (context.Context, context.CancelFunc), in 
 	}
 }
 
-// read collects lines until they make a whole.
-func (s *Session) read(in LineReader) (string, error) {
+// Read collects lines until they make a whole, with the prompts of the conversation.
+func (s *Session) Read(in LineReader) (string, error) {
 	prompt, block := s.prompts()
 	entered, err := in.ReadLine(prompt, "")
 	if err != nil {

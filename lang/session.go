@@ -36,6 +36,7 @@ type Config struct {
 	Page     func(text string)                    // shows help and tables; nil: they are written to Out
 	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
 	Portion  builtins.Portion                     // which part of each survey to do; zero: all
+	Words    starlark.StringDict                  // further words that scripts find, such as those of lessons
 }
 
 // Session is one conversation, or one script: a bench, names, and what was done so far.
@@ -142,6 +143,9 @@ func (s *Session) predeclared() starlark.StringDict {
 		d["help"] = starlark.NewBuiltin("help", s.pagedHelp(b))
 	}
 	d[argEntry.Name] = starlark.NewBuiltin(argEntry.Name, s.args.call)
+	for name, v := range s.cfg.Words {
+		d[name] = v
+	}
 	return d
 }
 

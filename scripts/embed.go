@@ -1,9 +1,9 @@
-// Package scripts holds the example scripts and the library of designs, embedded.
+// Package scripts holds the example scripts, the library of designs and the lessons, embedded.
 package scripts
 
 import "embed"
 
-// FS holds every script: NAME.star at the top, the library under lib/.
+// FS holds every script: NAME.star at the top, the library under lib/, and the lessons under lessons/ with course.txt, their order.
 //
-//go:embed *.star lib/*.star
+//go:embed *.star lib/*.star lessons
 var FS embed.FS

@@ -156,7 +156,7 @@ the script that comes from there.`,
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)
 
-	root.AddCommand(a.runCommand(), a.gatherCommand(), a.testCommand(), a.scriptsCommand(), a.guideCommand(), a.versionCommand(), a.completionCommand(), a.manCommand())
+	root.AddCommand(a.runCommand(), a.gatherCommand(), a.testCommand(), a.lessonCommand(), a.scriptsCommand(), a.guideCommand(), a.versionCommand(), a.completionCommand(), a.manCommand())
 	root.SetHelpCommand(a.helpCommand())
 	return root
 }

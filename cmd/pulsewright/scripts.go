@@ -56,7 +56,7 @@ func embedded(pattern string) []string {
 }
 
 // allEmbedded lists every embedded script, sorted within its folder, the top one first.
-func allEmbedded() []string { return append(embedded("*.star"), embedded("*/*.star")...) }
+func allEmbedded() []string { return append(embedded("*.star"), embedded("lib/*.star")...) }
 
 // about is the first line of a script's opening comment or docstring.
 func about(name string) string {

@@ -92,7 +92,7 @@ func (a *app) shell(s *lang.Session) error {
 	if !a.interactive() {
 		return a.standardInput(s)
 	}
-	in, err := a.lineReader(s)
+	in, err := a.lineReader(s.Complete, true)
 	if err != nil {
 		return failure{exitFailed, err.Error()}
 	}
@@ -127,8 +127,8 @@ type lineReader interface {
 	Close()
 }
 
-// lineReader is the editor, or plain lines where the terminal understands nothing.
-func (a *app) lineReader(s *lang.Session) (lineReader, error) {
+// lineReader is the editor, or plain lines where the terminal understands nothing. What is typed is kept beyond the session, or not.
+func (a *app) lineReader(complete func(line string, pos int, more string) lang.Completion, kept bool) (lineReader, error) {
 	if a.raw == nil || a.getenv("TERM") == "dumb" {
 		return newPlainReader(a.in, a.out, a.signals.idle), nil
 	}
@@ -139,8 +139,11 @@ func (a *app) lineReader(s *lang.Session) (lineReader, error) {
 		resized: &a.signals.resized,
 	}
 	path, err := historyPath(a.getenv)
+	if !kept {
+		path = ""
+	}
 	past := openHistory(path, err, func(text string) { fmt.Fprintln(a.err, "pulsewright: "+text) })
-	e, err := newEditor(screen, past, newHighlighter(newLook(a.colored(a.out)), a.plainGlyphs()), s.Complete)
+	e, err := newEditor(screen, past, newHighlighter(newLook(a.colored(a.out)), a.plainGlyphs()), complete)
 	if err != nil {
 		return nil, err
 	}

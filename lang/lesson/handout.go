@@ -1,0 +1,236 @@
+package lesson
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"html"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"pulsewright/lang"
+	"pulsewright/lang/steplog"
+)
+
+// block is a piece of a handout.
+type block struct {
+	kind  string // "title", "about", "text", "code", "picture", "question", "choice", "room", "solution"
+	text  string
+	drawn string // of a picture: the SVG
+}
+
+// Markdown writes a lesson down to be handed out: with room for the answers, or with solutions.
+func Markdown(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solutions bool) error {
+	blocks, err := handout(ctx, l, cfg, solutions)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	for _, x := range blocks {
+		switch x.kind {
+		case "title":
+			fmt.Fprintf(&b, "# %s\n\n", x.text)
+		case "about":
+			fmt.Fprintf(&b, "*%s*\n\n", x.text)
+		case "code", "picture":
+			fmt.Fprintf(&b, "```\n%s\n```\n\n", x.text)
+		case "question":
+			fmt.Fprintf(&b, "**%s**\n\n", x.text)
+		case "choice":
+			fmt.Fprintf(&b, "- [ ] %s\n", x.text)
+		case "room":
+			fmt.Fprintf(&b, "\n%s: ______________________________\n\n", x.text)
+		default:
+			fmt.Fprintf(&b, "%s\n\n", x.text)
+		}
+	}
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+const page = `<!DOCTYPE html>
+<html lang="en"><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><title>%s</title>
+<style>
+:root { color-scheme: light dark; }
+body { max-width: 46em; margin: 2em auto; padding: 0 1em; font: 1em/1.5 system-ui, sans-serif; }
+pre { overflow-x: auto; padding: .7em; border: 1px solid; border-radius: 4px; line-height: 1.25; }
+figure { margin: 1em 0; overflow-x: auto; background: #fff; }
+svg { max-width: 100%%; height: auto; }
+.question { font-weight: bold; border-top: 1px solid; padding-top: 1em; }
+.room { border-bottom: 1px solid; height: 3em; }
+.solution { border-left: 4px solid; padding-left: .8em; }
+@media print { body { margin: 0; max-width: none; } pre, figure { break-inside: avoid; } .question { break-after: avoid; } }
+</style></head><body><main>
+`
+
+// HTML writes a lesson down as one page that needs nothing else, with its pictures in it.
+func HTML(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solutions bool) error {
+	blocks, err := handout(ctx, l, cfg, solutions)
+	if err != nil {
+		return err
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, page, html.EscapeString(l.Title))
+	for _, x := range blocks {
+		text := coded(x.text)
+		switch x.kind {
+		case "title":
+			fmt.Fprintf(&b, "<h1>%s</h1>\n", text)
+		case "code":
+			fmt.Fprintf(&b, "<pre>%s</pre>\n", html.EscapeString(x.text))
+		case "picture":
+			fmt.Fprintf(&b, "<figure>%s</figure>\n", x.drawn)
+		case "choice":
+			fmt.Fprintf(&b, "<p class=\"choice\">&#9633; %s</p>\n", text)
+		case "room":
+			fmt.Fprintf(&b, "<p>%s:</p><div class=\"room\"></div>\n", text)
+		default:
+			fmt.Fprintf(&b, "<p class=\"%s\">%s</p>\n", x.kind, text)
+		}
+	}
+	b.WriteString("</main></body></html>\n")
+	_, err = w.Write(b.Bytes())
+	return err
+}
+
+// coded is a text for HTML; what stands in backquotes is code.
+func coded(text string) string {
+	var b strings.Builder
+	for i, piece := range strings.Split(html.EscapeString(text), "`") {
+		switch {
+		case i == 0:
+		case i%2 == 1:
+			b.WriteString("<code>")
+		default:
+			b.WriteString("</code>")
+		}
+		b.WriteString(piece)
+	}
+	if strings.Count(text, "`")%2 == 1 {
+		b.WriteString("</code>")
+	}
+	return b.String()
+}
+
+// handout runs the lesson and cuts what there is to be read into blocks.
+func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (blocks []block, err error) {
+	dir, err := os.MkdirTemp("", "handout")
+	if err != nil {
+		return nil, err
+	}
+	defer os.RemoveAll(dir)
+	var out bytes.Buffer
+	cfg.Dir, cfg.Out, cfg.Err, cfg.OutPalette, cfg.ErrPalette, cfg.Fold, cfg.Width, cfg.Page = dir, &out, io.Discard, steplog.Palette{}, steplog.Palette{}, false, nil, nil
+	d := newDesk(cfg)
+	defer d.close()
+	put := func(kind, text string) {
+		if text = strings.Trim(text, "\n"); text != "" {
+			blocks = append(blocks, block{kind: kind, text: text})
+		}
+	}
+	shown := func() string {
+		defer out.Reset()
+		return out.String()
+	}
+	put("title", l.Title)
+	put("about", fmt.Sprintf("About %d minutes: %s", l.Minutes, l.About))
+	n, of := 0, len(l.Questions())
+	for i := range l.Items {
+		it := &l.Items[i]
+		if it.IsQuestion() {
+			n++
+			put("question", fmt.Sprintf("Question %d of %d. %s", n, of, it.Text))
+		}
+		switch it.Kind {
+		case Say:
+			for para := range strings.SplitSeq(it.Text, "\n\n") {
+				put("text", para)
+			}
+		case Show:
+			if err := d.at(ctx, l.Items[:i]); err != nil {
+				return nil, err
+			}
+			drawn := *it
+			drawn.Picture = ""
+			if err := d.show(ctx, &drawn); err != nil {
+				return nil, err
+			}
+			put("code", shown())
+			if it.Picture != "" && !it.Hidden {
+				b, err := drawing(ctx, d, it.Picture, dir)
+				if err != nil {
+					return nil, err
+				}
+				b.text = strings.Trim(shown(), "\n")
+				blocks = append(blocks, b)
+			}
+		case Predict:
+			err = predicted(ctx, l, i, d, put, shown, solutions)
+		case Exercise:
+			if !it.Hidden {
+				put("code", it.Code)
+			}
+			if solutions {
+				put("solution", "One way to do it:")
+				put("code", it.Solutions[0])
+				put("solution", it.Right)
+			} else {
+				put("room", "Notes")
+			}
+		}
+		if err != nil {
+			return nil, err
+		}
+	}
+	return blocks, nil
+}
+
+// predicted is a question about what will happen.
+func predicted(ctx context.Context, l *Lesson, i int, d *desk, put func(kind, text string), shown func() string, solutions bool) error {
+	it := &l.Items[i]
+	for _, c := range it.Choices {
+		put("choice", c)
+	}
+	put("code", it.Code)
+	if !solutions {
+		put("room", "I predict")
+		return nil
+	}
+	if err := d.at(ctx, l.Items[:i]); err != nil {
+		return err
+	}
+	if err := d.run(ctx, it, it.Code); err != nil {
+		return err
+	}
+	shown()
+	got, err := d.given(ctx, it)
+	if err != nil {
+		return err
+	}
+	put("solution", "It is "+got+".")
+	if err := d.run(ctx, it, it.Why); err != nil {
+		return err
+	}
+	put("code", shown())
+	return nil
+}
+
+// drawing is the bench as it stands: as a text, which is shown, and as an SVG.
+func drawing(ctx context.Context, d *desk, what, dir string) (block, error) {
+	if err := d.session.Command(ctx, what+"()"); err != nil {
+		return block{}, err
+	}
+	const file = "drawn.svg"
+	err := d.quiet(func() error { return d.session.Command(ctx, fmt.Sprintf("export(%q, what=%q, over=True)", file, what)) })
+	if err != nil {
+		return block{}, err
+	}
+	svg, err := os.ReadFile(filepath.Join(dir, file))
+	text := string(svg)
+	if at := strings.Index(text, "<svg"); at >= 0 {
+		text = text[at:]
+	}
+	return block{kind: "picture", drawn: text}, err
+}

@@ -1,0 +1,308 @@
+package lesson
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+
+	"pulsewright/builtins/say"
+	"pulsewright/lang"
+)
+
+// Walk goes through a lesson with a learner.
+type Walk struct {
+	Lesson   *Lesson
+	Nth, Of  int // the lesson's place in the course; 0: in none
+	Config   lang.Config
+	In       lang.LineReader
+	Context  func() (context.Context, context.CancelFunc) // of each command
+	Progress *Progress
+	Pause    bool // wait for Enter before a text that would push what was shown away
+
+	desk  *desk
+	marks *Marks
+	shown bool // something since the learner last typed
+}
+
+// ErrLeft says that the learner left before the end; all is kept.
+var ErrLeft = errors.New("the lesson was left")
+
+// where to go on after a question
+type course uint8
+
+const (
+	onward course = iota
+	backward
+	anew // the question once more, from its beginning
+	left
+)
+
+// Complete offers what may stand at the cursor of the learner's line.
+func (w *Walk) Complete(line string, pos int, more string) lang.Completion {
+	if w.desk == nil || w.desk.session == nil {
+		return lang.Completion{}
+	}
+	return w.desk.session.Complete(line, pos, more)
+}
+
+// Run goes on where the learner left, to the end of the lesson.
+func (w *Walk) Run() error {
+	w.desk = newDesk(w.Config)
+	defer w.desk.close()
+	w.marks = w.Progress.of(w.Lesson.Name)
+	questions := w.Lesson.Questions()
+	k := slices.IndexFunc(questions, func(i int) bool { return w.marks.At == w.Lesson.Items[i].Key })
+	if k < 0 {
+		k = 0
+	}
+	w.head(k, w.marks.Begun && k > 0)
+	w.marks.Begun = true
+	for k <= len(questions) {
+		to, err := w.part(questions, k)
+		if err != nil {
+			return err
+		}
+		switch to {
+		case onward:
+			k++
+		case backward:
+			k = max(0, k-1)
+			w.line("")
+		case left:
+			return ErrLeft
+		}
+		if k < len(questions) {
+			w.marks.At = w.Lesson.Items[questions[k]].Key
+		}
+		if err := w.Progress.Save(); err != nil {
+			return err
+		}
+	}
+	w.marks.At, w.marks.Done = "", true
+	w.end()
+	return w.Progress.Save()
+}
+
+// head says where the learner is.
+func (w *Walk) head(k int, again bool) {
+	l, p := w.Lesson, w.Config.OutPalette
+	title := "lesson: " + l.Title
+	if w.Nth > 0 {
+		title = fmt.Sprintf("lesson %d of %d: %s", w.Nth, w.Of, l.Title)
+	}
+	w.line(p.Paint(p.Head, title))
+	if again {
+		w.line(p.Paint(p.Faint, fmt.Sprintf("on with question %d of %d; back shows the one before", k+1, len(l.Questions()))))
+	} else {
+		w.line(p.Paint(p.Faint, fmt.Sprintf("about %s, %s; hint, skip, back, again and leave do what they say", say.Count(l.Minutes, "minute"), say.Count(len(l.Questions()), "question"))))
+	}
+	w.line("")
+}
+
+// part is what leads to question k, and the question; after the last one, what is said at the end.
+func (w *Walk) part(questions []int, k int) (course, error) {
+	from, to := 0, len(w.Lesson.Items)
+	if k > 0 {
+		from = questions[k-1] + 1
+	}
+	if k < len(questions) {
+		to = questions[k]
+	}
+	ctx, done := w.Context()
+	err := w.desk.at(ctx, w.Lesson.Items[:from])
+	done()
+	if err != nil {
+		return 0, err
+	}
+	for i := from; i < to; i++ {
+		if err := w.item(&w.Lesson.Items[i]); err != nil {
+			return 0, err
+		}
+	}
+	if k == len(questions) {
+		return onward, nil
+	}
+	if err := w.pause(); err != nil {
+		return 0, err
+	}
+	it := &w.Lesson.Items[questions[k]]
+	w.line(w.Config.OutPalette.Paint(w.Config.OutPalette.Faint, fmt.Sprintf("question %d of %d", k+1, len(questions))))
+	w.text(it.Text)
+	if it.Kind == Predict {
+		return w.predict(it)
+	}
+	return w.exercise(it)
+}
+
+// item says or shows.
+func (w *Walk) item(it *Item) error {
+	if it.Kind == Say {
+		if err := w.pause(); err != nil {
+			return err
+		}
+		w.text(it.Text)
+		return nil
+	}
+	ctx, done := w.Context()
+	defer done()
+	err := w.desk.show(ctx, it)
+	if !it.Hidden {
+		w.line("")
+		w.shown = true
+	}
+	return err
+}
+
+// pause waits before what was shown is pushed away.
+func (w *Walk) pause() error {
+	if !w.Pause || !w.shown {
+		return nil
+	}
+	w.shown = false
+	p := w.Config.OutPalette
+	typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on ")+"", "")
+	switch {
+	case errors.Is(err, io.EOF) || err == nil && word(typed) == "leave":
+		return ErrLeft
+	case errors.Is(err, lang.ErrInterrupt):
+		return nil
+	}
+	return err
+}
+
+// predict asks, runs, compares and explains.
+func (w *Walk) predict(it *Item) (course, error) {
+	mark := w.marks.mark(it.Key)
+	for i, c := range it.Choices {
+		w.line(fmt.Sprintf("  %d  %s", i+1, c))
+	}
+	p := w.Config.OutPalette
+	for {
+		typed, err := w.In.ReadLine(p.Paint(p.Prompt, "you predict:")+" ", "")
+		switch {
+		case errors.Is(err, io.EOF):
+			return left, nil
+		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(typed) == "":
+			w.line(fmt.Sprintf("want %s; or hint, skip, back, leave", it.wanted()))
+			continue
+		case err != nil:
+			return 0, err
+		}
+		switch word(typed) {
+		case "hint":
+			w.hint(it, mark)
+			continue
+		case "skip":
+			if mark.State == "" {
+				mark.State = "skipped"
+			}
+			return onward, nil
+		case "back":
+			return backward, nil
+		case "again":
+			return anew, nil
+		case "leave":
+			return left, nil
+		}
+		given, ok := it.reading(typed)
+		if !ok {
+			w.line(fmt.Sprintf("want %s; or hint, skip, back, leave", it.wanted()))
+			continue
+		}
+		return onward, w.compare(it, mark, given)
+	}
+}
+
+// compare runs what was predicted and sets the two against each other.
+func (w *Walk) compare(it *Item, mark *Mark, given string) error {
+	ctx, done := w.Context()
+	defer done()
+	if err := w.desk.run(ctx, it, it.Code); err != nil {
+		return err
+	}
+	got, err := w.desk.given(ctx, it)
+	if err != nil {
+		return err
+	}
+	p := w.Config.OutPalette
+	first := mark.State == "" || mark.State == "skipped"
+	if first {
+		mark.Given = given
+	}
+	w.line("")
+	if given == got {
+		if first {
+			mark.State = "right"
+		}
+		w.line(p.Paint(p.On, "As you predicted: "+got))
+	} else {
+		if first {
+			mark.State = "wrong"
+		}
+		w.line(p.Paint(p.Head, fmt.Sprintf("You predicted %s; it was %s.", given, got)))
+		if said := it.Slips[given]; said != "" {
+			w.text(said)
+		}
+		if it.Why != "" {
+			if err := w.desk.run(ctx, it, it.Why); err != nil {
+				return err
+			}
+		}
+	}
+	w.line("")
+	w.shown = true
+	return nil
+}
+
+func (w *Walk) hint(it *Item, mark *Mark) {
+	if mark.Hints < len(it.Hints) {
+		mark.Hints++
+		w.text(fmt.Sprintf("hint %d of %d: %s", mark.Hints, len(it.Hints), it.Hints[mark.Hints-1]))
+		return
+	}
+	if len(it.Hints) == 0 {
+		w.line("there are no hints to this one")
+		return
+	}
+	w.line("those were all; the hints again:")
+	for _, h := range it.Hints {
+		w.text(h)
+	}
+}
+
+func (w *Walk) end() {
+	right, all := 0, w.Lesson.Questions()
+	for _, i := range all {
+		if m := w.marks.Mark[w.Lesson.Items[i].Key]; m != nil && (m.State == "right" || m.State == "passed") {
+			right++
+		}
+	}
+	p := w.Config.OutPalette
+	w.line(p.Paint(p.Head, fmt.Sprintf("end of the lesson: %d of %s right at the first answer or passed", right, say.Count(len(all), "question"))))
+}
+
+// word is a line that is one of the words of lessons.
+func word(typed string) string {
+	typed = strings.TrimSuffix(strings.TrimSpace(typed), "()")
+	if slices.Contains([]string{"hint", "skip", "back", "again", "leave", "check", "task"}, typed) {
+		return typed
+	}
+	return ""
+}
+
+func (w *Walk) line(text string) { fmt.Fprintln(w.Config.Out, text) }
+
+// text writes paragraphs.
+func (w *Walk) text(text string) {
+	width := 80
+	if w.Config.Width != nil {
+		width = min(w.Config.Width(), 90)
+	}
+	for para := range strings.SplitSeq(text, "\n\n") {
+		w.line(say.Fill(para, "", "", width))
+		w.line("")
+	}
+}

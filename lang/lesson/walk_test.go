@@ -1,0 +1,201 @@
+package lesson
+
+import (
+	"bytes"
+	"context"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"pulsewright/lang"
+)
+
+// lines is a learner who types these lines and then leaves.
+type lines []string
+
+func (l *lines) ReadLine(prompt, prefill string) (string, error) {
+	if len(*l) == 0 {
+		return "", io.EOF
+	}
+	line := (*l)[0]
+	*l = (*l)[1:]
+	return line, nil
+}
+
+func forever() (context.Context, context.CancelFunc) { return context.Background(), func() {} }
+
+// reads reads a lesson from its text.
+func reads(t *testing.T, text string) (*Lesson, string, error) {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "trial.star")
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		t.Fatal(err)
+	}
+	var said bytes.Buffer
+	l, err := FromFile(context.Background(), lang.Config{Seed: 1, Err: &said}, path)
+	return l, said.String(), err
+}
+
+// takes has a learner take a lesson.
+func takes(t *testing.T, l *Lesson, p *Progress, typed ...string) string {
+	t.Helper()
+	var out bytes.Buffer
+	in := lines(typed)
+	w := &Walk{Lesson: l, Config: lang.Config{Seed: 1, Out: &out, Err: &out}, In: &in, Context: forever, Progress: p}
+	if err := w.Run(); err != nil && err != ErrLeft {
+		t.Fatalf("%v\n%s", err, out.String())
+	}
+	return out.String()
+}
+
+func has(t *testing.T, text string, want ...string) {
+	t.Helper()
+	at := 0
+	for _, w := range want {
+		i := strings.Index(text[at:], w)
+		if i < 0 {
+			t.Fatalf("%q is not there, or not in its place, in:\n%s", w, text)
+		}
+		at += i + len(w)
+	}
+}
+
+func progress(t *testing.T) *Progress {
+	t.Helper()
+	p, err := Load(filepath.Join(t.TempDir(), "state", "lessons.json"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return p
+}
+
+func TestTemplate(t *testing.T) {
+	l, said, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err, said)
+	}
+	if c := Check(context.Background(), l, lang.Config{Seed: 1}); len(c) > 0 {
+		t.Fatal(c)
+	}
+	p := progress(t)
+	text := takes(t, l, p, "one", "hint", "hint", "1", "check", "hint", "found = \"east\"", "check", "found = \"north\"", "check")
+	has(t, text, "lesson: A bell for the pilot", "question 1 of 2", "want a whole number", "hint 1 of 1", "the hints again",
+		"You predicted 1; it was 0.", "A lamp reacts at once", "lamp bell lit up", "question 2 of 2", "Not yet.", "It is another one", "hint 1 of 2", "It is another one", "Passed at check 3.", "end of the lesson: 1 of 2 questions")
+	if strings.Contains(text, "east") && strings.Contains(text[:strings.Index(text, "question 2")], "east") {
+		t.Error("what is hidden is seen")
+	}
+	m := p.Lessons["trial"]
+	if !m.Done || m.Mark["question 1"].State != "wrong" || m.Mark["question 1"].Given != "1" || m.Mark["question 2"].Tries != 3 {
+		t.Errorf("%+v %+v %+v", m, m.Mark["question 1"], m.Mark["question 2"])
+	}
+}
+
+// TestLeaveAndReturn: a learner who leaves finds what they did, and the desk as it was.
+func TestLeaveAndReturn(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := progress(t)
+	has(t, takes(t, l, p, "0", "mine = 7", "wrong +", "leave"), "As you predicted: 0", "question 2 of 2")
+	q, err := Load(p.path)
+	if err != nil {
+		t.Fatal(err)
+	}
+	text := takes(t, l, q, "print(mine * 6)", "again", "print(mine)", "back", "0", "skip")
+	has(t, text, "on with question 2 of 2", "what you had done:", "mine = 7", "42", "question 2 of 2", "mine", "question 1 of 2", "As you predicted: 0", "end of the lesson: 1 of 2")
+	if q.Lessons["trial"].Mark["question 2"].State != "skipped" {
+		t.Error("question 2 is not skipped")
+	}
+}
+
+// TestComplaints: each fault of a lesson is found, with its place.
+func TestComplaints(t *testing.T) {
+	const head = "lesson(\"Trial\", minutes=5)\n"
+	for _, c := range [][2]string{
+		{"say(\"x\")\n", "a lesson begins with lesson(title, minutes)"},
+		{head + "say(\"x\")\n", "asks nothing"},
+		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, forms=\"part\")\n", "forms"},
+		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, form=\"colour\")\n", "want one of number, part, order, choice|form must be one of number, part, order, choice"},
+		{head + "exercise(\"x\", check=lambda n: None, solutions=[])\n", "solutions must hold at least one"},
+		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, key=\"k\")\npredict(\"y\", code=\"\", answer=lambda n: 1, key=\"k\")\n", "two questions with the key \"k\""},
+	} {
+		_, said, err := reads(t, c[0])
+		found := false
+		for want := range strings.SplitSeq(c[1], "|") {
+			found = found || err != nil && strings.Contains(said+err.Error(), want)
+		}
+		if !found {
+			t.Errorf("%s\nsaid %s %v, want %s", c[0], said, err, c[1])
+		}
+	}
+	for _, c := range [][2]string{
+		{"show(\"nothing\")\npredict(\"x\", code=\"\", answer=lambda n: 1, why=\"1\")\n", "nothing is not defined"},
+		{"predict(\"x\", code=\"\", answer=lambda n: \"quay\", why=\"1\")\n", "answer gives quay, which is not a whole number"},
+		{"predict(\"x\", code=\"\", answer=lambda n: 1, slips={1: \"no\"})\n", "1 is foreseen as wrong"},
+		{"predict(\"x\", code=\"\", answer=lambda n: 1)\n", "nothing is said to somebody who predicts something else"},
+		{"exercise(\"x\", check=lambda n: None, solutions=[\"a = 1\"])\n", "passes with nothing done"},
+		{"exercise(\"x\", check=lambda n: \"no\", solutions=[\"a = 1\"])\n", "solution 1 does not pass: no"},
+		{"exercise(\"x\", check=lambda n: None if \"a\" in n else \"no\", solutions=[\"a = 1\"], wrong=[(\"a = 2\", \"no\")])\n", "wrong answer 1 passes"},
+		{"exercise(\"x\", check=lambda n: None if \"a\" in n else \"no a\", solutions=[\"a = 1\"], wrong=[(\"b = 2\", \"no b\")])\n", "wrong answer 1 is told \"no a\", want \"no b\" in it"},
+	} {
+		l, said, err := reads(t, head+c[0])
+		if err != nil {
+			t.Errorf("%s\n%v %s", c[0], err, said)
+			continue
+		}
+		complaints := strings.Join(Check(context.Background(), l, lang.Config{Seed: 1}), "\n")
+		if !strings.Contains(complaints, c[1]) || !strings.Contains(complaints, "trial.star:") && !strings.Contains(complaints, "<shell>") {
+			t.Errorf("%s\ncomplaints %q, want %q and its place", c[0], complaints, c[1])
+		}
+	}
+}
+
+func TestHandout(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var with, without, page bytes.Buffer
+	ctx := context.Background()
+	for _, err := range []error{Markdown(ctx, &with, l, lang.Config{Seed: 1}, true), Markdown(ctx, &without, l, lang.Config{Seed: 1}, false), HTML(ctx, &page, l, lang.Config{Seed: 1}, false)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	has(t, with.String(), "# A bell for the pilot", "K on", "Question 1 of 2", "It is 0.", "lamp bell lit up", "Question 2 of 2", "found = \"north\"")
+	has(t, without.String(), "# A bell for the pilot", "I predict: ___", "Question 2 of 2")
+	has(t, page.String(), "<h1>A bell for the pilot</h1>", "<svg", "</svg>", "class=\"room\"", "</html>")
+	for _, spoiler := range []string{"It is 0", "north", "lit up", "east"} {
+		if strings.Contains(without.String(), spoiler) || strings.Contains(page.String(), spoiler) {
+			t.Errorf("the handout without solutions says %q", spoiler)
+		}
+	}
+	for _, outside := range []string{"http:", "https:", "url(", "<script", "<link"} {
+		if strings.Contains(strings.ReplaceAll(page.String(), "http://www.w3.org/2000/svg", ""), outside) {
+			t.Errorf("the page has %s in it", outside)
+		}
+	}
+}
+
+func TestSheet(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	anna, bo := progress(t), progress(t)
+	takes(t, l, anna, "0", "found = \"north\"", "check")
+	takes(t, l, bo, "1", "hint", "leave")
+	s := NewSheet()
+	s.Add("anna", anna)
+	s.Add("=bo", bo)
+	var text, rows bytes.Buffer
+	s.Text(&text)
+	if err := s.CSV(&rows); err != nil {
+		t.Fatal(err)
+	}
+	has(t, text.String(), "learner  trial", "anna     2/2*", "=bo      0/1+1")
+	has(t, rows.String(), "anna,trial,question 1,right,0,0,0", "anna,trial,question 2,passed,,1,0", "'=bo,trial,question 1,wrong,1,0,0", "'=bo,trial,question 2,,,0,1")
+}

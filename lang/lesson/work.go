@@ -1,0 +1,140 @@
+package lesson
+
+import (
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+
+	"pulsewright/lang"
+)
+
+// exercise lets the learner work at a bench of their own until the check passes.
+func (w *Walk) exercise(it *Item) (course, error) {
+	mark := w.marks.mark(it.Key)
+	if err := w.lay(it, mark); err != nil {
+		return 0, err
+	}
+	for {
+		chunk, err := w.desk.session.Read(w.In)
+		switch {
+		case errors.Is(err, io.EOF):
+			return left, nil
+		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(chunk) == "":
+			continue
+		case err != nil:
+			return 0, err
+		}
+		switch word(chunk) {
+		case "task":
+			w.text(it.Text)
+		case "hint":
+			w.hint(it, mark)
+		case "skip":
+			if mark.State == "" {
+				mark.State = "skipped"
+			}
+			return onward, nil
+		case "back":
+			return backward, nil
+		case "leave":
+			return left, nil
+		case "again":
+			mark.Work = nil
+			return anew, nil
+		case "check":
+			passed, err := w.judge(it, mark)
+			if passed || err != nil {
+				return onward, err
+			}
+		default:
+			w.command(mark, chunk)
+		}
+		if err := w.Progress.Save(); err != nil {
+			return 0, err
+		}
+	}
+}
+
+// lay puts the exercise's bench before the learner, with what they had done before.
+func (w *Walk) lay(it *Item, mark *Mark) error {
+	if err := w.desk.anew(); err != nil {
+		return err
+	}
+	ctx, done := w.Context()
+	defer done()
+	if it.Hidden {
+		if err := w.desk.unseen(ctx, it); err != nil {
+			return err
+		}
+	} else if err := w.desk.run(ctx, it, it.Code); err != nil {
+		return err
+	}
+	p := w.Config.OutPalette
+	w.line(p.Paint(p.Faint, "check tells whether it is done; task, hint, skip, back, again (from the beginning) and leave do what they say"))
+	if len(mark.Work) == 0 {
+		return nil
+	}
+	w.line(p.Paint(p.Faint, "what you had done:"))
+	for i, chunk := range mark.Work {
+		if err := w.desk.session.Present(ctx, chunk); err != nil {
+			w.desk.session.Report(err)
+			w.line(p.Paint(p.Faint, "the rest is not done again, but kept until you type something"))
+			mark.Work = mark.Work[:i:i]
+			break
+		}
+	}
+	return nil
+}
+
+// command runs what the learner typed, and keeps it if it went well.
+func (w *Walk) command(mark *Mark, chunk string) {
+	if k, ok := w.In.(lang.ChunkKeeper); ok {
+		k.Keep(chunk)
+	}
+	ctx, done := w.Context()
+	err := w.desk.session.Command(ctx, chunk)
+	done()
+	w.desk.session.Report(err)
+	if err == nil && !strings.HasSuffix(strings.TrimSpace(chunk), "?") {
+		mark.Work = append(mark.Work, chunk)
+	}
+}
+
+// judge asks the check.
+func (w *Walk) judge(it *Item, mark *Mark) (passed bool, err error) {
+	mark.Tries++
+	ctx, done := w.Context()
+	missing, err := w.desk.missing(ctx, it)
+	done()
+	var bad *codeError
+	if errors.As(err, &bad) {
+		w.desk.session.Report(bad.err)
+		w.line("the check could not be done on what stands here; task says what is asked for")
+		return false, nil
+	}
+	p := w.Config.OutPalette
+	if err != nil || missing != "" {
+		if missing != "" {
+			w.line(p.Paint(p.Head, "Not yet."))
+			w.text(missing)
+		}
+		return false, err
+	}
+	mark.State = "passed"
+	w.line(p.Paint(p.On, fmt.Sprintf("Passed%s.", tries(mark.Tries))))
+	if it.Right != "" {
+		w.text(it.Right)
+	} else {
+		w.line("")
+	}
+	w.shown = true
+	return true, nil
+}
+
+func tries(n int) string {
+	if n == 1 {
+		return " at the first check"
+	}
+	return fmt.Sprintf(" at check %d", n)
+}
