@@ -21,8 +21,9 @@ func (s *Session) Names() starlark.StringDict {
 	return maps.Clone(d)
 }
 
-// Ask calls a function, of this session or of another, on the bench of this one.
+// Ask calls a function, of this session or of another, on the bench of this one. Bench and names are afterwards as they were before.
 func (s *Session) Ask(ctx context.Context, fn starlark.Callable, args ...starlark.Value) (v starlark.Value, err error) {
+	defer s.restore(s.moment(""))
 	err = s.guard(ctx, fn.Name(), func(thread *starlark.Thread) (err error) {
 		v, err = starlark.Call(thread, fn, starlark.Tuple(args), nil)
 		return err

@@ -242,7 +242,7 @@ func (w *Walk) compare(it *Item, mark *Mark, given string) error {
 		if first {
 			mark.State = "wrong"
 		}
-		w.line(p.Paint(p.Head, fmt.Sprintf("You predicted %s; it was %s.", given, got)))
+		w.line(p.Paint(p.Head, fmt.Sprintf("You predicted: %s. It was: %s.", given, got)))
 		if said := it.Slips[given]; said != "" {
 			w.text(said)
 		}

@@ -82,7 +82,7 @@ func TestTemplate(t *testing.T) {
 	p := progress(t)
 	text := takes(t, l, p, "one", "hint", "hint", "1", "check", "hint", "found = \"east\"", "check", "found = \"north\"", "check")
 	has(t, text, "lesson: A bell for the pilot", "question 1 of 2", "want a whole number", "hint 1 of 1", "the hints again",
-		"You predicted 1; it was 0.", "A lamp reacts at once", "lamp bell lit up", "question 2 of 2", "Not yet.", "It is another one", "hint 1 of 2", "It is another one", "Passed at check 3.", "end of the lesson: 1 of 2 questions")
+		"You predicted: 1. It was: 0.", "A lamp reacts at once", "lamp bell lit up", "question 2 of 2", "Not yet.", "It is another one", "hint 1 of 2", "It is another one", "Passed at check 3.", "end of the lesson: 1 of 2 questions")
 	if strings.Contains(text, "east") && strings.Contains(text[:strings.Index(text, "question 2")], "east") {
 		t.Error("what is hidden is seen")
 	}
@@ -198,4 +198,23 @@ func TestSheet(t *testing.T) {
 	}
 	has(t, text.String(), "learner  trial", "anna     2/2*", "=bo      0/1+1")
 	has(t, rows.String(), "anna,trial,question 1,right,0,0,0", "anna,trial,question 2,passed,,1,0", "'=bo,trial,question 1,wrong,1,0,0", "'=bo,trial,question 2,,,0,1")
+}
+
+// TestCheckLeavesNoTrace: what a check does on the learner's bench is taken back.
+func TestCheckLeavesNoTrace(t *testing.T) {
+	l, said, err := reads(t, `lesson("Trial", minutes=5)
+def done(names):
+    if "quay" not in names:
+        return "no key"
+    press(names["quay"]); run()
+    key((5, 5), name="extra")
+    fresh()
+    return "now at %d" % now().tick
+exercise("x", check=done, solutions=["a = 1"])
+`)
+	if err != nil {
+		t.Fatal(err, said)
+	}
+	text := takes(t, l, progress(t), "quay = key((0, 0), name=\"quay\")", "check", "print(now(), len(parts()), parts()[0].state)", "undo()", "check")
+	has(t, text, "now at 0", "0.0.0 1 off", "undone", "no key")
 }
