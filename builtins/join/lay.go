@@ -91,8 +91,7 @@ func findWay(c *builtins.Call, start, end mooring) ([]engine.Cell, error) {
 	if c.Frame == nil || c.Frame.By == nil {
 		c.Env.Inquiry.Want(builtins.AskedPlace) // of ways that are as good the first is taken, by the directions of the bench
 	}
-	reach := b.Rules().Reach
-	g := &ground{bench: b, start: start, end: end, within: int64(reach) + 2}
+	g := &ground{bench: b, start: start, end: end, within: int64(b.Rules().Reach) + 2}
 	g.survey()
 	for _, m := range []mooring{start, end} {
 		if s, closed := g.shut[m.cell]; m.id == 0 && closed {
@@ -102,22 +101,13 @@ func findWay(c *builtins.Call, start, end mooring) ([]engine.Cell, error) {
 	if d, next := engine.DirOf(end.cell.Sub(start.cell)); next && start.open[d] && (end.id != 0 && end.open[d.Opposite()]) {
 		return nil, c.Fail("%s and %s stand side by side already; there is nothing to lay", builtins.Describe(b, start.id), builtins.Describe(b, end.id))
 	}
-	most := g.most(reach)
+	most := g.most()
 	w := newWay(g, c.Frame, c.Env.Stopped)
 	cells, err := w.shortest(most)
 	if err != nil || cells != nil {
 		return cells, c.Wrap(err)
 	}
 	return nil, noWay(c, w, most)
-}
-
-// most is the longest way at whose end there is power left for all of the net it leads to, in cells.
-func (g *ground) most(reach int) int {
-	most := g.level(reach) - g.depth()
-	if g.start.id != 0 && g.bench.TraitOf(g.start.id).Conducts {
-		most--
-	}
-	return most
 }
 
 // noWay says why there is none: too long, or what bars it.
@@ -137,7 +127,11 @@ func noWay(c *builtins.Call, w *way, most int) error {
 		return c.Wrap(err)
 	}
 	if long != nil {
-		return c.Fail("the shortest way from %s to %s that stays clear takes %s, and %s; a repeater carries on", from, to, say.Count(len(long), "cell"), reaches)
+		near := "" // one that leaves what was looked at has more cells than lie within it
+		if int64(len(long)) > w.within {
+			near = fmt.Sprintf(" and within %d cells of its start", w.within)
+		}
+		return c.Fail("the shortest way from %s to %s that stays clear%s takes %s, and %s; a repeater carries on", from, to, near, say.Count(len(long), "cell"), reaches)
 	}
 	crossed, err := w.barred()
 	if err != nil {
@@ -152,13 +146,13 @@ func noWay(c *builtins.Call, w *way, most int) error {
 		}
 	}
 	if len(bars) == 0 {
-		return c.Fail("there is no way from %s to %s; cells from -%d to %d", from, to, engine.Limit, engine.Limit)
+		return c.Fail("there is no way within reach from %s to %s; cells from -%d to %d", from, to, engine.Limit, engine.Limit)
 	}
 	more := ""
 	if n := len(bars) - 3; n > 0 {
 		bars, more = bars[:3], fmt.Sprintf("; and %d more", n)
 	}
-	return c.Fail("there is no way from %s to %s that stays clear; in the way: %s%s", from, to, strings.Join(bars, "; "), more)
+	return c.Fail("there is no way within reach from %s to %s that stays clear; in the way: %s%s", from, to, strings.Join(bars, "; "), more)
 }
 
 // say names an end of a way.

@@ -12,6 +12,7 @@ type touch uint8
 
 const (
 	stands  touch = iota // a part stands there
+	slugged              // a slug that belongs to no shuttle sits there
 	seated               // a slug of a shuttle sits there, or comes to sit
 	joined               // it would be one net with a conductor
 	fed                  // it would be fed
@@ -31,9 +32,13 @@ func (s shut) say(b *engine.Bench, c engine.Cell) string {
 	who := builtins.Describe(b, s.id)
 	if b.KindOf(s.id) == engine.Bare {
 		at, _ := b.CellOf(s.id)
-		who = fmt.Sprintf("the forced cell %v", at)
+		if who = fmt.Sprintf("the forced cell %v", at); b.State(s.id).Loose {
+			who = fmt.Sprintf("the loose %v at %v", b.State(s.id).Seated, at)
+		}
 	}
 	switch s.touch {
+	case slugged:
+		return fmt.Sprintf("a loose %v sits at %v", b.State(s.id).Seated, c)
 	case stands:
 		return fmt.Sprintf("%s stands there", who)
 	case seated:
@@ -56,7 +61,7 @@ type ground struct {
 	start, end mooring
 	within     int64 // only cells so near to the start are known, in steps from cell to cell
 	shut       map[engine.Cell]shut
-	feeds      map[engine.Cell]bool // a conductor there is fed at times
+	feeds      map[engine.Cell]int  // the level with which a conductor there is fed at most
 	bridges    map[engine.Cell]bool // a conductor at times
 }
 
@@ -96,51 +101,50 @@ func (g *ground) put(c engine.Cell, t touch, id engine.ID) {
 
 // survey looks at all parts and cells of the bench.
 func (g *ground) survey() {
-	g.shut, g.feeds, g.bridges = map[engine.Cell]shut{}, map[engine.Cell]bool{}, map[engine.Cell]bool{}
+	g.shut, g.feeds, g.bridges = map[engine.Cell]shut{}, map[engine.Cell]int{}, map[engine.Cell]bool{}
 	for id := range g.bench.Parts() {
 		if c, onLattice := g.bench.CellOf(id); onLattice {
 			g.part(id, c)
 		}
 	}
 	for id := range g.bench.BareCells() {
-		if c, _ := g.bench.CellOf(id); g.bench.State(id).Forced {
+		c, _ := g.bench.CellOf(id)
+		if g.bench.State(id).Forced {
 			g.forced(id, c)
 		}
+		g.loose(id, c)
 	}
 	for _, cord := range g.bench.Cords() {
 		if c, onLattice := g.bench.CellOf(cord.To); onLattice && cord.Power {
-			g.feeds[c] = true
+			g.feed(c, g.reach())
 		}
 	}
 }
+
+func (g *ground) reach() int { return g.bench.Rules().Reach }
+
+func (g *ground) feed(c engine.Cell, level int) { g.feeds[c] = max(g.feeds[c], level) }
 
 // part shuts the cells in which a wire would have to do with a part.
 func (g *ground) part(id engine.ID, c engine.Cell) {
 	b, t := g.bench, g.bench.TraitOf(id)
 	g.put(c, stands, id)
-	var facing engine.Dir
-	if t.Faces {
-		facing = b.Thing(id).Facing
-	}
+	facing := b.Thing(id).Facing
 	for d := range engine.Dir(6) {
 		n := c.Add(d.Cell())
-		joins := t.Conducts
-		feeds := t.Feeds == engine.FeedsAround || t.Feeds == engine.FeedsFront && d == facing
-		hears := t.Hears != engine.HearsNot && (t.Hears != engine.HearsBehind || d == facing.Opposite())
-		if feeds {
-			g.feeds[n] = true
-		}
+		level := feeds(b, id, d)
+		g.feed(n, level)
 		if id == g.start.id && g.start.openTo(n) {
 			continue
 		}
 		mine := id == g.end.id && g.end.openTo(n)
-		if joins && !mine {
+		if t.Conducts && !mine {
 			g.put(n, joined, id)
 		}
-		if feeds {
+		if level > 0 {
 			g.put(n, fed, id)
 		}
-		if hears && !mine {
+		if hears(b, id, d) && !mine {
 			g.put(n, heard, id)
 		}
 	}
@@ -154,6 +158,32 @@ func (g *ground) part(id engine.ID, c engine.Cell) {
 	}
 	if b.State(id).Forced {
 		g.forced(id, c)
+	}
+	g.loose(id, c)
+}
+
+// loose shuts what a slug that belongs to no shuttle has to do with. In the jack that is an end it is that end's.
+func (g *ground) loose(id engine.ID, c engine.Cell) {
+	st := g.bench.State(id)
+	if !st.Loose {
+		return
+	}
+	g.put(c, slugged, id)
+	mine := id == g.start.id || id == g.end.id
+	for d := range engine.Dir(6) {
+		n := c.Add(d.Cell())
+		if st.Seated == engine.Feed {
+			g.feed(n, g.reach())
+			if !mine {
+				g.put(n, fed, id)
+			}
+		}
+		if st.Seated == engine.Bridge {
+			g.bridges[c] = true
+			if !mine {
+				g.put(n, joined, id)
+			}
+		}
 	}
 }
 
@@ -175,7 +205,7 @@ func (g *ground) seats(id engine.ID, c engine.Cell, facing engine.Dir) {
 			n := c.Add(d.Cell())
 			g.put(n, bridged, id)
 			if slug == engine.Feed {
-				g.feeds[n] = true
+				g.feed(n, g.reach())
 			}
 		}
 	}
@@ -191,20 +221,30 @@ func (g *ground) forced(id engine.ID, c engine.Cell) {
 	}
 }
 
-// level is the level that the start has at most when it is live: as many less than reach as it lies from the nearest feed of its
-// net. Where nothing feeds the net yet, the start itself is taken to be fed.
-func (g *ground) level(reach int) int {
-	if g.start.id == 0 || !g.conducts(g.start.cell) {
-		return reach
+// most is the longest way at whose end there is power left for all of the net it leads to, in cells.
+func (g *ground) most() int {
+	first := g.reach() // the level of the first cell
+	if id := g.start.id; id != 0 {
+		first = 0
+		for d := range engine.Dir(6) {
+			first = max(first, feeds(g.bench, id, d))
+		}
+		if g.conducts(g.start.cell) {
+			first = max(first, g.level()-1)
+		}
 	}
+	return first - g.depth()
+}
+
+// level is the level that a start which conducts has at most when it is live: as many less than that of a feed of its net as it lies from
+// it. Where nothing feeds the net yet, the start itself is taken to be fed.
+func (g *ground) level() (level int) {
 	seen := map[engine.Cell]bool{g.start.cell: true}
 	now := []engine.Cell{g.start.cell}
-	for level := reach; level > 0 && len(now) > 0; level-- {
+	for off := 0; off < g.reach() && len(now) > 0; off++ {
 		var next []engine.Cell
 		for _, c := range now {
-			if g.feeds[c] {
-				return level
-			}
+			level = max(level, g.feeds[c]-off)
 			for d := range engine.Dir(6) {
 				if n := c.Add(d.Cell()); !seen[n] && g.conducts(n) {
 					seen[n] = true
@@ -214,7 +254,10 @@ func (g *ground) level(reach int) int {
 		}
 		now = next
 	}
-	return reach
+	if level == 0 {
+		return g.reach()
+	}
+	return level
 }
 
 // conducts reports whether there is a conductor in the cell, if only at times.
