@@ -57,7 +57,7 @@ type Param struct {
 func words() []Entry {
 	return slices.Concat(placeWords(), slugWords(), toldWords(), rowWords(), cordWords(), frameWords(), ruleWords(), actWords(), timeWords(),
 		logWords(), eventWords(), partsWords(), expectWords(), textWords(), tableWords(),
-		fallWords(), randomWords(), keepWords())
+		fallWords(), randomWords())
 }
 
 // rooms are the words of other packages.

@@ -75,6 +75,7 @@ type Host interface {
 	Undo() (string, error)
 	Redo() (string, error)
 	Save(path string, over Over, sketch bool) (string, error) // sketch: the bench as it stands instead of the commands
+	Bundle(path string, over Over) (string, error)            // the script with all it loads
 }
 
 const envKey = "pulsewright.env"

@@ -72,7 +72,7 @@ func (s *Session) Command(ctx context.Context, src string) error {
 		if s.changed(before) {
 			s.remember(before)
 		}
-		if c.sole != "save" && strings.TrimSpace(src) != "" {
+		if c.sole != "save" && c.sole != "bundle" && strings.TrimSpace(src) != "" {
 			s.keep(part{src: src})
 		}
 	case Interrupted(err):
@@ -187,7 +187,7 @@ func brief(src string) string {
 	return say.Printable(line)
 }
 
-// host is what the builtins undo, redo and save find.
+// host is what the builtins undo, redo, save and bundle find.
 type host struct{ s *Session }
 
 func (h host) Undo() (string, error) {
@@ -201,6 +201,8 @@ func (h host) Redo() (string, error) {
 func (h host) Save(path string, over builtins.Over, sketch bool) (string, error) {
 	return h.s.save(path, over, sketch)
 }
+
+func (h host) Bundle(path string, over builtins.Over) (string, error) { return h.s.bundle(path, over) }
 
 // soleCall is the name of the function if a chunk is one bare call of a name and nothing else.
 func soleCall(t text) string {

@@ -46,7 +46,7 @@ func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*m
 
 // load is the body of the load statement.
 func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, error) {
-	key, err := l.resolve(name)
+	key, err := l.resolve(l.from(), name)
 	if err != nil {
 		return nil, l.suggestOwn(name, err)
 	}
@@ -137,9 +137,20 @@ func isBeside(key string) bool { return strings.HasPrefix(key, "./") }
 // isEmbedded tells the keys of embedded files.
 func isEmbedded(key string) bool { return !isBeside(key) && !isOwn(key) }
 
-// resolve turns what a load statement says into a key: the path of an embedded file, "./" and the path inside the
+// from is the key of the file that is loading. Only the innermost can be at its load statements.
+func (l *loader) from() string {
+	switch n := len(l.loading); {
+	case n > 0:
+		return l.loading[n-1]
+	case l.inside:
+		return "script"
+	}
+	return "./script" // the script itself
+}
+
+// resolve turns what a load statement of a file says into a key: the path of an embedded file, "./" and the path inside the
 // script's folder, or that of a file in a folder of one's own.
-func (l *loader) resolve(name string) (string, error) {
+func (l *loader) resolve(from, name string) (string, error) {
 	if strings.ContainsAny(name, "\\\x00") || path.IsAbs(name) {
 		return "", errors.New(wantModule + ", with / between folders")
 	}
@@ -154,7 +165,7 @@ func (l *loader) resolve(name string) (string, error) {
 		return l.s.resolveOwn(name)
 	}
 	if strings.HasPrefix(name, "./") || strings.HasPrefix(name, "../") {
-		return l.resolveBeside(name)
+		return l.resolveBeside(from, name)
 	}
 	e := errors.New(wantModule)
 	if _, err := fs.Stat(scripts.FS, libPrefix+name); err == nil && fs.ValidPath(name) {
@@ -169,15 +180,8 @@ func (l *loader) resolve(name string) (string, error) {
 	return "", e
 }
 
-// resolveBeside finds what is named from where the file that is loading lies. Only the innermost can be at its load statements.
-func (l *loader) resolveBeside(name string) (string, error) {
-	from := "./script" // the script itself
-	switch n := len(l.loading); {
-	case n > 0:
-		from = l.loading[n-1]
-	case l.inside:
-		from = "script"
-	}
+// resolveBeside finds what is named from where a file lies.
+func (l *loader) resolveBeside(from, name string) (string, error) {
 	switch {
 	case isOwn(from):
 		_, file := l.s.ownKey(from)

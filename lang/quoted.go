@@ -33,7 +33,7 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		list = s.loadable(typed)
 	case c.fn == "load":
 		list = s.exported(tokens)
-	case c.fn == "save" || c.fn == "export":
+	case c.fn == "save" || c.fn == "bundle" || c.fn == "export":
 		list = files(s.root.FS(), typed, "", func(name string) bool { return true })
 	case c.fn == "help" && c.arg == 0:
 		for _, e := range Entries() {
@@ -145,7 +145,7 @@ func (s *Session) exported(tokens []token) (list []Candidate) {
 			file = tokens[i+2].inner()
 		}
 	}
-	key, err := s.loader.resolve(file)
+	key, err := s.loader.resolve(s.loader.from(), file)
 	if err != nil {
 		return nil
 	}

@@ -98,11 +98,16 @@ func target(e syntax.Expr) syntax.Expr {
 
 // bound collects the names that statements bind at the top level.
 func bound(stmts []syntax.Stmt, into map[string]bool) {
+	targets(stmts, func(id *syntax.Ident) { into[id.Name] = true })
+}
+
+// targets tells of every name at the places where statements bind it at the top level.
+func targets(stmts []syntax.Stmt, tell func(*syntax.Ident)) {
 	var names func(e syntax.Expr)
 	names = func(e syntax.Expr) {
 		switch e := e.(type) {
 		case *syntax.Ident:
-			into[e.Name] = true
+			tell(e)
 		case *syntax.ParenExpr:
 			names(e.X)
 		case *syntax.TupleExpr:
@@ -120,19 +125,19 @@ func bound(stmts []syntax.Stmt, into map[string]bool) {
 		case *syntax.AssignStmt:
 			names(s.LHS)
 		case *syntax.DefStmt:
-			into[s.Name.Name] = true
+			tell(s.Name)
 		case *syntax.LoadStmt:
 			for _, id := range s.To {
-				into[id.Name] = true
+				tell(id)
 			}
 		case *syntax.ForStmt:
 			names(s.Vars)
-			bound(s.Body, into)
+			targets(s.Body, tell)
 		case *syntax.WhileStmt:
-			bound(s.Body, into)
+			targets(s.Body, tell)
 		case *syntax.IfStmt:
-			bound(s.True, into)
-			bound(s.False, into)
+			targets(s.True, tell)
+			targets(s.False, tell)
 		}
 	}
 }

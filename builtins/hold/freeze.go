@@ -3,6 +3,7 @@ package hold
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"go.starlark.net/starlark"
 )
@@ -42,6 +43,22 @@ func Freeze(v starlark.Value) error {
 		holders[i].Freeze()
 	}
 	return nil
+}
+
+// Frozen reports whether a list, dict or set can change no more. The interpreter does not say; but while a value is being gone through it
+// refuses to be emptied, and why it does is told by the words.
+func Frozen(v starlark.Value) bool {
+	c, ok := v.(interface {
+		starlark.Iterable
+		Clear() error
+	})
+	if !ok {
+		return false
+	}
+	it := c.Iterate()
+	defer it.Done()
+	err := c.Clear()
+	return err != nil && strings.Contains(err.Error(), "frozen")
 }
 
 // knots tells of functions, methods and tuples whether freezing them would come back to one of them for ever: nothing that marks itself as frozen

@@ -35,6 +35,11 @@ func (h *Host) Redo() (string, error) {
 	return "done again: it", nil
 }
 
+func (h *Host) Bundle(path string, over builtins.Over) (string, error) {
+	h.Asked = append(h.Asked, "bundle "+path)
+	return "wrote " + path, nil
+}
+
 func (h *Host) Save(path string, over builtins.Over, sketch bool) (string, error) {
 	h.Asked = append(h.Asked, "save "+path)
 	return "saved", nil

@@ -147,7 +147,7 @@ func fields(h hold.Held) (way string) {
 	return way
 }
 
-// steady reports whether a value that a function holds cannot change, nor lead to the session's bench.
+// steady reports whether a value that a function holds cannot change, nor lead to the session's bench: a list that is frozen cannot.
 func steady(v starlark.Value) bool {
 	ok := true
 	err := hold.Walk(v, func(h hold.Held) bool {
@@ -157,6 +157,9 @@ func steady(v starlark.Value) bool {
 		case starlark.Tuple, *starlarkstruct.Struct, *starlark.Function, *starlark.Builtin:
 			return h.Way != hold.Usual
 		default:
+			if h.Way != hold.Usual && hold.Frozen(v) {
+				return true
+			}
 			ok = ok && (hold.Plain(v) || h.Way == hold.Usual)
 		}
 		return false

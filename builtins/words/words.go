@@ -10,6 +10,7 @@ import (
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/inspect"
 	"pulsewright/builtins/join"
+	"pulsewright/builtins/keep"
 	"pulsewright/builtins/lag"
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/observe"
@@ -25,5 +26,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), keep.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
 }
