@@ -277,7 +277,7 @@ func dedent(text string) string {
 	least := -1
 	for i, line := range lines {
 		lines[i] = strings.TrimRight(line, " ")
-		if n := len(line) - len(strings.TrimLeft(line, " ")); lines[i] != "" && !(i == 0 && n == 0 && len(lines) > 1) && (least < 0 || n < least) {
+		if n := len(line) - len(strings.TrimLeft(line, " ")); lines[i] != "" && (least < 0 || n < least) {
 			least = n
 		}
 	}
