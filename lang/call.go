@@ -1,6 +1,7 @@
 package lang
 
 import (
+	"slices"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -8,21 +9,41 @@ import (
 	"pulsewright/builtins"
 )
 
-// dotted is the dotted name that ends a row of tokens, "" if there is none.
+// dotted is the path that ends a row of tokens: names with dots between, and indexes that are written out, as in line[0].output.
+// "" if there is none.
 func dotted(tokens []token) string {
-	end := len(tokens)
-	if end == 0 || tokens[end-1].kind != tokName {
-		return ""
+	end, start := len(tokens), len(tokens)
+	for {
+		n := start - 1
+		for n > 2 && tokens[n].text == "]" {
+			n = beforeIndex(tokens, n)
+		}
+		if n < 0 || tokens[n].kind != tokName {
+			return "" // f().x: would have to be called
+		}
+		start = n
+		if n == 0 || tokens[n-1].text != "." {
+			break
+		}
+		start--
 	}
-	path := tokens[end-1].text
-	for i := end - 2; i > 0 && tokens[i].text == "." && tokens[i-1].kind == tokName; i -= 2 {
-		path = tokens[i-1].text + "." + path
-		end = i
+	var path strings.Builder
+	for _, t := range tokens[start:end] {
+		path.WriteString(t.text)
 	}
-	if i := end - 2; i >= 0 && tokens[i].text == "." {
-		return "" // f().x: would have to be called
+	return path.String()
+}
+
+// beforeIndex is where that stands which the index that ends at close is of: [0], [-1] or ["quay"]. -1 if it is none of these.
+func beforeIndex(tokens []token, close int) int {
+	open := close - 2
+	if open > 1 && tokens[open].text == "-" && tokens[close-1].kind == tokNumber {
+		open--
 	}
-	return path
+	if k := tokens[close-1].kind; tokens[open].text != "[" || k != tokNumber && k != tokString {
+		return -1
+	}
+	return open - 1
 }
 
 // call is the call around the cursor.
@@ -31,6 +52,7 @@ type call struct {
 	arg   int    // position of the argument at the cursor
 	key   string // its name, if it has one
 	given []string
+	inner bool // the cursor is in a list that is the argument
 	fresh bool // nothing of the argument has been typed but the word at the cursor
 }
 
@@ -56,12 +78,17 @@ func callAt(tokens []token) (call, bool) {
 			if top >= 0 {
 				stack[top].fresh = false
 			}
-			stack = append(stack, level{call{fn: fn, fresh: true}, fn != ""})
+			next := level{call{fn: fn, fresh: true}, fn != ""}
+			if t.text == "[" && top >= 0 && stack[top].isCall && !follows(tokens[:i]) {
+				next = stack[top]
+				next.inner = true
+			}
+			stack = append(stack, next)
 		case t.text == ")" || t.text == "]" || t.text == "}":
 			if top >= 0 {
 				stack = stack[:top]
 			}
-		case top < 0:
+		case top < 0 || stack[top].inner:
 		case t.text == ",":
 			stack[top].arg++
 			stack[top].key, stack[top].fresh = "", true
@@ -78,6 +105,12 @@ func callAt(tokens []token) (call, bool) {
 	return stack[len(stack)-1].call, true
 }
 
+// follows reports whether the tokens end in a value, so that a bracket behind them is an index.
+func follows(tokens []token) bool {
+	last := tokens[len(tokens)-1]
+	return last.kind != tokOp && !slices.Contains(keywords, last.text) || strings.Contains(")]}", last.text)
+}
+
 // params are the parameters of what is called.
 func (s *Session) params(c call) []builtins.Param {
 	base, last := "", c.fn
@@ -85,17 +118,11 @@ func (s *Session) params(c call) []builtins.Param {
 		base, last = c.fn[:i], c.fn[i+1:]
 	}
 	if v, ok := s.walk(c.fn); ok {
-		if f, ok := v.(*starlark.Function); ok {
-			var ps []builtins.Param
-			for i := range f.NumParams() {
-				name, _ := f.Param(i)
-				p := builtins.Param{Name: name}
-				if d := f.ParamDefault(i); d != nil {
-					p.Default = d.String()
-				}
-				ps = append(ps, p)
-			}
-			return ps
+		switch f := v.(type) {
+		case *starlark.Function:
+			return defined(f)
+		case *builtins.OwnKind:
+			return f.Word().Params
 		}
 	}
 	if base == "" {
@@ -112,6 +139,19 @@ func (s *Session) params(c call) []builtins.Param {
 	return e.Params
 }
 
+// defined are the parameters of a function of the user's.
+func defined(f *starlark.Function) (ps []builtins.Param) {
+	for i := range f.NumParams() {
+		name, _ := f.Param(i)
+		p := builtins.Param{Name: name}
+		if d := f.ParamDefault(i); d != nil {
+			p.Default = d.String()
+		}
+		ps = append(ps, p)
+	}
+	return ps
+}
+
 // param is the parameter that the argument at the cursor goes to.
 func (s *Session) param(c call) (builtins.Param, bool) {
 	ps := s.params(c)
@@ -121,10 +161,25 @@ func (s *Session) param(c call) (builtins.Param, bool) {
 				return p, true
 			}
 		}
+		if n := len(ps); n > 0 && ps[n-1].Variadic && ps[n-1].Keyword {
+			return placing(c.key)
+		}
 		return builtins.Param{}, false
 	}
 	if c.arg < len(ps) && !ps[c.arg].Keyword {
 		return ps[c.arg], true
+	}
+	return builtins.Param{}, false
+}
+
+// placing is the parameter of that name of a word that places parts: parts(facing="+x") asks for what was given there.
+func placing(name string) (builtins.Param, bool) {
+	for _, e := range Entries() {
+		for _, p := range e.Params {
+			if e.Topic == "placing" && p.Name == name {
+				return p, true
+			}
+		}
 	}
 	return builtins.Param{}, false
 }

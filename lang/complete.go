@@ -2,7 +2,6 @@ package lang
 
 import (
 	"slices"
-	"strconv"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -112,11 +111,13 @@ func (s *Session) words(tokens []token, word string) (list []Candidate) {
 		}
 	}
 	if ok && word == "" {
-		if p, found := s.param(call); found && len(p.Allowed) > 0 {
-			for _, a := range p.Allowed {
+		if p, found := s.param(call); found {
+			for _, a := range s.choices(p) {
 				list = append(list, Candidate{Name: `"` + a + `"`})
 			}
-			return list
+			if len(list) > 0 {
+				return list
+			}
 		}
 	}
 	seen := map[string]bool{}
@@ -161,10 +162,7 @@ func note(name string, v starlark.Value, own bool) string {
 
 // attributes of the value that a dotted name leads to.
 func (s *Session) attributes(tokens []token) (list []Candidate) {
-	v, ok := s.element(tokens)
-	if path := dotted(tokens); path != "" {
-		v, ok = s.walk(path)
-	}
+	v, ok := s.walk(dotted(tokens))
 	if !ok {
 		return nil
 	}
@@ -180,21 +178,6 @@ func (s *Session) attributes(tokens []token) (list []Candidate) {
 		list = append(list, c)
 	}
 	return list
-}
-
-// element is one of a row, list or tuple that the tokens end in: line[0].
-func (s *Session) element(tokens []token) (starlark.Value, bool) {
-	n := len(tokens) - 4
-	if n < 0 || tokens[n].kind != tokName || tokens[n+1].text != "[" || tokens[n+2].kind != tokNumber || tokens[n+3].text != "]" {
-		return nil, false
-	}
-	v, _ := s.walk(dotted(tokens[:n+1]))
-	row, ok := v.(starlark.Indexable)
-	i, err := strconv.Atoi(tokens[n+2].text)
-	if !ok || err != nil || i >= row.Len() {
-		return nil, false
-	}
-	return row.Index(i), true
 }
 
 func attrNote(x starlark.Value, name string, v starlark.Value) string {

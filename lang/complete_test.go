@@ -4,6 +4,7 @@ import (
 	"context"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 )
@@ -146,6 +147,88 @@ func TestCompletePartsOfRows(t *testing.T) {
 	for typed, want := range map[string]string{
 		`line[0].pow`: "powered", `x = line[3].pow`: "powered", `line[4].pow`: "", `line[n].pow`: "", `nope[0].pow`: "",
 		`press("l`: `lark"`, `press(key="l`: `lark"`, `release("`: `lark"`, `fire("las`: `last"`,
+	} {
+		if got := s.Complete(typed, len(typed), ""); got.Insert != want {
+			t.Errorf("%s completes to %q, want %q", typed, got.Insert, want)
+		}
+	}
+}
+
+// TestCompleteAllowed goes through the table of words: every string with a closed list of values completes to it, whichever way it is written.
+func TestCompleteAllowed(t *testing.T) {
+	s := newSession(t, Config{Dir: t.TempDir()})
+	if err := s.Command(context.Background(), `corner = frame((5, 5))`); err != nil {
+		t.Fatal(err)
+	}
+	offers := func(typed string, want []string, quote string) {
+		t.Helper()
+		c := s.Complete(typed, len([]rune(typed)), "")
+		got := []string{}
+		for _, x := range c.List {
+			got = append(got, strings.Trim(x.Name, quote))
+		}
+		if len(want) == 1 && len(got) == 0 {
+			got = append(got, strings.Trim(c.Insert, `"`))
+		}
+		want = slices.Sorted(slices.Values(want))
+		if !slices.Equal(got, want) {
+			t.Errorf("%s offers %q, want %q", typed, got, want)
+		}
+	}
+	open := strings.Fields("author default fill into msg name note order path text time version x y z letter") // any text, or the table's own heads
+	for _, e := range Entries() {
+		name := strings.Replace(e.Name, "frame.", "corner.", 1)
+		for i, p := range e.Params {
+			if len(p.Allowed) == 0 {
+				if p.Type == "string" && !slices.Contains(open, p.Name) {
+					t.Errorf("%s: which strings does %s take?", e.Name, p.Name)
+				}
+				continue
+			}
+			calls := []string{name + "(" + p.Name + "=", name + "(" + p.Name + "=["}
+			if !p.Keyword {
+				calls = append(calls, name+"("+strings.Repeat("0, ", i))
+			}
+			if e.Framed {
+				calls = append(calls, "corner."+name+"("+p.Name+"=")
+			}
+			for n, call := range calls {
+				offers(call+`"`, p.Allowed, "")
+				if n < 2 { // by position the parameters are offered
+					offers(call, p.Allowed, `"`)
+				}
+			}
+		}
+	}
+}
+
+// TestCompleteOwnKinds: kinds of one's own and what they say are offered with the built-in ones, in lists too; parts() takes what placing words take.
+func TestCompleteOwnKinds(t *testing.T) {
+	s := newSession(t, Config{Dir: t.TempDir()})
+	err := s.Command(context.Background(), `sensor = kind("sensor", ["waits", "sees"], lambda state, live, told: "sees" if live.back else "waits", says={"sees": "glimpses", "waits": None}, letter="y")
+s = sensor((1, 0), "+x");`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for typed, want := range map[string]string{
+		`parts(kind="se`: `sensor"`, `events(kind=["lamp", "se`: `sensor"`, `events(what="gl`: `glimpses"`, `log(what=["lit", "gl`: `glimpses"`, `export("a.svg", what="gl`: "",
+		`parts(op="ma`: `maj"`, `sensor((0, 0), "+x", state="w`: `waits"`, `kind("x", [], None, pads=["back", "far_b`: `far_back"`,
+	} {
+		if got := s.Complete(typed, len(typed), ""); got.Insert != want {
+			t.Errorf("%s completes to %q, want %q", typed, got.Insert, want)
+		}
+	}
+}
+
+// TestCompleteBehindIndexes: a path may lead through rows, lists and dicts, to attributes, words and parameters.
+func TestCompleteBehindIndexes(t *testing.T) {
+	s := newSession(t, Config{})
+	if err := s.Command(context.Background(), `line = [struct(output=lamp((0, 0)), at=frame((2, 2)))]; by = {"west": line};`); err != nil {
+		t.Fatal(err)
+	}
+	for typed, want := range map[string]string{
+		`line[0].output.pow`: "powered", `line[-1].output.pow`: "powered", `by["west"][0].output.pow`: "powered", `press(line[0].out`: "output",
+		`line[0].at.li`: "link", `line[0].at.link((0, 0), facing="-z`: `-z"`, `line[1].out`: "", `by["east"][0].out`: "", `[line[0]][0].out`: "", `x = [line[0].out`: "output",
 	} {
 		if got := s.Complete(typed, len(typed), ""); got.Insert != want {
 			t.Errorf("%s completes to %q, want %q", typed, got.Insert, want)

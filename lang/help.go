@@ -5,6 +5,7 @@ import (
 	"context"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -83,28 +84,64 @@ func (s *Session) page(text string) {
 	io.WriteString(s.env.Out, text)
 }
 
-// walk follows a dotted name through attributes. It calls nothing.
+// walk follows a path as dotted gives it, through attributes and indexes. It calls nothing.
 func (s *Session) walk(path string) (v starlark.Value, ok bool) {
 	defer func() {
 		if recover() != nil {
 			v, ok = nil, false
 		}
 	}()
-	for i, name := range strings.Split(path, ".") {
-		if i == 0 {
-			v, ok = s.names.live[name]
-		} else {
-			x, has := v.(starlark.HasAttrs)
-			if !has {
-				return nil, false
+	tokens := lex(path)
+	for i := 0; i < len(tokens); {
+		switch t := tokens[i]; {
+		case i == 0:
+			v, ok = s.names.live[t.text]
+			i++
+		case t.text == "." && i+1 < len(tokens):
+			v, ok = attribute(v, tokens[i+1].text)
+			i += 2
+		case t.text == "[" && i+2 < len(tokens):
+			n := i + 1
+			if tokens[n].text == "-" {
+				n++
 			}
-			var err error
-			v, err = x.Attr(name)
-			ok = err == nil && v != nil
+			v, ok = indexed(v, tokens[n], n > i+1)
+			i = n + 2
+		default:
+			return nil, false
 		}
-		if !ok || name == storeName {
+		if !ok || tokens[0].text == storeName {
 			return nil, false
 		}
 	}
-	return v, true
+	return v, ok
+}
+
+func attribute(of starlark.Value, name string) (starlark.Value, bool) {
+	x, ok := of.(starlark.HasAttrs)
+	if !ok {
+		return nil, false
+	}
+	v, err := x.Attr(name)
+	return v, err == nil && v != nil
+}
+
+// indexed is one of a row, list or tuple, counted from its end or not, or what a dict has under a string.
+func indexed(of starlark.Value, index token, fromEnd bool) (starlark.Value, bool) {
+	if d, ok := of.(*starlark.Dict); ok && index.kind == tokString {
+		v, found, err := d.Get(starlark.String(index.inner()))
+		return v, found && err == nil
+	}
+	row, ok := of.(starlark.Indexable)
+	i, err := strconv.Atoi(index.text)
+	if !ok || err != nil {
+		return nil, false
+	}
+	if fromEnd {
+		i = row.Len() - i
+	}
+	if i < 0 || i >= row.Len() {
+		return nil, false
+	}
+	return row.Index(i), true
 }

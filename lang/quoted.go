@@ -33,8 +33,6 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		list = s.loadable(typed)
 	case c.fn == "load":
 		list = s.exported(tokens)
-	case c.fn == "save" || c.fn == "bundle" || c.fn == "export":
-		list = files(s.root.FS(), typed, "", func(name string) bool { return true })
 	case c.fn == "help" && c.arg == 0:
 		for _, e := range Entries() {
 			list = append(list, Candidate{Name: e.Name, Note: e.Sentence})
@@ -51,10 +49,14 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		if !ok {
 			return Completion{}
 		}
-		for _, a := range p.Allowed {
-			list = append(list, Candidate{Name: a})
-		}
-		if len(p.Allowed) == 0 && takesPart(p) {
+		switch choices := s.choices(p); {
+		case len(choices) > 0:
+			for _, a := range choices {
+				list = append(list, Candidate{Name: a})
+			}
+		case p.Name == "path" && p.Type == "string":
+			list = files(s.root.FS(), typed, "", func(name string) bool { return true })
+		case takesPart(p):
 			list = s.partNames(p.Name == "key")
 		}
 	}
@@ -64,6 +66,23 @@ func (s *Session) inString(tokens []token, typed, quote, after string) Completio
 		}
 	}
 	return choose(typed, list)
+}
+
+// choices are the strings that a parameter takes; of kinds and words of the log also those of kinds of one's own on the bench.
+func (s *Session) choices(p builtins.Param) []string {
+	list := slices.Clone(p.Allowed)
+	if len(list) == 0 || p.Name != "kind" && p.Name != "what" {
+		return list
+	}
+	for _, own := range s.env.Bench.Specs() {
+		switch {
+		case p.Name == "kind":
+			list = append(list, own.Name)
+		case slices.Contains(list, "lapses"): // not the pictures of export
+			list = append(list, slices.DeleteFunc(slices.Clone(own.Says), func(w string) bool { return w == "" })...)
+		}
+	}
+	return list
 }
 
 func takesPart(p builtins.Param) bool {

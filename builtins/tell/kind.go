@@ -19,15 +19,15 @@ const freeLetters = "afhipyz"
 
 // Words are the words of this package.
 func Words() []builtins.Entry {
-	const groups = "groups of cells, seen from the part: back, front, sides, far_back, far_front; without a facing around"
+	const groups = "groups of cells, seen from the part; around only without a facing"
 	return []builtins.Entry{{Name: "kind", Topic: "placing", Sentence: "Tells a kind of part of one's own: a small machine of a few states, asked once for each combination of what it may find, and run from that table.",
 		Params: []builtins.Param{
 			{Name: "name", Type: "string", Doc: "what it is called in the log and on maps"},
 			{Name: "states", Type: "a list of strings", Doc: fmt.Sprintf("2 to %d; the first is that of a new part", engine.MaxStates)},
 			{Name: "wants", Type: "a function", Doc: "wants(state, live, told) gives the state it would have, or None for as it is; live has a field for each group in pads (True or False for one cell, how many are live for sides and around), and .cords .forced; told is \"back\", \"front\", \"side\", \"around\", \"cord\", \"nudge\", \"itself\" or \"due\"; all that it can reach is frozen while it is asked, in a module for good"},
 			{Name: "facing", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "whether its parts face some way"},
-			{Name: "pads", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Doc: "what it reads: " + groups + "; None: back and sides, or around"},
-			{Name: "hears", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Doc: "who may tell it, of these; far cells never do, cords and a nudge always; None: back, front and sides, or around"},
+			{Name: "pads", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Allowed: builtins.GroupNames, Doc: "what it reads: " + groups + "; None: back and sides, or around"},
+			{Name: "hears", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Allowed: builtins.GroupNames, Doc: "who may tell it, of these; far cells never do, cords and a nudge always; None: back, front and sides, or around"},
 			{Name: "when", Type: "value", Default: `"step"`, Optional: true, Keyword: true, Doc: "how it reacts: \"now\", in the turn in which it hears; \"step\", by an act in the next step; or after so many ticks; one of these, or a dict by the state wanted"},
 			{Name: "look", Type: "string", Default: `"again"`, Optional: true, Keyword: true, Allowed: []string{"again", "once"}, Doc: "again: when its act or timer comes it looks again, and lapses if it wants nothing new; once: it enters what it wanted when told"},
 			{Name: "then", Type: "a dict", Unit: "ticks", Default: "{}", Optional: true, Keyword: true, Doc: "by state: after so many ticks there it looks by itself, told \"due\", and enters at once what it wants"},
