@@ -299,6 +299,9 @@ func Interrupted(err error) bool {
 	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
 }
 
+// TookTooMuch reports whether err came from the watch over memory.
+func TookTooMuch(err error) bool { return errors.Is(err, errMemory) }
+
 // failure finds what an expectation reported, if err is one that was not met.
 func failure(err error) (*builtins.Failure, bool) {
 	var f *builtins.Failure

@@ -14,10 +14,11 @@ import (
 // mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts, a leaf. Below
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
-	"cmd/pulsewright":  {"lang", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
+	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
 	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/measure", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
+	"lang/confine":     {},
 	"builtins/words":   {"builtins", "builtins/lag", "builtins/inspect", "builtins/observe", "builtins/tell", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/keep", "builtins/why", "builtins/measure", "builtins/picture", "builtins/sketch", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
 	"builtins/expand":  {"builtins", "builtins/hold", "builtins/inspect", "builtins/observe", "builtins/say", "builtins/sketch", "builtins/trial", "engine"},
 	"builtins/measure": {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/expand", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
@@ -52,6 +53,7 @@ var mayImport = map[string][]string{
 var mayUse = map[string][]string{
 	"cmd/pulsewright":  {"github.com/chzyer/readline", "github.com/fatih/color", "github.com/mattn/go-runewidth", "github.com/spf13", "golang.org/x/term"},
 	"lang":             {"go.starlark.net"},
+	"lang/confine":     {"golang.org/x/sys"},
 	"lang/lesson":      {"go.starlark.net"},
 	"builtins":         {"go.starlark.net"},
 	"builtins/hold":    {"go.starlark.net"},

@@ -225,6 +225,8 @@ func (l *loader) folder() *os.Root {
 
 func (l *loader) read(key string) (string, error) {
 	switch {
+	case l.s.cfg.Untrusted && !strings.HasSuffix(key, ".star"):
+		return "", errors.New("an untrusted script loads files that end in .star only")
 	case isEmbedded(key):
 		b, err := fs.ReadFile(scripts.FS, key)
 		return string(b), err

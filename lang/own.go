@@ -115,6 +115,8 @@ func (s *Session) readFile(name string) (text, file string, err error) {
 	switch {
 	case strings.ContainsAny(name, "\\\x00"):
 		return "", "", errors.New("want a path with / between folders")
+	case s.cfg.Untrusted && (strings.HasPrefix(name, ownPrefix) || strings.HasPrefix(name, "./")):
+		return "", "", errors.New("an untrusted script reads tables in the folder it may write into only, by a bare path")
 	case strings.HasPrefix(name, libPrefix):
 		return "", "", errors.New("the library holds scripts only")
 	case strings.HasPrefix(name, ownPrefix):

@@ -32,6 +32,8 @@ type Config struct {
 	Library                []string // folders of scripts of the user's own, in which load looks for "own/…", in this order
 	Own                    string   // the usual such folder, looked into last; it need not be there. "": none
 	Memory                 uint64   // bytes of live heap at which a command is stopped; 0: 2 GiB
+	Untrusted              bool     // scripts are a stranger's: they load files *.star only, and read tables in the working folder only
+	ReadOnly               bool     // no files are written
 
 	Page     func(text string)                    // shows help and tables; nil: they are written to Out
 	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
@@ -105,11 +107,14 @@ func New(cfg Config) (*Session, error) {
 		Source:   s.sources.text,
 		Library:  s.isLibrary,
 		ReadFile: s.readFile,
-		Try:      Try,
+		Try:      s.try,
 		Portion:  cfg.Portion,
 		Again:    s.again,
 		Limit:    limitDepth,
 		Dir:      root,
+	}
+	if cfg.ReadOnly {
+		s.env.Dir = nil
 	}
 	s.env.Bench.KeepHistory(true)
 	if cfg.JSON {

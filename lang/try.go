@@ -5,13 +5,21 @@ import "context"
 // Try runs a script in a fresh session, as the command does without flags: with the library to load from; but nothing is shown, no
 // files can be written, and no tables read: what needs a table of this folder does not run alone. It gives what went wrong. It may be
 // called from any goroutine.
-func Try(ctx context.Context, script string) error {
-	s, err := New(Config{Seed: 1, Workers: 1})
+func Try(ctx context.Context, script string) error { return try(ctx, script, Config{}) }
+
+// try is Try in the working folder of a session, with its limits.
+func (s *Session) try(ctx context.Context, script string) error {
+	return try(ctx, script, Config{Dir: s.cfg.Dir, Memory: s.cfg.Memory, Untrusted: s.cfg.Untrusted})
+}
+
+func try(ctx context.Context, script string, cfg Config) error {
+	cfg.Seed, cfg.Workers, cfg.ReadOnly = 1, 1, true
+	s, err := New(cfg)
 	if err != nil {
 		return err
 	}
 	defer s.Close()
-	s.env.Dir, s.env.ReadFile = nil, nil
+	s.env.ReadFile = nil
 	return s.Exec(ctx, "counterexample.star", script)
 }
 

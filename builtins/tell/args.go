@@ -36,7 +36,12 @@ func (c *teller) kindName() string {
 }
 
 func (c *teller) stateNames() (names []string) {
-	for _, v := range c.List("states") {
+	list := c.List("states")
+	if c.Err == nil && (len(list) < 2 || len(list) > engine.MaxStates) {
+		c.Fail("for parameter states: got %d, want 2 to %d", len(list), engine.MaxStates)
+		return nil
+	}
+	for _, v := range list {
 		s, ok := v.(starlark.String)
 		if !ok || s == "" || strings.ContainsFunc(string(s), notInWord) {
 			c.Bad("states", builtins.Show(v), "names of letters, digits, _ and blanks")
@@ -47,9 +52,6 @@ func (c *teller) stateNames() (names []string) {
 			return nil
 		}
 		names = append(names, string(s))
-	}
-	if c.Err == nil && (len(names) < 2 || len(names) > engine.MaxStates) {
-		c.Fail("for parameter states: got %d, want 2 to %d", len(names), engine.MaxStates)
 	}
 	return names
 }

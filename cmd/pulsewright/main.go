@@ -6,9 +6,17 @@ import (
 	"os"
 
 	"pulsewright/lang"
+	"pulsewright/lang/confine"
 )
 
 func main() {
+	inside := confine.Enter()
 	lang.TuneCollector()
-	os.Exit(run(os.Args[1:], os.Stdin, os.Stdout, os.Stderr))
+	stderr := os.Stderr
+	if inside != nil {
+		stderr = inside.Err
+	}
+	a := newApp(os.Stdin, os.Stdout, stderr)
+	a.untrusted.inside = inside
+	os.Exit(a.run(os.Args[1:]))
 }

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"pulsewright/lang"
+	"pulsewright/lang/confine"
 
 	"github.com/spf13/cobra"
 )
@@ -41,6 +42,9 @@ type app struct {
 	resume  bool
 	resumes func() error // what the shell does first; nil: nothing
 	portion portion
+
+	args      []string
+	untrusted untrusted
 }
 
 // failure is an error that has its exit code. Without a message everything has been said already.
@@ -58,7 +62,11 @@ func usage(format string, args ...any) error {
 
 // run is the whole command: arguments in, exit code out.
 func run(args []string, stdin io.Reader, stdout, stderr io.Writer) int {
-	a := newApp(stdin, stdout, stderr)
+	return newApp(stdin, stdout, stderr).run(args)
+}
+
+func (a *app) run(args []string) int {
+	a.args = args
 	a.signals.listen()
 	root := a.root()
 	root.SetArgs(args)
@@ -185,6 +193,9 @@ func (a *app) config() lang.Config {
 		JSON:    a.json,
 		Portion: a.portion.Portion,
 	}
+	if in := a.untrusted.inside; in != nil {
+		cfg.Untrusted, cfg.ReadOnly, cfg.Dir, cfg.Own, cfg.Memory = true, !in.Writes, in.Folder, "", in.Memory
+	}
 	if a.out.terminal {
 		cfg.Page, cfg.Fold = a.page, true
 	}
@@ -219,6 +230,9 @@ func (a *app) script(s *lang.Session, do func(context.Context) error) error {
 	s.Report(err)
 	if lang.Interrupted(err) {
 		return failure{code: exitInterrupted}
+	}
+	if a.untrusted.inside != nil && lang.TookTooMuch(err) {
+		return failure{code: confine.TookTooMuch}
 	}
 	return failure{code: exitFailed}
 }

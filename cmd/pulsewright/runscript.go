@@ -29,6 +29,9 @@ func (a *app) runCommand() *cobra.Command {
 			if a.json && a.stay {
 				return usage("--json is for scripts, not for the shell")
 			}
+			if done, err := a.outside(c, args[:1]); done {
+				return err
+			}
 			s, err := a.session()
 			if err != nil {
 				return err
@@ -49,6 +52,7 @@ func (a *app) runCommand() *cobra.Command {
 		},
 	}
 	a.scriptFlags(c)
+	a.untrustedFlags(c)
 	c.Flags().Var(&a.portion, "portion", "do only one part of each survey, such as 3/16, and write it to a file for gather")
 	return c
 }

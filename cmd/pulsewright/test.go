@@ -28,6 +28,9 @@ hint, got and want, as far as there are any; the last line holds the numbers pas
 			if err != nil {
 				return usage("--run: %s", strings.TrimPrefix(err.Error(), "error parsing regexp: "))
 			}
+			if done, err := a.outside(c, tested(args)); done {
+				return err
+			}
 			ctx, done := a.signals.command()
 			defer done()
 			passed, failed, err := lang.RunTests(ctx, a.config(), args, lang.TestOptions{Run: match, Verbose: verbose, JSON: asJSON})
@@ -52,6 +55,15 @@ hint, got and want, as far as there are any; the last line holds the numbers pas
 	}
 	c.Flags().StringVar(&pattern, "run", "", "only tests whose name matches this regular expression")
 	c.Flags().BoolVar(&asJSON, "json", false, "write the results as JSON Lines, and nothing else, to standard output")
+	a.untrustedFlags(c)
 	c.Flags().BoolVarP(&verbose, "verbose", "v", false, "name each test as it runs")
 	return c
+}
+
+// tested is where tests are looked for: below this folder, if nothing else is said.
+func tested(paths []string) []string {
+	if len(paths) == 0 {
+		return []string{"."}
+	}
+	return paths
 }
