@@ -200,7 +200,7 @@ func (x *expansion) assumes() string {
 	if x.OverSize() && !x.fixed {
 		numbers = "send and read treat every size and larger numbers as those tried"
 	}
-	return fmt.Sprintf("larger machines go on as built (checked: %s); %s%s, wherever parts stand and whatever they are called; the rules are those in force", built, numbers, x.freely())
+	return fmt.Sprintf("larger machines go on as built (checked: %s); %s%s, wherever parts stand and whatever they are called; the rules are those in force, the neighbour order the same in all cells", built, numbers, x.freely())
 }
 
 // failure says what fails, and what was short.

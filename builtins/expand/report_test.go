@@ -140,3 +140,32 @@ expect_equal((r.verdict, r.tested), ("tested", 9))
 expect_equal(r.why, "each cell has a neighbour order of its own, so that no slice is told as another is")
 `)
 }
+
+// TestExpandableOneOrder: what is shown under one order is said of orders that are the same in all cells, and is false of others: here every slice has a latch,
+// whose first input is the same in all slices then.
+func TestExpandableOneOrder(t *testing.T) {
+	s := stage.New()
+	stage.MustSession(t, s, `
+def build(f, size):
+    latches, ins = [], []
+    for k in range(size):
+        latches.append(f.gate((2 * k, 0), "+z", "latch"))
+        f.wire((2 * k, -1))
+        ins.append(f.wire((2 * k, 1)))
+    return struct(latches=latches, ins=ins, seen=probe(ins[0]))
+def send(rig, n):
+    for w in rig.ins:
+        fire(w, n)
+def read(rig):
+    return rig.seen.width if len(set([p.state for p in rig.latches])) == 1 else 0
+d = design("latches", build, send, read, [2, 3], pitch=(2, 0, 0))
+one = expandable(d)
+rules(order="mixed 5")
+r = expandable(d)
+expect_equal((one.verdict, r.verdict), ("any size", "fails"))
+expect(r.fails < 12)
+`)
+	if r := s.Names["one"].(*builtins.Report).String(); !strings.Contains(r, "the rules are those in force, the neighbour order the same in all cells") {
+		t.Error(r)
+	}
+}

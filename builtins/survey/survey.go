@@ -16,12 +16,13 @@ import (
 )
 
 func surveyWords() []builtins.Entry {
-	return []builtins.Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere, again and again? Tries it in all 24 orientations and their mirror images, under all 720 neighbour orders, news fifo and lifo, reads turn and step, early and late fall, and travel of 1 to 3 ticks; each case sends every number to one machine, up to 8 of them twice in a row, and the first again at the end. A design with slices is tried as a chain of 4, too. Equivalent cases run once.",
+	return []builtins.Entry{{Name: "survey", Topic: "experiments", Sentence: "Is a design right everywhere, again and again? Tries it in all 24 orientations and their mirror images, under all 720 neighbour orders, each the same in all cells, news fifo and lifo, reads turn and step, early and late fall, and travel of 1 to 3 ticks; with mixed=, under orders of each cell's own, too; each case sends every number to one machine, up to 8 of them twice in a row, and the first again at the end. A design with slices is tried as a chain of 4, too. Equivalent cases run once.",
 		Params: []builtins.Param{
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
-			{Name: "rules", Type: "a dict or rules", Default: "None", Optional: true, Keyword: true, Doc: "what to try of order, news, reads, fall and travel: a value or a list of each; what is not named is tried as ever; rules(): those of the bench alone; what is left out is named in the report"},
+			{Name: "rules", Type: "a dict or rules", Default: "None", Optional: true, Keyword: true, Doc: "what to try of order, news, reads, fall and travel: a value or a list of each, \"mixed 7\" among the orders; what is not named is tried as ever; rules(): those of the bench alone; what is left out is named in the report"},
+			{Name: "mixed", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: mixedDoc},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: RunsDoc},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc},
@@ -130,7 +131,7 @@ func (w *surveying) leftOut(own []starlark.Value, only world) {
 		w.left = append(w.left, "travel "+strings.Join(names, ", "))
 	}
 	w.left = append(w.left, only.leftOut()...)
-	if r := w.Env.Bench.Rules(); r.Mixed {
+	if r := w.Env.Bench.Rules(); r.Mixed && !slices.Contains(only.seeds, r.Seed) {
 		w.left = append(w.left, fmt.Sprintf("the neighbour orders of the bench, %q", builtins.Rules{Rules: r}.OrderText()))
 	}
 }
@@ -161,7 +162,7 @@ func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark
 			}
 		}
 	}
-	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: only.base(base), orders: only.orders, limits: usualLimits}, settings
+	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: only.base(base), orders: only.orders, mixed: only.mixed, seeds: only.seeds, onlyMixed: only.onlyMixed(), limits: usualLimits}, settings
 }
 
 // Whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
@@ -202,15 +203,18 @@ type surveying struct {
 	numbers []starlark.Value
 	base    trial.Setting
 	orders  [][6]engine.Dir // that alone are tried; nil: all
+	mixed   int             // cases of each row under mixed orders
+	seeds   []uint64        // of those that alone are tried; nil: any
 	limits  limits
 	left    []string // what of the words of survey is not tried, as far as the call says so
 	Plan    *surveyPlan
 
-	forms   []surveyForm   // as what the design is tried
-	untried []string       // and as what not, and why
-	asked   builtins.Asked // what build, send and read have asked for so far
-	word    string         // one of their words that looks at all there is; "": none is known
-	apart   string         // why nothing follows from anything else
+	forms     []surveyForm   // as what the design is tried
+	untried   []string       // and as what not, and why
+	onlyMixed bool           // no order is tried that is the same in all cells
+	asked     builtins.Asked // what build, send and read have asked for so far
+	word      string         // one of their words that looks at all there is; "": none is known
+	apart     string         // why nothing follows from anything else
 
 	lock sync.Mutex
 	done map[int]surveyResult // of the scouts

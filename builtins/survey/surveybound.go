@@ -45,7 +45,7 @@ func binomialUpTo(k, n int, p float64) float64 {
 // draw chooses cases by lot: orientation and order, each as likely as the others, with replacement.
 func (p *surveyPlan) draw() {
 	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x5375727665790a))
-	for k := range p.Rows {
+	for k := range p.plainRows() {
 		ends := make([]int, 0, p.starts[k+1]-p.starts[k]) // cases up to each unit
 		sum := 0
 		for u := p.starts[k]; u < p.starts[k+1]; u++ {

@@ -22,12 +22,16 @@ func (p *surveyPlan) gap(u, slices int, from trial.Setting) int {
 	for _, differs := range []bool{a.Rules.News != from.Rules.News, a.Rules.Reads != from.Rules.Reads, a.Rules.Travel != from.Rules.Travel, a.Late != from.Late} {
 		n += 1000 * builtins.BoolInt(differs)
 	}
+	n += 500*builtins.BoolInt(a.Rules.Mixed != from.Rules.Mixed || a.Rules.Seed != from.Rules.Seed) + 50*builtins.BoolInt(a.At != from.At)
 	return n + 100*builtins.BoolInt(a.X != from.X || a.Y != from.Y || a.Mirror != from.Mirror) + len(p.swapped(u, from))
 }
 
 // swapped are the pairs of directions that a setting takes as they are written and a unit the other way, as far as that
 // matters in the unit's orientation.
 func (p *surveyPlan) swapped(u int, from trial.Setting) [][2]engine.Dir {
+	if from.Rules.Mixed || p.row(u).Mixed {
+		return nil
+	}
 	return slices.DeleteFunc(swapped(from.Rules.Order, p.setting(u).Rules.Order), func(pair [2]engine.Dir) bool {
 		return !p.tells(u, pair[0], pair[1])
 	})
@@ -94,7 +98,10 @@ func (f *Finding) turnsOn(sorted []surveyResult, bad trial.Setting, good *survey
 	if g.Late != bad.Late {
 		changes = append(changes, fmt.Sprintf("the pulse falls %s, not %s", g.Fall(), bad.Fall()))
 	}
-	if g.X != bad.X || g.Y != bad.Y || g.Mirror != bad.Mirror {
+	if g.Rules.Mixed != bad.Rules.Mixed || g.Rules.Seed != bad.Rules.Seed {
+		changes = append(changes, fmt.Sprintf("order is %q, not %q", builtins.Rules{Rules: g.Rules}.OrderText(), builtins.Rules{Rules: bad.Rules}.OrderText()))
+	}
+	if g.At != bad.At || g.X != bad.X || g.Y != bad.Y || g.Mirror != bad.Mirror {
 		changes = append(changes, fmt.Sprintf("it lies as %v, not as %v", g.Frame(), bad.Frame()))
 	}
 	if len(changes) == 0 {
@@ -105,7 +112,7 @@ func (f *Finding) turnsOn(sorted []surveyResult, bad trial.Setting, good *survey
 	for _, pair := range p.swapped(good.Unit, bad) {
 		changes = append(changes, fmt.Sprintf("%v is told before %v", pair[1], pair[0]))
 	}
-	if p.Sample > 0 {
+	if p.Sample > 0 || g.Rules.Mixed || bad.Rules.Mixed {
 		return "of the cases drawn, the nearest that gets past that sending: " + strings.Join(changes, " and ")
 	}
 	return "it is right if " + strings.Join(changes, " and ")

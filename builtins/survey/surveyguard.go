@@ -17,14 +17,14 @@ const guards = 32
 func (w *surveying) guard() (why string, err error) {
 	p := w.Plan
 	p.Checked = 0
-	if p.Apart != "" {
+	if p.Apart != "" || p.plainRows() == 0 {
 		return "", nil
 	}
 	type pick struct{ row, orientation, order, unit int }
 	var picks []pick
 	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x6775617264))
 	for range 4 * guards {
-		c := pick{row: rng.IntN(len(p.Rows)), orientation: rng.IntN(48), order: rng.IntN(len(p.orders()))}
+		c := pick{row: rng.IntN(p.plainRows()), orientation: rng.IntN(48), order: rng.IntN(len(p.orders()))}
 		c.unit = p.find(c.row, c.orientation, p.orders()[c.order])
 		_, pose, _ := p.where(c.unit)
 		s, o := p.setting(c.unit), allPoses()[c.orientation]

@@ -56,3 +56,17 @@ func swapped(a, b [6]engine.Dir) (pairs [][2]engine.Dir) {
 	}
 	return pairs
 }
+
+// orderKey is the same for two orders that no cell can tell apart.
+func orderKey(o [6]engine.Dir, masks []int) string {
+	key := make([]byte, 0, 7*len(masks))
+	for _, m := range masks {
+		for _, d := range o {
+			if (m>>d)&1 != 0 {
+				key = append(key, byte(d))
+			}
+		}
+		key = append(key, 9)
+	}
+	return string(key)
+}

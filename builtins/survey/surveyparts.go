@@ -6,6 +6,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/trial"
+	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
@@ -29,7 +30,7 @@ func (f *Finding) parts(bad trial.Setting, good *surveyResult) string {
 	f.writeRun(&b, "holding", holds)
 	fmt.Fprintf(&b, "    expect(got == %s, \"the nearest case does not read right\")\n", p.Numbers[r.Short[len(r.Short)-1]])
 	f.call = partsCall
-	if bad.X != holds.X || bad.Y != holds.Y || bad.Mirror != holds.Mirror {
+	if bad.At != holds.At || bad.X != holds.X || bad.Y != holds.Y || bad.Mirror != holds.Mirror {
 		f.call += fmt.Sprintf(", frames=(%s, %s)", frameText(bad), frameText(holds))
 	}
 	f.call += ")"
@@ -71,7 +72,16 @@ func (f *Finding) callsOf(s trial.Setting) (build, send, read string) {
 }
 
 func frameText(s trial.Setting) string {
-	return fmt.Sprintf("frame(x=%q, y=%q, mirror=%s)", s.X, s.Y, starlark.Bool(s.Mirror).String())
+	return "frame(" + lies(s) + ")"
+}
+
+// lies is how a machine lies, as a script says it of its frame.
+func lies(s trial.Setting) string {
+	at := ""
+	if s.At != (engine.Cell{}) {
+		at = fmt.Sprintf("at=%v, ", s.At)
+	}
+	return fmt.Sprintf("%sx=%q, y=%q, mirror=%s", at, s.X, s.Y, starlark.Bool(s.Mirror).String())
 }
 
 // underRules are the lines that put a script under a setting.

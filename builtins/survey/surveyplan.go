@@ -21,6 +21,8 @@ type surveyPlan struct {
 	Sendings []int           `json:"sendings"` // what a case sends: numbers, counted from 0
 	Base     trial.Setting   `json:"base"`
 	Orders   [][6]engine.Dir `json:"orders,omitempty"` // that alone are tried; none: all 720
+	Mixed    int             `json:"mixed,omitempty"`  // cases of each row under mixed orders
+	Seeds    []uint64        `json:"seeds,omitempty"`  // of the mixed orders that alone are tried
 	Rows     []surveyRow     `json:"rows"`
 	Layouts  []surveyLayout  `json:"layouts"`
 	Sample   int             `json:"sample,omitempty"` // cases drawn by lot for each row; 0: all are run
@@ -48,6 +50,7 @@ type surveyPlan struct {
 // surveyRow is one row of the table: a machine under one setting.
 type surveyRow struct {
 	trial.Setting
+	Mixed  bool  `json:",omitempty"` // each cell has an order of its own; cases are drawn by lot
 	Slices int   `json:",omitempty"` // of the chain that is tried; 0: the machine as built
 	Layout int   // what is run for it
 	Only   []int `json:",omitempty"` // if not nil, these units alone are run: all of them were stopped
@@ -60,6 +63,9 @@ type surveyLayout []surveyPose
 type surveyPose struct {
 	X, Y   engine.Dir
 	Mirror bool
+	Lot    bool          `json:",omitempty"` // a case under the mixed orders of Seed, at a place
+	At     engine.Cell   `json:",omitzero"`
+	Seed   uint64        `json:",omitempty"`
 	Stands []int         // the orientations it stands for, by their number in allPoses, itself too
 	Orders []surveyOrder // those that are run in it; none: all 720
 	Told   []int         // sets of directions, as bits, that lead somewhere at one cell: only orders within these matter
@@ -102,7 +108,7 @@ func (l surveyLayout) units() (n int) {
 
 // plan finds out what has to be run.
 func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Script) error {
-	p := &surveyPlan{Format: surveyFormat, Design: w.m.Name, Version: w.m.Version, Author: w.m.Author, Base: w.base, Orders: w.orders,
+	p := &surveyPlan{Format: surveyFormat, Design: w.m.Name, Version: w.m.Version, Author: w.m.Author, Base: w.base, Orders: w.orders, Mixed: w.mixed, Seeds: w.seeds,
 		Seed: w.Env.Seed, Preamble: preamble.Text, Why: preamble.Why, Slice: preamble.Slice, Pitch: w.m.Pitch, Limits: w.limits, Sendings: sendings(len(w.numbers))}
 	if w.m.Sized {
 		p.Size = w.size
@@ -122,9 +128,11 @@ func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Sc
 	if w.m.Sized {
 		p.Untried = append(p.Untried, fmt.Sprintf("sizes other than %d", w.size))
 	}
-	for _, f := range w.forms {
-		for _, s := range settings {
-			p.Rows = append(p.Rows, surveyRow{Setting: s, Slices: f.slices})
+	for _, mixed := range w.sorts() {
+		for _, f := range w.forms {
+			for _, s := range settings {
+				p.Rows = append(p.Rows, surveyRow{Setting: s, Mixed: mixed, Slices: f.slices})
+			}
 		}
 	}
 	for again := true; again; {
@@ -146,7 +154,7 @@ func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Sc
 	p.Asked = w.asked
 	runs := int64(p.planned()) * int64(len(p.Sendings))
 	if runs > most {
-		p.Sample = max(int(most/int64(len(p.Rows)*len(p.Sendings))), 1)
+		p.Sample = max(int(most/int64(p.plainRows()*len(p.Sendings))), 1)
 		p.draw()
 	}
 	if err := w.scout(); err != nil {
@@ -171,10 +179,11 @@ func (w *surveying) layouts() error {
 		for i := range p.Rows {
 			p.Rows[i].Layout = 0
 		}
+		p.layMixed()
 		return nil
 	}
 	p.Layouts = nil
-	for i := range p.Rows {
+	for i := range p.plainRows() {
 		row := &p.Rows[i]
 		s := row.Setting
 		if w.asked&(builtins.AskedNews|builtins.AskedReads|builtins.AskedTravel|builtins.AskedFall) == 0 {
@@ -191,6 +200,7 @@ func (w *surveying) layouts() error {
 		row.Layout = len(p.Layouts)
 		p.Layouts = append(p.Layouts, l)
 	}
+	p.layMixed()
 	return nil
 }
 
@@ -210,7 +220,7 @@ func (p *surveyPlan) count() {
 		p.starts = append(p.starts, p.starts[k]+p.Layouts[p.Rows[k].Layout].units())
 	}
 	p.stands = nil
-	for i := 0; i < len(p.Layouts) && p.Orders != nil; i++ {
+	for i := 0; i < len(p.Layouts) && p.Orders != nil && !p.Layouts[i].lot(); i++ {
 		p.stands = append(p.stands, p.standings(p.Layouts[i]))
 	}
 }
@@ -220,6 +230,9 @@ func (p *surveyPlan) where(u int) (row int, pose *surveyPose, order int) {
 	row = sort.SearchInts(p.starts, u+1) - 1
 	u -= p.starts[row]
 	l := p.Layouts[p.Rows[row].Layout]
+	if l.lot() {
+		return row, &l[u], 0
+	}
 	for i := range l {
 		if u < l[i].count() {
 			return row, &l[i], u
@@ -238,7 +251,10 @@ func (p *surveyPlan) setting(u int) trial.Setting {
 	k, pose, o := p.where(u)
 	s := p.Rows[k].Setting
 	s.X, s.Y, s.Mirror, s.Rules.Order = pose.X, pose.Y, pose.Mirror, pose.order(o).Order
-	if p.Orders != nil {
+	switch {
+	case pose.Lot:
+		s.At, s.Rules.Mixed, s.Rules.Seed = pose.At, true, pose.Seed
+	case p.Orders != nil:
 		st := p.stood(u)
 		g := allPoses()[st.orientation]
 		s.X, s.Y, s.Mirror, s.Rules.Order = g.X, g.Y, g.Mirror, st.order
@@ -248,10 +264,10 @@ func (p *surveyPlan) setting(u int) trial.Setting {
 
 // like is for how many orientations and orders a unit stands.
 func (p *surveyPlan) like(u int) int {
-	if p.Orders != nil {
+	_, pose, o := p.where(u)
+	if p.Orders != nil && !pose.Lot {
 		return p.stood(u).like
 	}
-	_, pose, o := p.where(u)
 	return len(pose.Stands) * pose.order(o).Like
 }
 
@@ -284,7 +300,7 @@ func (p *surveyPlan) unitsOf(k int) (units []int) {
 	switch row := &p.Rows[k]; {
 	case row.Only != nil:
 		return row.Only
-	case p.Sample > 0:
+	case p.Sample > 0 && !row.Mixed:
 		units = slices.Clone(p.Drawn[k])
 		slices.Sort(units)
 		return slices.Compact(units)
@@ -312,20 +328,6 @@ func (w *surveying) units(sh builtins.Portion) (units []int) {
 		}
 	}
 	return units
-}
-
-// orderKey is the same for two orders that no cell can tell apart.
-func orderKey(o [6]engine.Dir, masks []int) string {
-	key := make([]byte, 0, 7*len(masks))
-	for _, m := range masks {
-		for _, d := range o {
-			if (m>>d)&1 != 0 {
-				key = append(key, byte(d))
-			}
-		}
-		key = append(key, 9)
-	}
-	return string(key)
 }
 
 // mostScouts is how many cases of a row must have been stopped before the rest is left out.

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -15,15 +16,19 @@ func (f *Finding) ran() string {
 	units, most, orientations := 0, 0, 0
 	for k := range p.Rows {
 		units += len(p.unitsOf(k))
+		if p.Rows[k].Mixed {
+			continue
+		}
 		l, run := p.Layouts[p.Rows[k].Layout], 0
 		for u := p.starts[k]; u < p.starts[k+1]; u++ {
 			run += builtins.BoolInt(p.like(u) > 0)
 		}
 		most, orientations = max(most, run), max(orientations, len(l))
 	}
-	fmt.Fprintf(&b, "run: %s under %d settings, %s, each case up to its first failure\n", say.Count(units, "case"), len(p.Rows), say.Count(int(f.Runs), "transmission"))
+	fmt.Fprintf(&b, "run: %s under %s, %s, each case up to its first failure\n", say.Count(units, "case"), say.Count(len(p.Rows), "setting"), say.Count(int(f.Runs), "transmission"))
 	b.WriteString(f.byLot())
 	switch {
+	case p.plainRows() == 0:
 	case p.Apart != "":
 		fmt.Fprintf(&b, "no case follows from another: %s\n", p.Apart)
 	case f.doubt == "":
@@ -42,7 +47,7 @@ func (f *Finding) ran() string {
 		if p.Orders != nil {
 			of = "each an orientation under an order asked for, which some cell can tell from the others"
 		}
-		fmt.Fprintf(&b, "covers %d transmissions: %s; at most %s a row, %s\n", f.cases, how, say.Count(most, "case"), of)
+		fmt.Fprintf(&b, "covers %d transmissions%s: %s; at most %s a row, %s\n", f.cases-f.mixed, p.besides(), how, say.Count(most, "case"), of)
 		if p.Compared > 0 {
 			fmt.Fprintf(&b, "of a sending that is stopped, or takes longer, the first %d turns were compared\n", p.Compared)
 		}
@@ -56,10 +61,15 @@ func (f *Finding) ran() string {
 // byLot says how many cases were drawn for each row, and how many of these were tried; "" if none were drawn.
 func (f *Finding) byLot() string {
 	p := f.Plan
-	if p.Sample == 0 {
+	var s string
+	switch {
+	case p.Sample == 0 && p.Mixed == 0:
 		return ""
+	case p.Mixed == 0:
+		s = fmt.Sprintf("by lot: %s for each row, drawn with seed %d", say.Count(p.Sample, "case"), p.Seed)
+	default:
+		s = p.mixedLot()
 	}
-	s := fmt.Sprintf("by lot: %s for each row, drawn with seed %d", say.Count(p.Sample, "case"), p.Seed)
 	if f.bounded() {
 		s += "; the last column is the one-sided upper bound of Clopper and Pearson (Biometrika 26, 1934) at 95 %"
 	}
@@ -72,13 +82,16 @@ func (f *Finding) byLot() string {
 // cutShort is in how many rows the rest was left out, since all that were tried first were stopped.
 func (f *Finding) cutShort() (rows int) {
 	for _, r := range f.Rows {
-		rows += builtins.BoolInt(r.Only != nil)
+		rows += builtins.BoolInt(r.Only != nil && (f.Plan.Sample > 0 || r.Mixed))
 	}
 	return rows
 }
 
 // bounded reports whether there is a row whose cases drawn by lot bound how many do not hold.
-func (f *Finding) bounded() bool { return f.Plan.Sample > 0 && f.cutShort() < len(f.Rows) }
+func (f *Finding) bounded() bool { return slices.ContainsFunc(f.Rows, f.lot) }
+
+// lot reports whether the cases of a row were drawn by lot, and bound how many do not hold.
+func (f *Finding) lot(r findingRow) bool { return (f.Plan.Sample > 0 || r.Mixed) && r.Only == nil }
 
 // follow is the verb for so many cases that were run to check.
 func follow(n int) string {

@@ -17,6 +17,7 @@ type Finding struct {
 	Plan        *surveyPlan
 	Rows        []findingRow
 	Runs, cases int64         // transmissions run, and covered by them
+	mixed       int64         // of both, under mixed orders
 	worst       *surveyResult // the smallest counterexample
 	stopped     *surveyResult // the first case that was stopped
 	unsure      int           // cases in which some sending could not be told from none
@@ -61,6 +62,7 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 				covers = 1
 			}
 			f.cases += int64(covers) * int64(r.Runs) // up to where it failed or was stopped
+			f.mixed += int64(builtins.BoolInt(row.Mixed)) * int64(r.Runs)
 			switch {
 			case r.Fail < 0:
 				row.Hold += cases
@@ -77,8 +79,11 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 			}
 		}
 		all := p.cases()
+		if row.Mixed {
+			all = p.Mixed
+		}
 		switch {
-		case p.Sample == 0 || row.Only != nil:
+		case p.Sample == 0 || row.Mixed || row.Only != nil:
 			for _, u := range p.unitsOf(k) {
 				count(by[u], p.like(u))
 			}
@@ -90,7 +95,7 @@ func (p *surveyPlan) finish(results []surveyResult) *Finding {
 		}
 		if row.Only != nil {
 			row.untried = all - row.Cases
-			if p.Sample > 0 {
+			if p.Sample > 0 && !row.Mixed {
 				row.Cases, row.Stopped = len(row.Only), len(row.Only)
 				row.untried = p.Sample - row.Cases
 			}
@@ -145,6 +150,9 @@ func (f *Finding) table() *builtins.Table {
 		chains, stops = chains || r.Slices > 0, stops || r.Stopped > 0
 	}
 	t := &builtins.Table{Head: []string{"news", "reads", "fall", "travel", "holds"}}
+	if f.Plan.Mixed > 0 {
+		t.Head = append([]string{"order"}, t.Head...)
+	}
 	if chains {
 		t.Head = append([]string{"machine"}, t.Head...)
 	}
@@ -160,6 +168,9 @@ func (f *Finding) table() *builtins.Table {
 		if chains {
 			row = append(row, starlark.String(r.machine()))
 		}
+		if f.Plan.Mixed > 0 {
+			row = append(row, starlark.String(r.order()))
+		}
 		row = append(row, starlark.String(builtins.NewsNames[r.Rules.News]), starlark.String(builtins.ReadsNames[r.Rules.Reads]), starlark.String(r.Fall()),
 			starlark.MakeInt(r.Rules.Travel), starlark.MakeInt(r.Hold))
 		if stops {
@@ -172,7 +183,7 @@ func (f *Finding) table() *builtins.Table {
 		row = append(row, starlark.MakeInt(r.Cases), fails, got)
 		if f.bounded() {
 			bound := starlark.Value(starlark.None) // those that were not drawn by lot bound nothing
-			if r.Only == nil {
+			if f.lot(r) {
 				bound = starlark.String(fmt.Sprintf("%.3g", 100*atMost(r.Cases-r.Hold, r.Cases)))
 			}
 			row = append(row, bound)
@@ -200,6 +211,9 @@ func (f *Finding) everywhere() bool { return f.holds() && len(f.untried()) == 0 
 func (f *Finding) untried() (left []string) {
 	if f.Plan.Sample > 0 {
 		left = append(left, "the cases that were not drawn")
+	}
+	if f.Plan.Mixed > 0 {
+		left = append(left, "the numbers, places and orientations under mixed orders that were not drawn")
 	}
 	n, rows := 0, 0
 	for _, r := range f.Rows {
@@ -229,7 +243,7 @@ func (f *Finding) Text() string {
 	} else {
 		fmt.Fprintf(&b, "%s\n%s\n", p.Numbers[0], f.table())
 	}
-	fmt.Fprintf(&b, "a case: one of 48 orientations (24 turns and their mirror images) under %s; it holds if every sending reads right\n", p.under())
+	b.WriteString(p.aCase())
 	b.WriteString("it sends one after another to one machine, each at rest: " + p.sends() + "\n")
 	b.WriteString("what send or read does only after more of these, or at a later tick, is not seen\n")
 	b.WriteString(f.ran())
@@ -266,7 +280,7 @@ func (f *Finding) verdict() string {
 		b.WriteString("nothing was read wrongly, but not all came to rest\n")
 	} else {
 		s, seq := p.setting(f.worst.Unit), f.worst.Short
-		fmt.Fprintf(&b, "smallest counterexample: %s, under order=%q, %v, x=%q, y=%q, mirror=%s\n", f.worstSays(), builtins.Rules{Rules: s.Rules}.OrderText(), s, s.X, s.Y, starlark.Bool(s.Mirror).String())
+		fmt.Fprintf(&b, "smallest counterexample: %s, under order=%q, %v, %s\n", f.worstSays(), builtins.Rules{Rules: s.Rules}.OrderText(), s, lies(s))
 		if at := f.worst.Fail + 1; at != len(seq) {
 			fmt.Fprintf(&b, "in its case it is the %s sending: %s\n", nth(at), strings.SplitN(p.sending(p.Sendings, f.worst.Fail), ": ", 2)[1])
 		}
@@ -280,8 +294,8 @@ func (f *Finding) verdict() string {
 	}
 	if r := f.stopped; r != nil {
 		s := p.setting(r.Unit)
-		fmt.Fprintf(&b, "stopped: at the sending %s, under order=%q, %v, x=%q, y=%q, mirror=%s, it was %s; ticks= and turns= allow more\n",
-			p.sending(p.Sendings, r.Fail), builtins.Rules{Rules: s.Rules}.OrderText(), s, s.X, s.Y, starlark.Bool(s.Mirror).String(), r.Got)
+		fmt.Fprintf(&b, "stopped: at the sending %s, under order=%q, %v, %s, it was %s; ticks= and turns= allow more\n",
+			p.sending(p.Sendings, r.Fail), builtins.Rules{Rules: s.Rules}.OrderText(), s, lies(s), r.Got)
 	}
 	if left != "" {
 		b.WriteString("not tried: " + left + "\n")
@@ -320,7 +334,7 @@ func (f *Finding) worstSays() string {
 
 func (f *Finding) report() *builtins.Report {
 	d := starlark.StringDict{"holds": starlark.Bool(f.holds()), "everywhere": starlark.Bool(f.everywhere()), "table": f.table(), "runs": starlark.MakeInt64(f.Runs), "cases": starlark.MakeInt64(f.cases),
-		"exhaustive": starlark.Bool(f.Plan.Sample == 0), "n": starlark.None, "got": starlark.None, "sent": starlark.None, "sending": starlark.None,
+		"exhaustive": starlark.Bool(f.Plan.Sample == 0 && f.Plan.Mixed == 0), "n": starlark.None, "got": starlark.None, "sent": starlark.None, "sending": starlark.None,
 		"flip": starlark.String(f.flip), "script": starlark.String(f.script), "parts": starlark.String(f.call)}
 	if f.worst != nil {
 		d["n"], d["got"] = starlark.String(f.Plan.Numbers[f.Plan.Sendings[f.worst.Fail]]), starlark.String(says(f.worst.Kind, f.worst.Got))

@@ -19,6 +19,8 @@ type world struct {
 	late   []bool
 	travel []starlark.Value
 	orders [][6]engine.Dir
+	seeds  []uint64 // of mixed orders
+	mixed  int      // cases of each row under such
 }
 
 // worldNames are the rules that a survey goes through.
@@ -48,14 +50,21 @@ func worldArg(c *builtins.Call) (o world) {
 			c.Bad("travel", "an empty list", "")
 		}
 	}
+	o.limits(c)
+	o.mixedArg(c)
+	return o
+}
+
+// limits reads the parameter rules.
+func (o *world) limits(c *builtins.Call) {
 	if c.Err != nil || !c.Has("rules") {
-		return o
+		return
 	}
 	switch v := c.Value("rules").(type) {
 	case builtins.Rules:
 		if b := c.Env.Rules(); v.Reach != b.Reach || v.Run != b.Run {
 			c.Bad("rules", fmt.Sprintf("reach %d and run %d", v.Reach, v.Run), fmt.Sprintf("those of the bench, %d and %d: set them there with rules", b.Reach, b.Run))
-			return o
+			return
 		}
 		for _, name := range []string{"order", "news", "reads", "travel"} {
 			x, _ := v.Attr(name)
@@ -66,7 +75,7 @@ func worldArg(c *builtins.Call) (o world) {
 			name, ok := starlark.AsString(k)
 			if !ok {
 				c.Bad("rules", "a dict with the key "+builtins.Show(k), "names of rules")
-				return o
+				return
 			}
 			o.limit(c, name, x)
 		}
@@ -74,7 +83,6 @@ func worldArg(c *builtins.Call) (o world) {
 		c.Bad("rules", builtins.Show(v), "")
 	}
 	o.travel = trial.Once(o.travel)
-	return o
 }
 
 // limit limits one rule to a value, or to those of a list.
@@ -108,10 +116,10 @@ func (o *world) limit(c *builtins.Call, name string, v starlark.Value) {
 		switch name {
 		case "order":
 			if s.Rules.Mixed {
-				c.Bad("rules", "order="+builtins.Show(x), "orders that are the same in all cells")
-				return
+				o.seeds = once(o.seeds, s.Rules.Seed)
+			} else {
+				o.orders = once(o.orders, s.Rules.Order)
 			}
-			o.orders = once(o.orders, s.Rules.Order)
 		case "news":
 			o.news = once(o.news, s.Rules.News)
 		case "reads":
@@ -150,7 +158,9 @@ func within[T comparable](list []T, x T) T {
 
 // leftOut says what of the rules is not tried, but for travel.
 func (o world) leftOut() (left []string) {
-	if o.orders != nil && len(o.orders) < len(allOrders()) {
+	if o.onlyMixed() {
+		left = append(left, "neighbour orders that are the same in all cells")
+	} else if o.orders != nil && len(o.orders) < len(allOrders()) {
 		left = append(left, say.Count(len(allOrders())-len(o.orders), "other neighbour order"))
 	}
 	for _, n := range []engine.News{engine.FIFO, engine.LIFO} {
@@ -237,7 +247,7 @@ func (p *surveyPlan) stood(u int) stand {
 // tells reports whether there is a cell, as a unit lies, at which it matters which of two directions comes first.
 func (p *surveyPlan) tells(u int, a, b engine.Dir) bool {
 	_, pose, _ := p.where(u)
-	if p.Orders != nil {
+	if p.Orders != nil && !pose.Lot {
 		back := pose.back(p.stood(u).orientation)
 		a, b = back[a], back[b]
 	}
@@ -246,7 +256,7 @@ func (p *surveyPlan) tells(u int, a, b engine.Dir) bool {
 
 // planned is how many units are run if none are drawn by lot.
 func (p *surveyPlan) planned() (n int) {
-	for u := range p.starts[len(p.Rows)] {
+	for u := range p.starts[p.plainRows()] {
 		n += builtins.BoolInt(p.like(u) > 0)
 	}
 	return n
@@ -255,7 +265,7 @@ func (p *surveyPlan) planned() (n int) {
 // under names the neighbour orders that are tried.
 func (p *surveyPlan) under() string {
 	if len(p.orders()) == 1 {
-		return fmt.Sprintf("the neighbour order %q", builtins.Rules{Rules: engine.Rules{Order: p.Orders[0]}}.OrderText())
+		return fmt.Sprintf("the neighbour order %q, the same in all cells", builtins.Rules{Rules: engine.Rules{Order: p.Orders[0]}}.OrderText())
 	}
-	return fmt.Sprintf("one of %d neighbour orders", len(p.orders()))
+	return fmt.Sprintf("one of %d neighbour orders, the same in all cells", len(p.orders()))
 }

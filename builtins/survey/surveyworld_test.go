@@ -64,7 +64,7 @@ func TestSurveyOwnWorld(t *testing.T) {
 s = survey(good, rules=rules())
 expect(s.holds and not s.everywhere)
 expect_equal(len(s.table.rows), 2)`)
-	wantText(t, r, `under the neighbour order "-z +y -x +z +x -y"; it holds`)
+	wantText(t, r, `under the neighbour order "-z +y -x +z +x -y", the same in all cells; it holds`)
 	wantText(t, r, "it holds in all that was tried; not tried: travel 2, 3; 719 other neighbour orders; news lifo; reads step")
 	_, r = surveyed(t, countLine+`s = survey(good, rules={"news": ["fifo", "lifo"], "travel": [1, 2, 3]})
 expect(s.everywhere)
@@ -111,17 +111,4 @@ func TestPortionsOfAWorld(t *testing.T) {
 	if err != nil || text != whole.Text {
 		t.Errorf("gathered: %v\n%s\nin one run:\n%s", err, text, whole.Text)
 	}
-}
-
-// TestSurveyOfMixedBench: what is surveyed is one order in all cells; that the bench has others is said.
-func TestSurveyOfMixedBench(t *testing.T) {
-	_, r := surveyed(t, countLine+`one = survey(good)
-rules(order="mixed 3")
-s = survey(good)
-expect(one.everywhere and s.holds and not s.everywhere)
-expect_equal((s.cases, s.runs), (one.cases, one.runs))
-def limited():
-    survey(good, rules={"order": "mixed 3"})
-expect_error(limited, "got order=\"mixed 3\", want orders that are the same in all cells")`)
-	wantText(t, r, `not tried: the neighbour orders of the bench, "mixed 3"`)
 }

@@ -15,7 +15,8 @@ import (
 type Setting struct {
 	Rules  engine.Rules
 	Late   bool
-	X, Y   engine.Dir // where the frame's +x and +y point
+	At     engine.Cell `json:",omitzero"` // where the frame stands
+	X, Y   engine.Dir  // where the frame's +x and +y point
 	Mirror bool
 }
 
@@ -27,7 +28,7 @@ func (s Setting) Frame() *builtins.Frame {
 	if s.Mirror {
 		z = z.Opposite()
 	}
-	return &builtins.Frame{Axes: [3]engine.Dir{s.X, s.Y, z}, Mirror: s.Mirror}
+	return &builtins.Frame{At: s.At, Axes: [3]engine.Dir{s.X, s.Y, z}, Mirror: s.Mirror}
 }
 
 func (s Setting) Fall() string {
