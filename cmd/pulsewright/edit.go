@@ -33,6 +33,39 @@ func (l line) rowStart() int {
 	return 0
 }
 
+// rowEnd is where that row ends.
+func (l line) rowEnd() int {
+	for i := l.pos; i < len(l.text); i++ {
+		if l.text[i] == newlineMark {
+			return i
+		}
+	}
+	return len(l.text)
+}
+
+// beside is the cursor one row up or down, in the same column if the row is long enough; ok is false where there is no such row.
+func (l line) beside(step int) (_ line, ok bool) {
+	column, to := l.pos-l.rowStart(), line{l.text, l.rowStart() - 1}
+	if step > 0 {
+		to.pos = l.rowEnd() + 1
+	}
+	if to.pos < 0 || to.pos > len(l.text) {
+		return l, false
+	}
+	to.pos = min(to.rowStart()+column, to.rowEnd())
+	return to, true
+}
+
+// newRow begins a row at the cursor, as deep as the one it is in, or a level deeper behind a colon.
+func (l line) newRow() line {
+	row := string(l.text[l.rowStart():l.pos])
+	blanks := len(row) - len(strings.TrimLeft(row, " "))
+	if strings.HasSuffix(strings.TrimRight(row, " "), ":") {
+		blanks += indentWidth
+	}
+	return l.with(l.pos, l.pos, []rune(string(newlineMark)+strings.Repeat(" ", blanks)))
+}
+
 // blankBefore says whether only spaces stand between the start of the row and the cursor.
 func (l line) blankBefore() bool { return blank(l.text[l.rowStart():l.pos]) }
 
@@ -110,19 +143,21 @@ func (l line) swap() line {
 	return l.with(i-1, i+1, []rune{l.text[i], l.text[i-1]})
 }
 
+// kill deletes the letters from..to; they are then what Ctrl-Y brings back, if there are any.
+func (l line) kill(from, to int, killed []rune) (line, []rune) {
+	if from == to {
+		return l, killed
+	}
+	return l.with(from, to, nil), append([]rune(nil), l.text[from:to]...)
+}
+
 // key does the work of one of our control characters. Killed is the text Ctrl-Y brings back.
 func (l line) key(r rune, killed []rune) (line, []rune) {
-	kill := func(from, to int) (line, []rune) {
-		if from == to {
-			return l, killed
-		}
-		return l.with(from, to, nil), append([]rune(nil), l.text[from:to]...)
-	}
 	switch r {
 	case keyKillLeft:
-		return kill(l.wordLeft(), l.pos)
+		return l.kill(l.wordLeft(), l.pos, killed)
 	case keyKillRight:
-		return kill(l.pos, l.wordRight())
+		return l.kill(l.pos, l.wordRight(), killed)
 	case keyWordLeft:
 		return line{l.text, l.wordLeft()}, killed
 	case keyWordRight:
@@ -133,6 +168,8 @@ func (l line) key(r rune, killed []rune) (line, []rune) {
 		}
 	case keySwap:
 		return l.swap(), killed
+	case keyNewline:
+		return l.newRow(), killed
 	case keyYank:
 		return l.with(l.pos, l.pos, killed), killed
 	}

@@ -49,7 +49,13 @@ type editor struct {
 	killed []rune
 	pasted []rune // taken by the filter, for the listener that follows
 	refuse int
-	edit   *line // what Tab has made of the line
+	edit   *line  // what Tab has made of the line
+	sought *line  // the line before the search that goes on
+	walk   *walk  // through the history, with Up and Down
+	undone []line // what the line was, for Ctrl-_
+	letter bool   // the last key was a letter of a word
+	lasts  int    // how many times Alt-. was pressed
+	lastAt line   // the line that the first of them found
 }
 
 func newEditor(s screen, h *history, paint *highlighter, complete func(string, int, string) lang.Completion) (*editor, error) {
@@ -133,6 +139,15 @@ func (e *editor) begin(prompt, prefill string) {
 	e.promptWidth.Store(int32(columns))
 	e.resized.Store(true)
 	e.rl.SetPrompt(prompt)
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	e.fill()
+	e.last = line{[]rune(prefill), len([]rune(prefill))}
+	e.pasted, e.refuse, e.edit, e.sought, e.walk, e.undone, e.lasts = nil, 0, nil, nil, nil, nil, 0
+}
+
+// fill gives the editor's search the history, from the newest chunk on.
+func (e *editor) fill() {
 	e.rl.ResetHistory()
 	if len(e.history.chunks) == 0 {
 		e.rl.SaveHistory("")
@@ -140,10 +155,6 @@ func (e *editor) begin(prompt, prefill string) {
 	for _, chunk := range e.history.chunks {
 		e.rl.SaveHistory(strings.ReplaceAll(chunk, "\n", string(newlineMark)))
 	}
-	e.mu.Lock()
-	defer e.mu.Unlock()
-	e.last = line{[]rune(prefill), len([]rune(prefill))}
-	e.pasted, e.refuse, e.edit = nil, 0, nil
 }
 
 // Keep puts a chunk that is about to run into the history.

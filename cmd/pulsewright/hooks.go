@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/chzyer/readline"
 )
@@ -25,6 +26,26 @@ func (e *editor) filter(r rune) (out rune, ok bool) {
 	}
 	searching := e.rl.Operation.IsSearchMode()
 	switch r {
+	case readline.CharBckSearch, readline.CharFwdSearch:
+		if !searching {
+			e.mu.Lock()
+			e.fill()
+			e.sought = &line{slices.Clone(e.last.text), e.last.pos}
+			e.mu.Unlock()
+		}
+	case readline.CharInterrupt:
+		if !searching {
+			e.mu.Lock()
+			e.sought = nil
+			e.mu.Unlock()
+		}
+	case readline.CharPrev, readline.CharNext:
+		if out = keyOlder; r == readline.CharNext {
+			out = keyNewer
+		}
+		if searching {
+			out = readline.CharLineEnd
+		}
 	case keyPaste:
 		p, _ := e.keys.takePaste()
 		e.mu.Lock()
@@ -50,7 +71,8 @@ func (e *editor) filter(r rune) (out rune, ok bool) {
 // ours says whether a control character is one of those that edit.go works on.
 func ours(r rune) bool {
 	switch r {
-	case keyKillRight, keyYank, keyWordLeft, keyWordRight, keySwap, keyPaste, keyKillLeft, keyDelete:
+	case keyKillRight, keyYank, keyWordLeft, keyWordRight, keySwap, keyPaste, keyKillLeft, keyDelete,
+		keyOlder, keyNewer, keyUndo, keyLast, keyNewline:
 		return true
 	}
 	return false
@@ -59,16 +81,22 @@ func ours(r rune) bool {
 // OnChange sees the line after each key and may change it.
 func (e *editor) OnChange(text []rune, pos int, key rune) (out []rune, newPos int, ok bool) {
 	defer e.caught("listener")
+	e.mu.Lock()
+	defer e.mu.Unlock()
+	if key == readline.CharInterrupt && e.sought != nil {
+		key = readline.CharBell // it gives up the search, not the line
+	}
 	if key == 0 || key == readline.CharEnter || key == readline.CharCtrlJ || key == readline.CharInterrupt {
 		return nil, 0, false // before the first key, or too late
 	}
-	e.mu.Lock()
 	l := line{text, pos}
 	changed := e.change(&l, key)
+	if !e.rl.Operation.IsSearchMode() {
+		e.remember(l, key)
+	}
 	refused := e.refuse
 	e.refuse = 0
-	e.last = line{append([]rune(nil), l.text...), l.pos}
-	e.mu.Unlock()
+	e.last = line{slices.Clone(l.text), l.pos}
 	if refused > 0 {
 		e.note(fmt.Sprintf("a paste of %d letters is too long for the prompt (at most %d): put it in a file and use pulsewright run FILE", refused, pasteLimit))
 	}
@@ -77,22 +105,33 @@ func (e *editor) OnChange(text []rune, pos int, key rune) (out []rune, newPos in
 
 // change is what key does to the line beyond what the editor has done already. Called with mu held.
 func (e *editor) change(l *line, key rune) bool {
+	if sought := e.sought; sought != nil && !e.rl.Operation.IsSearchMode() {
+		e.sought = nil
+		if key == readline.CharBell {
+			*l, e.last = *sought, *sought
+			return true
+		}
+		e.undone = append(e.undone, *sought)
+	}
+	if key != keyOlder && key != keyNewer {
+		e.walk = nil
+	}
+	if key != keyLast {
+		e.lasts = 0
+	}
 	switch {
 	case ours(key):
 		if l.pos == 0 || l.text[l.pos-1] != key {
 			return false
 		}
 		*l = l.with(l.pos-1, l.pos, nil)
-		if key == keyPaste {
-			from := l.pos
-			if len(e.pasted) > 0 && e.pasted[0] == ' ' && l.blankBefore() { // it brings its own indentation
-				from = l.rowStart()
-			}
-			*l = l.with(from, l.pos, e.pasted)
-			e.pasted = nil
-			return true
-		}
-		*l, e.killed = l.key(key, e.killed)
+		e.own(l, key)
+		return true
+	case key == readline.CharLineStart && slices.Equal(l.text, e.last.text):
+		l.pos = e.last.rowStart()
+		return true
+	case key == readline.CharLineEnd && slices.Equal(l.text, e.last.text):
+		l.pos = e.last.rowEnd()
 		return true
 	case key == readline.CharTab:
 		if e.edit == nil {
@@ -105,12 +144,41 @@ func (e *editor) change(l *line, key rune) bool {
 			*l = l.dedent()
 			return true
 		}
-	case key == readline.CharCtrlU && e.last.pos > 0:
-		e.killed = append([]rune(nil), e.last.text[:e.last.pos]...)
-	case key == readline.CharKill && e.last.pos < len(e.last.text):
-		e.killed = append([]rune(nil), e.last.text[e.last.pos:]...)
+	case key == readline.CharCtrlU: // of the row, not of all rows
+		*l, e.killed = e.last.kill(e.last.rowStart(), e.last.pos, e.killed)
+		return true
+	case key == readline.CharKill:
+		to := e.last.rowEnd()
+		if to == e.last.pos && to < len(e.last.text) {
+			to++ // the end of the row itself
+		}
+		*l, e.killed = e.last.kill(e.last.pos, to, e.killed)
+		return true
 	}
 	return false
+}
+
+// own does the work of one of our keys. Called with mu held.
+func (e *editor) own(l *line, key rune) {
+	switch key {
+	case keyPaste:
+		from := l.pos
+		if len(e.pasted) > 0 && e.pasted[0] == ' ' && l.blankBefore() { // it brings its own indentation
+			from = l.rowStart()
+		}
+		*l = l.with(from, l.pos, e.pasted)
+		e.pasted = nil
+	case keyOlder:
+		*l = e.recall(*l, -1)
+	case keyNewer:
+		*l = e.recall(*l, +1)
+	case keyUndo:
+		*l = e.undo(*l)
+	case keyLast:
+		*l = e.lastArgument(*l)
+	default:
+		*l, e.killed = l.key(key, e.killed)
+	}
 }
 
 // Paint colours the line and corrects the cursor's way back over wide letters.

@@ -19,6 +19,12 @@ const (
 	keyPaste     = 0x1D // the next kept paste goes here
 	keyKillLeft  = 0x1E // Ctrl-W, Alt-Backspace: delete to the start of the word
 	keyDelete    = 0x1F // Delete: the letter under the cursor (on an empty line nothing, where Ctrl-D leaves)
+
+	keyOlder   = 0x80 // Up: a row up, or the chunk before that begins as what was typed; the filter makes it of the editor's own key
+	keyNewer   = 0x81 // Down
+	keyUndo    = 0x82 // Ctrl-_: take back the last change of the line
+	keyLast    = 0x83 // Alt-. and Alt-_: the last argument of the chunk before
+	keyNewline = 0x84 // Alt-Enter: a new row
 )
 
 // newlineMark stands for a newline inside a line that is being edited (a private-use letter, so that nobody types it).
@@ -93,7 +99,7 @@ func (k *keys) ended() error {
 	return k.err
 }
 
-func (k *keys) emit(c byte) { k.ready = append(k.ready, c) }
+func (k *keys) emit(c rune) { k.ready = utf8.AppendRune(k.ready, c) }
 
 func (k *keys) step(c byte) {
 	switch k.state {
@@ -148,13 +154,15 @@ func (k *keys) control(c byte) {
 		k.emit(keyKillLeft)
 	case 0x19:
 		k.emit(keyYank)
+	case 0x1F:
+		k.emit(keyUndo)
 	case 0x14:
 		k.emit(keySwap) // the editor's own version crashes on a line of one letter
 	case 0x01, 0x02, 0x03, 0x04, 0x05, 0x06, 0x07, 0x08, '\t', '\n', 0x0B, 0x0C, '\r', 0x0E, 0x10, 0x12, 0x13, 0x15, 0x7F:
-		k.emit(c)
+		k.emit(rune(c))
 	default:
 		if c >= ' ' {
-			k.emit(c)
+			k.emit(rune(c))
 		}
 	}
 }
@@ -181,8 +189,12 @@ func (k *keys) afterEscape(c byte) {
 			k.emit(keyKillRight)
 		case 0x08, 0x7F:
 			k.emit(keyKillLeft)
+		case '.', '_':
+			k.emit(keyLast)
+		case '\r', '\n':
+			k.emit(keyNewline)
 		case 0x03:
-			k.emit(c)
+			k.emit(rune(c))
 		default:
 			if c >= utf8.RuneSelf {
 				k.letter(c)

@@ -12,7 +12,7 @@ import (
 	"time"
 )
 
-// patience is how long a command may ignore Ctrl-C before a second one ends the process.
+// patience is how long a command may ignore Ctrl-C before a second one ends the process. A third one always does.
 const patience = 2 * time.Second
 
 // signals turns what the system sends into what it means here. Ctrl-C ends the running command, never the shell. (While
@@ -28,6 +28,7 @@ type signals struct {
 	cancel  context.CancelFunc // of the running command, nil if none is
 	number  int                // of the running command
 	asked   time.Time          // of the first Ctrl-C during it
+	times   int                // how many there were
 	waiting bool               // a shell waits for a line
 	passed  bool               // Ctrl-C is somebody else's
 }
@@ -67,12 +68,12 @@ func (s *signals) interrupt(now time.Time) {
 	switch {
 	case s.passed:
 	case s.cancel != nil && s.asked.IsZero():
-		s.asked = now
+		s.asked, s.times = now, 1
 		s.cancel()
 		number := s.number
 		time.AfterFunc(patience, func() { s.remind(number) })
 	case s.cancel != nil:
-		if now.Sub(s.asked) >= patience {
+		if s.times++; s.times > 2 || now.Sub(s.asked) >= patience {
 			s.leave(130)
 		}
 	case s.waiting:

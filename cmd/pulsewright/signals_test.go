@@ -57,6 +57,19 @@ func TestSignals(t *testing.T) {
 		t.Errorf("said %q after the command", said.String())
 	}
 
+	_, done = s.command()
+	for n := range 3 {
+		if len(left) != 2 {
+			t.Errorf("left after %d Ctrl-C in a row", n)
+		}
+		s.handle(os.Interrupt, now)
+	}
+	if len(left) != 3 || left[2] != exitInterrupted {
+		t.Errorf("left with %v after the third Ctrl-C", left)
+	}
+	done()
+	left = left[:2]
+
 	ctx, done = s.command() // the next one is a new chance
 	defer done()
 	s.handle(os.Interrupt, now.Add(2*patience))
