@@ -67,7 +67,7 @@ var rooms [][]Entry
 func Join(words ...[]Entry) { rooms = append(rooms, words...) }
 
 // topics in the order in which help lists them.
-var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "tests", "text and numbers", "keeping", "help"}
+var topics = []string{"placing", "frames", "rules", "acting", "time", "seeing", "experiments", "invention", "tests", "text and numbers", "keeping", "help"}
 
 // GlossaryTopic is the topic that lists all terms.
 const GlossaryTopic = "glossary"

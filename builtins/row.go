@@ -282,8 +282,10 @@ func walk(corners []engine.Cell, visit func(engine.Cell) error) error {
 	return nil
 }
 
-// On is the same row on a copy of its bench.
-func (r *Row) On(b *engine.Bench) *Row { return &Row{b, r.ids, r.name} }
+// On is the same row on a bench where its parts have become others.
+func (r *Row) On(b *engine.Bench, now func([]engine.ID) []engine.ID) *Row {
+	return &Row{b, now(r.ids), r.name}
+}
 
 // Same reports whether two rows of alike benches are of the same parts and name.
 func (r *Row) Same(o *Row) bool { return slices.Equal(r.ids, o.ids) && r.name == o.name }

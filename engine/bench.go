@@ -34,6 +34,7 @@ type Bench struct {
 	raise   []raised
 	walked  []int32
 	roots   []EventID
+	ranks   []int32 // one a site: for those on the shelf, the place among them
 	first   []timer
 	broken  error        // a turn that could not be finished; only Restore mends it
 	endless *EndlessNews // a turn that seems to have no end

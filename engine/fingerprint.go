@@ -9,6 +9,7 @@ import (
 // Fingerprint sums up the state of every part, cell and timer, apart from the time, the
 // log and the counters: equal states have equal fingerprints. Timers count relative to now.
 func (b *Bench) Fingerprint() uint64 {
+	b.rankShelf()
 	var all uint64 // of sites and cords, whose numbers mean nothing: a sum
 	for s := range b.st {
 		st := &b.st[s]
@@ -79,10 +80,25 @@ func (b *Bench) Fingerprint() uint64 {
 	return uint64(h)
 }
 
+// rankShelf counts the parts on the shelf in the order in which they were placed: each is known by its number, whatever its ID.
+func (b *Bench) rankShelf() {
+	b.ranks = b.ranks[:0]
+	var n int32
+	for id := 1; id < len(b.things); id++ {
+		if t := &b.things[id]; t.shelf && !t.removed {
+			for len(b.ranks) < len(b.site) {
+				b.ranks = append(b.ranks, 0)
+			}
+			n++
+			b.ranks[t.site] = n
+		}
+	}
+}
+
 // spot is a digest of where a site lies, whatever its number.
 func (b *Bench) spot(s int32) kinds.Digest {
 	if b.site[s].shelf {
-		return kinds.Digest(1).Add(uint64(b.id[s]))
+		return kinds.Digest(1).Add(uint64(b.ranks[s]))
 	}
 	c := b.cell[s]
 	return kinds.Digest(0).Add(uint64(c.X), uint64(c.Y), uint64(c.Z))

@@ -92,6 +92,14 @@ func (p *Probe) On(b *engine.Bench) *Probe {
 	return &Probe{bench: b, target: p.target, name: p.name, Sight: Sight{From: 1}}
 }
 
+// Of is the same probe of something else on its bench; the probe itself, if that is no longer there.
+func (p *Probe) Of(t engine.Target) *Probe {
+	if q, err := NewProbe(p.bench, t, p.name); err == nil {
+		return q
+	}
+	return p
+}
+
 // Used reports whether the probe has read any of the log.
 func (p *Probe) Used() bool { return len(p.edges) > 0 }
 

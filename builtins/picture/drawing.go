@@ -48,7 +48,7 @@ func (m *chart) drawing() *drawing {
 	env.Paint = say.Paint{}
 	plain.Env = &env
 	lines, all, whole := mapLines, math.MaxInt, false
-	if m.of != 0 { // sketch does not read it
+	if m.related != nil { // sketch does not read it
 		lines, all = noLegend, noLegend
 	}
 	if d.shown, whole = plain.text(mapRows, lines); whole {

@@ -50,6 +50,7 @@ type chart struct {
 	related map[engine.Cell]relation
 	away    []string    // what is related to it and has no cell
 	drawn   []say.Glyph // the signs of relations that lie on the map
+	marks   string      // instead of a part: what it says of the cells that are marked
 }
 
 // layer is what has one z.
@@ -285,7 +286,7 @@ func (m *chart) axes() {
 	m.xs, m.ys = places(xs), places(ys)
 	slices.Reverse(m.ys)
 	for i := range m.xs {
-		if m.of != 0 {
+		if m.related != nil {
 			m.xs[i].wide = ofWide
 		}
 	}

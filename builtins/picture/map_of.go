@@ -8,6 +8,8 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
 )
 
 // OfParam is the part whose pads and readers a map marks.
@@ -15,7 +17,20 @@ var OfParam = builtins.Param{Name: "of", Type: "part", Default: "None", Optional
 
 // relation is what a cell of a map is to the part that the map is of.
 type relation struct {
-	self, pad, live, reader bool
+	self, pad, live, reader, marked bool
+}
+
+// Marked draws a bench with some cells marked, and says what the mark means.
+func Marked(e *builtins.Env, cells []engine.Cell, means string) (text string, v starlark.Value, err error) {
+	m := &chart{Env: e, related: map[engine.Cell]relation{}, marks: means}
+	for _, c := range cells {
+		m.related[c] = relation{marked: true}
+	}
+	if err := m.takeIn(everywhere()); err != nil {
+		return "", nil, err
+	}
+	d := m.drawing()
+	return d.text, d, nil
 }
 
 // markOf notes what is to be marked of a part.
@@ -56,13 +71,15 @@ func (m *chart) markOf(id engine.ID) {
 var relations = []struct {
 	sign say.Glyph
 	text string
-}{{say.GSelf, ""}, {say.GPadDead, "it reads, dead"}, {say.GPadLive, "it reads, live"}, {say.GReader, "reads it"}, {say.GPadReader, "both"}}
+}{{say.GSelf, ""}, {say.GPadDead, "it reads, dead"}, {say.GPadLive, "it reads, live"}, {say.GReader, "reads it"}, {say.GPadReader, "both"}, {say.GMarked, ""}}
 
 // sign is how a relation is drawn.
 func (r relation) sign() say.Glyph {
 	switch {
 	case r.self:
 		return say.GSelf
+	case r.marked:
+		return say.GMarked
 	case r.pad && r.reader:
 		return say.GPadReader
 	case r.reader:
@@ -78,7 +95,7 @@ const ofWide = 2
 
 // relate draws what a cell is to the part behind its tile, and leads the way of a conductor on to the next.
 func (m *chart) relate(row *line, at int, l *layer, cell engine.Cell) {
-	if m.of == 0 {
+	if m.related == nil {
 		return
 	}
 	if id := l.tiles[cell]; id != 0 {
@@ -99,6 +116,9 @@ func (m *chart) relate(row *line, at int, l *layer, cell engine.Cell) {
 
 // ofNote explains the signs that were drawn; "" if the map is of no part.
 func (m *chart) ofNote() string {
+	if m.marks != "" {
+		return string(m.Glyph(say.GMarked)) + " " + m.marks
+	}
 	if m.of == 0 {
 		return ""
 	}

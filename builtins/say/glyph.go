@@ -47,6 +47,7 @@ const (
 	GPadLive
 	GReader    // what reads it
 	GPadReader // both
+	GMarked    // a part that a map points out, for a reason of its own
 	GShade1    // the shades of a heat map, from least to most
 	gShade2
 	gShade3
@@ -66,7 +67,7 @@ var GlyphTable = [...][2]rune{
 	GEmpty: {'⋅', '.'}, GWire: {'⠶', '+'}, GWireArm: {'⠒', '-'}, GLive: {'⣿', '#'}, GLiveArm: {'⠿', '='},
 	GDots: {'⋯', '}'}, GMany: {'+', '&'},
 	GPoint: {'◦', '*'}, GSide: {'⡇', '|'}, GFoot: {'⠉', '-'}, GCorner: {'⡏', '+'},
-	GSelf: {'⊡', '%'}, GPadDead: {'⬦', '?'}, GPadLive: {'⬥', '$'}, GReader: {'⊳', '|'}, GPadReader: {'⋈', ','},
+	GSelf: {'⊡', '%'}, GPadDead: {'⬦', '?'}, GPadLive: {'⬥', '$'}, GReader: {'⊳', '|'}, GPadReader: {'⋈', ','}, GMarked: {'◌', ';'},
 	GShade1: {'⠂', '.'}, gShade2: {'⠒', ':'}, gShade3: {'⠶', '+'}, gShade4: {'⠿', 'x'}, GShade5: {'⣿', '#'},
 }
 

@@ -31,8 +31,10 @@ func (s *Sketch) Hash() (uint32, error) { return 0, errors.New("a sketch cannot 
 func (s *Sketch) Len() int              { return len(s.ids) + len(s.shelf) }
 func (s *Sketch) String() string        { return "sketch of " + say.Count(s.Len(), "part") }
 
-// On is the same sketch on a copy of its bench.
-func (s *Sketch) On(b *engine.Bench) *Sketch { return &Sketch{b, s.plan, s.ids, s.shelf} }
+// On is the same sketch on a bench where its parts have become others.
+func (s *Sketch) On(b *engine.Bench, now func([]engine.ID) []engine.ID) *Sketch {
+	return &Sketch{b, s.plan, now(s.ids), now(s.shelf)}
+}
 
 // id is the part at an end of a cord.
 func (s *Sketch) id(e End) engine.ID {

@@ -40,6 +40,34 @@ type carrier struct {
 	from, to *engine.Bench
 	by       *builtins.Inquiry // what frames and rules lead to on the other bench
 	probes   map[*observe.Probe]*observe.Probe
+	now      map[engine.ID]engine.ID               // what has become of which part; one that is not in it stays
+	cell     func(engine.Cell) (engine.Cell, bool) // what has become of a cell, if it is another now; nil: all stay
+}
+
+// Moved gives what a rig is once parts of its bench have become others, and cells too. The error says what cannot be carried over.
+func Moved(rig starlark.Value, b *engine.Bench, by *builtins.Inquiry, now map[engine.ID]engine.ID, cell func(engine.Cell) (engine.Cell, bool)) (starlark.Value, error) {
+	c := &carrier{from: b, to: b, by: by, probes: map[*observe.Probe]*observe.Probe{}, now: now, cell: cell}
+	return hold.NewChanger(c.carry).Of(rig)
+}
+
+// id is what has become of a part.
+func (c *carrier) id(was engine.ID) engine.ID {
+	if id, ok := c.now[was]; ok {
+		return id
+	}
+	return was
+}
+
+// ids is what has become of parts.
+func (c *carrier) ids(were []engine.ID) []engine.ID {
+	if c.now == nil {
+		return were
+	}
+	ids := make([]engine.ID, len(were))
+	for i, id := range were {
+		ids[i] = c.id(id)
+	}
+	return ids
 }
 
 // errStays is that of a value which cannot be carried over.
@@ -59,15 +87,15 @@ func (c *carrier) carry(h hold.Held) (starlark.Value, error) {
 		return builtins.Rules{Rules: v.Rules, By: c.by}, nil
 	case builtins.Part:
 		if v.Bench == c.from {
-			return builtins.Part{Bench: c.to, ID: v.ID}, nil
+			return builtins.Part{Bench: c.to, ID: c.id(v.ID)}, nil
 		}
 	case *builtins.Row:
 		if v.Bench == c.from {
-			return v.On(c.to), nil
+			return v.On(c.to, c.ids), nil
 		}
 	case *sketch.Sketch:
 		if v.Bench == c.from {
-			return v.On(c.to), nil
+			return v.On(c.to, c.ids), nil
 		}
 	case *observe.Probe:
 		if v.Bench() == c.from {
@@ -76,6 +104,11 @@ func (c *carrier) carry(h hold.Held) (starlark.Value, error) {
 	case *Chained:
 		return &Chained{Input: v.Input, Out: c.probe(v.Out)}, nil
 	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlarkstruct.Struct:
+		if at, ok := builtins.AsCell(v); ok && c.cell != nil {
+			if to, moved := c.cell(at); moved {
+				return builtins.CellValue(to), nil
+			}
+		}
 		return nil, nil
 	case *starlark.Function:
 		if v.NumFreeVars() == 0 {
@@ -108,7 +141,15 @@ func (c *carrier) frame(f *builtins.Frame) *builtins.Frame {
 func (c *carrier) probe(p *observe.Probe) *observe.Probe {
 	q := c.probes[p]
 	if q == nil {
-		q = p.On(c.to)
+		if q = p.On(c.to); c.from == c.to {
+			t := p.Target()
+			if t.ID = c.id(t.ID); t.ID == 0 && c.cell != nil {
+				if to, moved := c.cell(t.Cell); moved {
+					t.Cell = to
+				}
+			}
+			q = p.Of(t)
+		}
 		c.probes[p] = q
 	}
 	return q

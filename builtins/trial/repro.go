@@ -70,6 +70,7 @@ func writeDown(e *builtins.Env, d *Design, whole bool) Script {
 	if d.Chained {
 		roots = []root{{"slice", d.Slice}}
 	}
+	roots = slices.DeleteFunc(roots, func(r root) bool { return r.fn == nil }) // somebody else writes it
 	for _, r := range roots {
 		if isFunction(r.fn) && w.known(r.fn) == nil {
 			w.named = append(w.named, &naming{want: r.name, name: r.name, value: r.fn})

@@ -9,6 +9,7 @@ import (
 	"pulsewright/builtins/expand"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/inspect"
+	"pulsewright/builtins/invent"
 	"pulsewright/builtins/join"
 	"pulsewright/builtins/keep"
 	"pulsewright/builtins/lag"
@@ -26,5 +27,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), keep.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), keep.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words(), invent.Words())
 }
