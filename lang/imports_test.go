@@ -15,7 +15,7 @@ import (
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/measure", "builtins/words", "engine", "scripts"},
+	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/measure", "builtins/trial", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/say", "builtins/wave", "engine"},
 	"lang/confine":     {},

@@ -4,11 +4,15 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/trial"
 	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
 )
 
 // saveSketch writes the bench as it stands as a script: its rules, and a sketch of it.
@@ -36,9 +40,22 @@ func (s *Session) sketched() (string, error) {
 	if err != nil {
 		return "", err
 	}
-	rules := ""
+	rules, kinds := "", ""
 	if r := s.env.Bench.Rules(); r != engine.DefaultRules() {
 		rules = builtins.Rules{Rules: r}.String() + "\n"
 	}
-	return "# A bench of a pulsewright session.\n" + rules + "sketch(r\"\"\"\n" + text + "\n\"\"\")\n", nil
+	var own []starlark.Value // kinds of a script's own
+	for id := range s.env.Bench.Parts() {
+		if k := builtins.OwnKindOf(s.env.Bench, id); k != nil && !slices.Contains(own, starlark.Value(k)) {
+			own = append(own, k)
+		}
+	}
+	if own != nil {
+		told, list, err := trial.WrittenAs(s.env, "", starlark.NewList(own))
+		if err != nil {
+			return "", fmt.Errorf("the bench cannot be placed as it stands: %w", err)
+		}
+		rules, kinds = told+rules, ", kinds="+list
+	}
+	return "# A bench of a pulsewright session.\n" + rules + "sketch(r\"\"\"\n" + text + "\n\"\"\"" + kinds + ")\n", nil
 }

@@ -3,6 +3,8 @@ package picture
 import (
 	"errors"
 	"math"
+	"slices"
+	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -15,6 +17,7 @@ import (
 // drawing is a map as a value: what a terminal is shown of it, and the whole of it as a text that sketch reads.
 type drawing struct {
 	text, shown, painted string
+	kinds                []*engine.Spec // of a script's own, that occur
 }
 
 var (
@@ -30,6 +33,7 @@ func (d *drawing) Hash() (uint32, error) { return 0, errors.New("a drawing canno
 func (d *drawing) String() string        { return d.shown }
 func (d *drawing) Painted() string       { return d.painted }
 func (d *drawing) SketchText() string    { return d.text }
+func (d *drawing) Kinds() []*engine.Spec { return d.kinds }
 func (d *drawing) AttrNames() []string   { return []string{"text"} }
 
 // Attr reads an attribute.
@@ -42,7 +46,7 @@ func (d *drawing) Attr(name string) (starlark.Value, error) {
 
 // drawing draws a map as it stands now.
 func (m *chart) drawing() *drawing {
-	d := &drawing{}
+	d := &drawing{kinds: m.ownKinds()}
 	plain := *m
 	env := *m.Env
 	env.Paint = say.Paint{}
@@ -60,6 +64,25 @@ func (m *chart) drawing() *drawing {
 		d.painted, _ = m.text(mapRows, lines)
 	}
 	return d
+}
+
+// ownKinds are the kinds of a script's own that are drawn.
+func (m *chart) ownKinds() (kinds []*engine.Spec) {
+	add := func(id engine.ID) {
+		if s := m.Bench.Spec(id); s != nil && !slices.Contains(kinds, s) {
+			kinds = append(kinds, s)
+		}
+	}
+	for i := range m.layers {
+		for _, id := range m.layers[i].tiles {
+			add(id)
+		}
+	}
+	for _, id := range m.shelf {
+		add(id)
+	}
+	slices.SortFunc(kinds, func(a, b *engine.Spec) int { return strings.Compare(a.Name, b.Name) }) // tiles are in no order
+	return kinds
 }
 
 // unseen is what the drawing does not show, as lines of a legend.

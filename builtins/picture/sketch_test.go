@@ -175,6 +175,104 @@ func TestSketchOfMap(t *testing.T) {
 	}
 }
 
+// ownKinds tells kinds of a script's own: two of one letter, one of several states with timers, one that conducts and has no facing.
+const ownKinds = `
+def follows(state, live, told):
+    return "out" if live.back or live.sides or live.cords or live.forced else "home"
+slider = kind("slider", ["home", "out"], follows, letter="i")
+silo = kind("silo", ["home", "half", "out"], follows, when="now", then={"half": 2}, feeds={"out": "front", "half": ("front", 3)}, active=["home", "out"], letter="i")
+def counts(state, live, told):
+    if told == "due":
+        return {"one": "two", "two": "on", "on": "off"}.get(state)
+    return "one" if state == "off" and live.around else None
+clock = kind("clock", ["off", "one", "two", "on"], counts, facing=False, then={"one": 1, "two": 1, "on": 2}, feeds={"on": "around"}, active=["on"], says={"one": None}, letter="y")
+def cuts(state, live, told):
+    return "cut" if live.around > 1 else "whole"
+fuse = kind("fuse", ["whole", "cut"], cuts, facing=False, conducts=["whole"], active=["whole", "cut"], letter="z")
+`
+
+// ownScene is a scene with a random bench that holds parts of such kinds, some with cords.
+func ownScene(t *testing.T, seed uint64) (*stage.Scene, *rand.Rand) {
+	s, r := posedScene(t, seed)
+	if msg := s.Do(ownKinds); msg != "" {
+		t.Fatal(msg)
+	}
+	states := map[string][]string{"slider": {"home", "out"}, "silo": {"home", "half", "out"}, "clock": {"off", "one", "two", "on"}, "fuse": {"whole", "cut"}}
+	names := []string{"slider", "silo", "clock", "fuse"}
+	if r.IntN(3) == 0 {
+		names = []string{names[r.IntN(4)]}
+	}
+	for i := range 3 + r.IntN(8) {
+		k := names[r.IntN(len(names))]
+		facing := ""
+		if k == "slider" || k == "silo" {
+			facing = fmt.Sprintf(", facing=%q", engine.Dir(r.IntN(6)))
+		}
+		name := ""
+		if r.IntN(3) == 0 {
+			name = fmt.Sprintf(", name=\"n%d\"", i)
+		}
+		where := fmt.Sprintf("at=(%d, %d, %d)", r.IntN(8), r.IntN(5), r.IntN(2))
+		if r.IntN(6) == 0 {
+			where, facing = "", ""
+		}
+		word := k
+		if where != "" && name == "" && r.IntN(3) == 0 {
+			f := aFrame(r)
+			word = fmt.Sprintf("frame(at=(%d, %d, %d), x=%q, y=%q, mirror=%s, name=\"o%d\").put", f.At.X, f.At.Y, f.At.Z, f.Axes[0], f.Axes[1], map[bool]string{true: "True", false: "False"}[f.Mirror], r.IntN(3))
+			where = k + ", " + where
+		}
+		s.Do(strings.ReplaceAll(fmt.Sprintf("part = %s(%s%s, state=%q%s)", word, where, facing, states[k][r.IntN(len(states[k]))], name), "(, ", "(")) // if the cell is free
+		if r.IntN(3) == 0 {
+			s.Do("patch(part, parts(\"lamp\")[0])")
+			s.Do("patch(parts(\"key\")[0], part)")
+		}
+	}
+	return s, r
+}
+
+// TestSketchOfOwnKinds: what holds of built-in kinds holds of a script's own: a sketch of a map is the same bench, that does the same.
+func TestSketchOfOwnKinds(t *testing.T) {
+	own := 0
+	for seed := range benches(80) {
+		s, r := ownScene(t, 5000+seed)
+		own += len(s.Bench.Specs())
+		again := stage.New()
+		again.Bench = engine.New(s.Bench.Rules())
+		again.ASCII, again.Width = s.ASCII, s.Width
+		if msg := s.Do("m = map()\nkinds = [slider, silo, clock, fuse]"); msg != "" {
+			t.Fatal(msg)
+		}
+		again.Names["m"], again.Names["kinds"] = s.Names["m"], s.Names["kinds"]
+		text, err := MapText(s.Env)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again.Names["text"] = starlark.String(text)
+		call := "sketch(m)"
+		if len(s.Bench.Specs()) == 4 && seed%2 == 0 {
+			call = "sketch(text, kinds=kinds)"
+		}
+		if msg := again.Do(call); msg != "" {
+			t.Fatalf("seed %d: %s\n%s", seed, msg, text)
+		}
+		if diff := gocmp.Diff(describe(s.Bench), describe(again.Bench)); diff != "" {
+			t.Fatalf("seed %d (-want +got)\n%s\n%s", seed, text, diff)
+		}
+		got, _ := MapText(again.Env)
+		if diff := gocmp.Diff(withoutNumbers(text), withoutNumbers(got)); diff != "" {
+			t.Fatalf("seed %d: the map is drawn otherwise (-want +got)\n%s", seed, diff)
+		}
+		stimuli := r.Uint64()
+		if diff := gocmp.Diff(story(s.Bench, rand.New(rand.NewPCG(stimuli, 1))), story(again.Bench, rand.New(rand.NewPCG(stimuli, 1)))); diff != "" {
+			t.Fatalf("seed %d runs otherwise (-want +got)\n%s\n%s", seed, text, diff)
+		}
+	}
+	if own < 80 {
+		t.Errorf("only %d kinds of a script's own on all benches", own)
+	}
+}
+
 // TestSketchInFrames: in a frame a sketch places what the placing words place there.
 func TestSketchInFrames(t *testing.T) {
 	for seed := range benches(100) {

@@ -21,6 +21,9 @@ type Kind struct {
 // Drawn reports whether maps draw it with signs of its own, or as a line, instead of its letter.
 func (k *Kind) Drawn() bool { return k.Glyphs[0] != k.Glyphs[1] }
 
+// OwnLetters are those that no kind and no sign of a map has: for kinds of a script's own.
+const OwnLetters = "afhipyz"
+
 // Kinds has a row for each kind of part, in the order of the engine's, bare cells first.
 var Kinds = [...]Kind{
 	{Name: "cell", Letter: '(', Off: "dead", On: "live"},

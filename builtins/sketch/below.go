@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"pulsewright/engine"
 )
@@ -63,7 +64,7 @@ func (r *reader) parseBelow() (entries []Given, frames []frameNames, cords []cor
 					frames = append(frames, f)
 				}
 			case "shelf":
-				err = s.shelf(r.plan)
+				err = s.shelf(r)
 			case "cords":
 				cords, err = s.cords(cords)
 			case "order":
@@ -179,20 +180,23 @@ func (s *scanner) frame(at Place) (f frameNames, err error) {
 }
 
 // shelf: g op="and", name="adder"; L
-func (s *scanner) shelf(p *Plan) error {
+func (s *scanner) shelf(r *reader) error {
 	for s.blank(); !s.end(); s.blank() {
 		t := Tile{At: s.place()}
 		word := s.word()
 		k, capital, ok := engine.Kind(0), false, false
+		var of []*engine.Spec
 		if len(word) == 1 {
 			k, capital, ok = kindOf(rune(word[0]))
+			of, _ = r.ownOf(rune(word[0]))
 		}
-		if !ok {
+		if !ok && of == nil {
 			s.pos -= len(word)
 			return s.wrong("the letter of a kind")
 		}
-		t.Kind = k
-		if err := t.pose(capital, t.At); err != nil {
+		if t.Kind = k; of != nil {
+			t.Kind, t.own = engine.Told, &own{among: of, capital: unicode.IsUpper(rune(word[0]))}
+		} else if err := t.pose(capital, t.At); err != nil {
 			return err
 		}
 		set, err := s.settings()
@@ -204,7 +208,7 @@ func (s *scanner) shelf(p *Plan) error {
 				return err
 			}
 		}
-		p.Shelf = append(p.Shelf, t)
+		r.plan.Shelf = append(r.plan.Shelf, t)
 		if !s.take(";") && !s.end() {
 			return s.wrong("a semicolon between parts")
 		}

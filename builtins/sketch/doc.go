@@ -30,6 +30,7 @@ type Tile struct {
 	At Place
 
 	Mark rune // the user's own sign beside it, 0 if there is none
+	own  *own // of a kind of a script's own
 	many bool // more tokens or a higher level than one digit tells; the legend must say how many
 	said bool // the legend says which slug it moves, or what it computes
 }
@@ -98,9 +99,10 @@ func (p *Plan) sort() error {
 	return nil
 }
 
-// Read reads a drawing. What is given beside it comes after the legend in the text, and may overrule it.
-func Read(text string, given []Given) (*Plan, error) {
-	r := reader{plan: new(Plan)}
+// Read reads a drawing, with the kinds of a script's own that it may hold. What is given beside it comes after the legend in the text, and may
+// overrule it.
+func Read(text string, given []Given, kinds []*engine.Spec) (*Plan, error) {
+	r := reader{plan: new(Plan), kinds: kinds}
 	if err := r.lines(text); err != nil {
 		return nil, err
 	}

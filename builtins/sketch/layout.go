@@ -13,6 +13,7 @@ const tileWidth = 3
 // reader takes a drawing apart: lines into layers of rows, rows into tiles.
 type reader struct {
 	plan   *Plan
+	kinds  []*engine.Spec // of a script's own
 	layers []layer
 	below  []legendLine
 	seats  map[engine.Cell]*seat // slugs that are drawn
@@ -62,7 +63,7 @@ const unbounded = 1 << 30
 
 // lines sorts the lines of a text.
 func (r *reader) lines(text string) error {
-	shelf, gap := false, true
+	shelf, gap, noted := false, true, false
 	for i, line := range strings.Split(text, "\n") {
 		line = strings.TrimRight(line, " \r")
 		trimmed := strings.TrimLeft(line, " ")
@@ -76,14 +77,16 @@ func (r *reader) lines(text string) error {
 			shelf, gap = false, true
 		case trimmed == "legend":
 			r.below = []legendLine{}
-		case shelf || isNote(trimmed):
+		case shelf:
+		case r.isNote(trimmed, noted || gap && len(r.layers) > 0):
+			noted = true
 		case trimmed == "on the shelf":
 			shelf = true
 		default:
 			if err := r.line(line, trimmed, at, gap); err != nil {
 				return err
 			}
-			gap = false
+			gap, noted = false, false
 		}
 	}
 	return nil

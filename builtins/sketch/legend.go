@@ -33,7 +33,7 @@ func (r *reader) legend(given []Given) error {
 	used := map[rune]bool{}
 	for rank := range 3 {
 		for i := range entries {
-			if g := &entries[i]; g.rank() == rank {
+			if g := &entries[i]; r.rank(g) == rank {
 				if err := r.enter(g, used); err != nil {
 					return err
 				}
@@ -43,6 +43,13 @@ func (r *reader) legend(given []Given) error {
 	for c, at := range r.own {
 		if !used[c] {
 			return wrong(at, "the mark %q, of which the legend says nothing, want an entry such as %c: ticks=3", c, c)
+		}
+	}
+	for _, tiles := range [][]Tile{r.plan.Tiles, r.plan.Shelf} {
+		for i := range tiles {
+			if err := tiles[i].settle(); err != nil {
+				return err
+			}
 		}
 	}
 	for i := range frames {
@@ -55,11 +62,11 @@ func (r *reader) legend(given []Given) error {
 }
 
 // rank is which entries come first.
-func (g *Given) rank() int {
+func (r *reader) rank(g *Given) int {
 	switch {
 	case g.Sign == "":
 		return 2
-	case g.kind() != engine.Bare:
+	case g.kind() != engine.Bare || r.isOwnKind(g.Sign):
 		return 0
 	}
 	return 1
@@ -79,6 +86,11 @@ func (g *Given) kind() engine.Kind {
 		}
 	}
 	return engine.Bare
+}
+
+// isOwnKind reports whether a sign is the name or the letter of a kind of a script's own.
+func (r *reader) isOwnKind(sign string) bool {
+	return (&own{among: r.kinds}).is(sign)
 }
 
 // enter makes the settings of one entry.
@@ -105,8 +117,8 @@ func (r *reader) enter(g *Given, used map[rune]bool) error {
 		}
 		return nil
 	}
-	kind, mark := g.kind(), rune(0)
-	if s := []rune(g.Sign); kind == engine.Bare {
+	kind, mark, own := g.kind(), rune(0), r.isOwnKind(g.Sign)
+	if s := []rune(g.Sign); kind == engine.Bare && !own {
 		if len(s) != 1 || !isOwn(s[0]) {
 			return wrong(g.At, "%q in the legend, want a kind of part or its letter, a mark, or a cell", g.Sign)
 		}
@@ -114,7 +126,7 @@ func (r *reader) enter(g *Given, used map[rune]bool) error {
 		used[mark] = true
 	}
 	for i := range r.plan.Tiles {
-		if t := &r.plan.Tiles[i]; kind != engine.Bare && t.Kind == kind || mark != 0 && t.Mark == mark {
+		if t := &r.plan.Tiles[i]; kind != engine.Bare && t.Kind == kind || own && t.own.is(g.Sign) || mark != 0 && t.Mark == mark {
 			if err := set(t); err != nil {
 				return err
 			}
@@ -176,13 +188,13 @@ func (f *frameNames) nameAll(tiles []Tile) {
 		t := &tiles[i]
 		c := t.Cell
 		if t.Name == "" && f.lo.X <= c.X && c.X <= f.hi.X && f.lo.Y <= c.Y && c.Y <= f.hi.Y && f.lo.Z <= c.Z && c.Z <= f.hi.Z {
-			t.Name = f.of(t.Kind, c)
+			t.Name = f.of(kindName(&t.Part), c)
 		}
 	}
 }
 
 // of is what the frame calls an unnamed part of a kind in a cell.
-func (f *frameNames) of(k engine.Kind, c engine.Cell) string {
+func (f *frameNames) of(kind string, c engine.Cell) string {
 	c = c.Sub(f.origin)
 	var n [3]int32
 	for i, d := range f.axes {
@@ -190,7 +202,7 @@ func (f *frameNames) of(k engine.Kind, c engine.Cell) string {
 		n[i] = c.X*d.X + c.Y*d.Y + c.Z*d.Z
 	}
 	cell := engine.Cell{X: n[0], Y: n[1], Z: n[2]}.String()
-	return f.name + "." + k.String() + strings.ReplaceAll(cell, " ", "")
+	return f.name + "." + kind + strings.ReplaceAll(cell, " ", "")
 }
 
 // cords joins what the legend joins.

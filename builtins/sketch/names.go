@@ -71,7 +71,7 @@ func localOf(p *written) (frame string, local engine.Cell, ok bool) {
 	if dot < 1 {
 		return "", local, false
 	}
-	rest, ok := strings.CutPrefix(p.Name[dot+1:], p.Kind.String()+"(")
+	rest, ok := strings.CutPrefix(p.Name[dot+1:], kindName(&p.Part)+"(")
 	if rest, ok = strings.CutSuffix(rest, ")"); !ok {
 		return "", local, false
 	}
@@ -134,7 +134,7 @@ func (w *writer) turned(frame string, group []int) (f frameNames, ok bool) {
 				f.origin = w.parts[group[0]].Cell.Sub(f.turn(local))
 				fits := func(i int) bool {
 					p := &w.parts[i]
-					return f.of(p.Kind, p.Cell) == p.Name
+					return f.of(kindName(&p.Part), p.Cell) == p.Name
 				}
 				if !slices.ContainsFunc(group, func(i int) bool { return !fits(i) }) && f.inside() {
 					return f, true

@@ -12,7 +12,10 @@ import (
 )
 
 // Drawing is a value with a text that sketch reads, such as map gives.
-type Drawing interface{ SketchText() string }
+type Drawing interface {
+	SketchText() string
+	Kinds() []*engine.Spec // of a script's own, that occur in it
+}
 
 func sketchWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "sketch", Topic: "placing", Sentence: "Places what a drawing shows, in the signs in which map draws, layers below each other; a legend says what a drawing cannot show.",
@@ -22,6 +25,7 @@ func sketchWords() []builtins.Entry {
 			{Name: "legend", Type: "a dict", Default: "None", Optional: true, Doc: "settings as the placing words have them, by kind, letter, own mark or cell: {\"g\": dict(op=\"xor\"), (3, 0): dict(name=\"pull\")}; it may also stand below the drawing"},
 			{Name: "times", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "how many copies, each a pitch on from the one before"},
 			{Name: "pitch", Type: "an offset (x, y) or (x, y, z)", Default: "None", Optional: true, Keyword: true, Doc: "from one copy to the next, in cells"},
+			{Name: "kinds", Type: "a list of kinds", Default: "None", Optional: true, Keyword: true, Doc: "the kinds of one's own whose letters it may hold, as kind() gives them; None: those of the world that the bench was made in. What map() gives knows its own"},
 			{Name: "name", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "put in front of the names of its parts, as a frame's is; copies of r are r.0, r.1 and so on"}},
 		Returns: "the parts: an iterable with .parts, which finds them by name, cell of the drawing, mark or kind, as in s[\"pull\"], s[(3, 0)], s[\"g\"]; with times, a list of these",
 		Example: "s = sketch(r\"\"\"\n  0\n0 k   +--+-n>\nlegend\nnames: (0, 0) \"quay\"\n\"\"\", name=\"r1\")\npress(\"r1.quay\")\nrun()\nexpect_equal(s[(3, 0)].state, \"out\")\ntext = map()\nfresh()\nexpect_equal(len(sketch(text).parts), 4)",
@@ -65,7 +69,11 @@ func placeSketch(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	plan, err := Read(string(text), given)
+	kinds := kindsOf(c)
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	plan, err := Read(string(text), given, kinds)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -99,6 +107,38 @@ func placeSketch(c *builtins.Call) (starlark.Value, error) {
 		return all[0], nil
 	}
 	return starlark.NewList(all), nil
+}
+
+// kindsOf are the kinds of a script's own that a drawing may hold.
+func kindsOf(c *builtins.Call) (kinds []*engine.Spec) {
+	add := func(s *engine.Spec) {
+		i := slices.IndexFunc(kinds, func(o *engine.Spec) bool { return o.Name == s.Name })
+		if i >= 0 && kinds[i] != s {
+			c.Fail("for parameter kinds: two are called %s, want each under its own name", s.Name)
+		}
+		if i < 0 {
+			kinds = append(kinds, s)
+		}
+	}
+	if d, ok := c.Value("text").(Drawing); ok {
+		for _, s := range d.Kinds() {
+			add(s)
+		}
+	}
+	if c.Has("kinds") {
+		for _, v := range c.List("kinds") {
+			if k, ok := v.(*builtins.OwnKind); ok {
+				add(k.Spec)
+			} else {
+				c.Bad("kinds", builtins.Show(v), "kinds, as kind() gives them")
+			}
+		}
+	} else if w := c.Env.World; w != nil && len(kinds) == 0 {
+		for _, k := range w.Kinds() {
+			add(k.Spec)
+		}
+	}
+	return kinds
 }
 
 // copyAt is where copy i of a sketch has its (0, 0).
@@ -202,13 +242,15 @@ func (s *sketching) part(f *builtins.Frame, t *Tile, shelved bool) (engine.ID, e
 	}
 	at := f.Cell(t.Cell)
 	if f.Name != "" && p.Name == "" {
-		if auto := f.AutoName(p.Kind.String(), at); auto != "" {
+		if auto := f.AutoName(kindName(&p), at); auto != "" {
 			if _, taken := b.Lookup(auto); !taken {
 				p.Name = auto
 			}
 		}
 	}
-	p.Facing = f.Dir(p.Facing)
+	if p.Spec == nil || p.Spec.Faces {
+		p.Facing = f.Dir(p.Facing)
+	}
 	if p.FarSet {
 		p.Far = f.Dir(p.Far)
 	}

@@ -49,6 +49,8 @@ func Keys(k engine.Kind) (keys []string) {
 		keys = append(keys, "op")
 	case engine.Shuttle:
 		keys = append(keys, "slug", "grip", "letgo")
+	case engine.Told:
+		keys = append(keys, "kind", "state")
 	}
 	if k.Trait().Given {
 		keys = append(keys, "pads")
@@ -73,12 +75,15 @@ func (t *Tile) apply(s Setting) error {
 		if how, ok := shown[s.Key]; ok {
 			return wrong(s.At, "%s is not for the legend: in a drawing %s", s.Key, how)
 		}
-		return wrong(s.At, "no setting %q of a %v, want one of %s%s", s.Key, t.Kind, strings.Join(Keys(t.Kind), " "), say.DidYouMean(s.Key, Keys(t.Kind)))
+		return wrong(s.At, "no setting %q of a %s, want one of %s%s", s.Key, t.called(), strings.Join(Keys(t.Kind), " "), say.DidYouMean(s.Key, Keys(t.Kind)))
 	}
 	for _, n := range numbers {
 		if n.key == s.Key && slices.Contains(n.kinds, t.Kind) {
 			return t.number(s, n.least, n.to(&t.Part))
 		}
+	}
+	if t.own != nil && s.Key != "name" {
+		return t.own.tell(s)
 	}
 	text, isText := s.Val.(string)
 	choice := func(ok bool, allowed ...string) error {
@@ -180,6 +185,9 @@ func showVal(v any) string {
 func (t *Tile) Is(sign string) bool {
 	if m := []rune(sign); len(m) == 1 && t.Mark == m[0] && t.Mark != 0 {
 		return true
+	}
+	if t.own != nil {
+		return t.own.is(sign)
 	}
 	g := Given{Sign: sign}
 	return t.Kind == g.kind()

@@ -1,6 +1,8 @@
 package sketch
 
 import (
+	"regexp"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins/say"
@@ -103,20 +105,23 @@ func isOwn(r rune) bool {
 var notes = []string{"faces ", "armed: the next news sets it off", "its act is queued", "a slug is in transit", "forced", "its timer is set",
 	"a plug sits here", "a feed sits here", "a bridge sits here", "a loose ", "more than 9", ") a slug is on its way here"}
 
-// isNote reports whether a line is one of those that explain the signs of a map.
-func isNote(line string) bool {
+// ownNote is what a map says of a kind of a script's own, whether it is known here or not: y sensor waits, Y sees.
+var ownNote = regexp.MustCompile(`^[a-z] \w+ [\w /]*(, [A-Z] [\w /]+|/[\w /]+)$`)
+
+// isNote reports whether a line is one of those that explain the signs of a map; below says that it stands where they do.
+func (r *reader) isNote(line string, below bool) bool {
 	if line == "the bench is empty" || line == "nothing lies there" {
 		return true
 	}
 	for item := range strings.SplitSeq(strings.TrimSpace(line), "   ") {
-		if !isNoteItem(item) {
+		if !r.isNoteItem(item) && !(below && ownNote.MatchString(item)) {
 			return false
 		}
 	}
 	return true
 }
 
-func isNoteItem(item string) bool {
+func (r *reader) isNoteItem(item string) bool {
 	sign, text, ok := strings.Cut(item, " ")
 	if !ok {
 		return false
@@ -126,6 +131,9 @@ func isNoteItem(item string) bool {
 	}
 	kind, _, _ := strings.Cut(text, " ")
 	if _, ok := engine.ParseKind(kind); ok {
+		return true
+	}
+	if slices.ContainsFunc(r.kinds, func(s *engine.Spec) bool { return s.Name == kind && sign == string(s.Letter) }) {
 		return true
 	}
 	for _, n := range notes {

@@ -13,7 +13,7 @@ func FuzzRead(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		plan, err := Read(text, nil)
+		plan, err := Read(text, nil, nil)
 		if err == nil {
 			plan.Index()
 			return

@@ -2,6 +2,7 @@ package sketch
 
 import (
 	"strings"
+	"unicode"
 
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
@@ -186,6 +187,7 @@ func (r *reader) conductor(t *Tile, m, c rune, place func(int) Place) error {
 // part reads any other part: its letter, which way it faces or what it holds, a mark.
 func (r *reader) part(t *Tile, a, m, c rune, place func(int) Place) error {
 	k, capital, ok := kindOf(a)
+	own, _ := r.ownOf(a)
 	switch {
 	case a == ' ' && m != ' ':
 		return wrong(place(1), "%q in the middle of a cell, want a wire, a jack or a dot there; a part's letter stands at the left, so cells may be out of line", m)
@@ -193,8 +195,10 @@ func (r *reader) part(t *Tile, a, m, c rune, place func(int) Place) error {
 		return wrong(place(2), "%q with nothing before it, want a part's letter two columns to its left", c)
 	case isNode(a) || isDot(a):
 		return wrong(place(0), "%q at the left of a cell, want it in the middle, one column on: the cells are out of line, each is %d columns wide", a, tileWidth)
+	case own != nil:
+		return r.ownPart(t, own, a, m, c, place)
 	case !ok:
-		return wrong(place(0), "%q is no part, want %s", a, signsAllowed())
+		return wrong(place(0), "%q is no part, want %s%s", a, r.signsAllowed(), r.unknown(a))
 	case k == engine.Wire || k == engine.Jack:
 		return wrong(place(0), "%q at the left of a cell, want it in the middle, one column on: a wire is %c or %c, a jack j", a, say.GWire.Sign(false), say.GWire.Sign(true))
 	}
@@ -280,8 +284,8 @@ func (r *reader) mark(t *Tile, c rune, capital bool, at Place) error {
 		return nil // it is set anew when the part is posed
 	case marksWay[c] != "":
 		return underWay(c, at)
-	case !isOwn(c):
-		return wrong(at, "%q behind a %v, want a blank, or a mark that the legend explains: a digit, or a letter that means nothing else", c, t.Kind)
+	case !r.isOwn(c):
+		return wrong(at, "%q behind a %s, want a blank, or a mark that the legend explains: a digit, or a letter that means nothing else", c, t.called())
 	}
 	t.Mark = c
 	if r.own == nil {
@@ -297,13 +301,32 @@ func underWay(mark rune, at Place) error {
 	return wrong(at, "%q: %s; a sketch places a bench at rest, and cannot place this", mark, marksWay[mark])
 }
 
+// unknown says how a letter that no kind here has may get one.
+func (r *reader) unknown(a rune) string {
+	if strings.ContainsRune(say.OwnLetters+"q", unicode.ToLower(a)) {
+		return "; the kind of one's own that has this letter is named by kinds=[...]"
+	}
+	return ""
+}
+
+// called is what a part is called in a sentence.
+func (t *Tile) called() string {
+	if t.own != nil {
+		return t.own.among[0].Name
+	}
+	return t.Kind.String()
+}
+
 // signsAllowed lists what may stand at the left of a cell.
-func signsAllowed() string {
+func (r *reader) signsAllowed() string {
 	var s []string
 	for _, k := range engine.Kinds() {
 		if k != engine.Wire && k != engine.Jack {
 			s = append(s, string(letter(k)))
 		}
+	}
+	for _, k := range r.kinds {
+		s = append(s, string(k.Letter))
 	}
 	return "one of " + strings.Join(s, " ") + ", as map draws them"
 }

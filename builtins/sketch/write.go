@@ -26,6 +26,9 @@ type writer struct {
 	parts []written
 	of    map[engine.ID]End
 	lines []string
+
+	specs   []*engine.Spec          // kinds of a script's own that occur
+	sharing map[rune][]*engine.Spec // by letter
 }
 
 // written is a part of which a legend is written.
@@ -38,6 +41,7 @@ type written struct {
 // Legend writes what the drawing does not show, as Read reads it; nothing if it shows all.
 func (d *Drawn) Legend() []string {
 	w := writer{Drawn: d, of: map[engine.ID]End{}}
+	w.shares()
 	for _, id := range d.Parts {
 		w.parts = append(w.parts, written{Thing: d.Bench.Thing(id), state: d.Bench.State(id)})
 	}
@@ -175,6 +179,8 @@ func (w *writer) says(p *written, slug string) string {
 		if p.LetGo {
 			all = append(all, "letgo=True")
 		}
+	case engine.Told:
+		all = w.ownSays(p)
 	case engine.Meter:
 		s := &p.state
 		hidden := p.Shelf || s.Armed || s.Queued || s.Transit || s.Forced || s.Timer
@@ -206,20 +212,32 @@ func usualFar(p *written) engine.Dir {
 func (w *writer) settings() {
 	var order []string
 	of := map[string][]engine.Cell{}
+	type sort struct {
+		head string
+		is   func(p *written) bool
+	}
+	var sorts []sort
 	for _, k := range engine.Kinds() {
+		sorts = append(sorts, sort{string(letter(k)), func(p *written) bool { return p.Kind == k }})
+	}
+	for _, s := range w.specs {
+		sorts = append(sorts, sort{string(s.Letter), func(p *written) bool { return p.Spec == s }})
+	}
+	for _, k := range sorts {
 		says, n, alike := "", 0, true
 		for i := range w.parts {
-			if p := &w.parts[i]; p.Kind == k {
+			if p := &w.parts[i]; k.is(p) {
 				alike = alike && (n == 0 || p.says == says)
 				says = p.says
 				n++
 			}
 		}
+		alike = alike && !strings.HasPrefix(says, "kind=") // that letter stands for others, too
 		if alike && says != "" {
-			w.lines = append(w.lines, fmt.Sprintf("%c: %s", letter(k), says))
+			w.lines = append(w.lines, fmt.Sprintf("%s: %s", k.head, says))
 		}
 		for i := range w.parts {
-			if p := &w.parts[i]; p.Kind == k && !alike && p.says != "" {
+			if p := &w.parts[i]; k.is(p) && !alike && p.says != "" {
 				if of[p.says] == nil {
 					order = append(order, p.says)
 				}
@@ -258,6 +276,9 @@ func (w *writer) shelf() {
 		w.of[id] = End(-1 - i)
 		sign := letter(p.Kind)
 		on := p.state.On
+		if p.Spec != nil {
+			sign, on = ownSign(p.Spec, p.Spec.Active[p.state.Told]), false
+		}
 		switch p.Kind {
 		case engine.Battery, engine.Wire, engine.Jack, engine.Chute:
 			on = false // they have no pose
@@ -315,7 +336,7 @@ func (w *writer) order() {
 	for _, ids := range [][]engine.ID{w.Parts, w.Shelf} {
 		for _, id := range ids {
 			t, s := w.Bench.Thing(id), w.Bench.State(id)
-			if s.On && (t.Kind == engine.Oneshot || t.Kind == engine.Echo || t.Kind == engine.Key && t.Hold > 0 || t.Kind == engine.Tray && t.Keep > 0) {
+			if t.Spec != nil && t.Spec.Then[s.Told] > 0 || s.On && (t.Kind == engine.Oneshot || t.Kind == engine.Echo || t.Kind == engine.Key && t.Hold > 0 || t.Kind == engine.Tray && t.Keep > 0) {
 				timed = append(timed, id)
 			}
 		}

@@ -43,8 +43,8 @@ func (c *teller) stateNames() (names []string) {
 	}
 	for _, v := range list {
 		s, ok := v.(starlark.String)
-		if !ok || s == "" || strings.ContainsFunc(string(s), notInWord) {
-			c.Bad("states", builtins.Show(v), "names of letters, digits, _ and blanks")
+		if !ok || s == "" || strings.ContainsFunc(string(s), notInWord) || string(s) != strings.Join(strings.Fields(string(s)), " ") {
+			c.Bad("states", builtins.Show(v), "names of letters, digits and _, with one blank between words")
 			return nil
 		}
 		if slices.Contains(names, string(s)) {
@@ -192,14 +192,14 @@ func (c *teller) feedsOf(d *engine.SpecDef) {
 // kindLetter is the letter of a kind on maps.
 func (c *teller) kindLetter(name string) rune {
 	if c.Err != nil || !c.Has("letter") {
-		if i := strings.IndexAny(strings.ToLower(name), freeLetters); i >= 0 {
+		if i := strings.IndexAny(strings.ToLower(name), say.OwnLetters); i >= 0 {
 			return rune(strings.ToLower(name)[i])
 		}
 		return 'q'
 	}
 	letter := c.Str("letter")
-	if c.Err == nil && (len(letter) != 1 || !strings.Contains(freeLetters+"q", letter)) {
-		c.Bad("letter", builtins.Show(c.Value("letter")), "one that nothing else on a map has: "+strings.Join(strings.Split(freeLetters, ""), " ")+" or q")
+	if c.Err == nil && (len(letter) != 1 || !strings.Contains(say.OwnLetters+"q", letter)) {
+		c.Bad("letter", builtins.Show(c.Value("letter")), "one that nothing else on a map has: "+strings.Join(strings.Split(say.OwnLetters, ""), " ")+" or q")
 		return 0
 	}
 	return rune(letter[0])

@@ -44,14 +44,16 @@ func Preamble(e *builtins.Env, d *Design) Script {
 // Pinned is the preamble with the library's functions written out, too: two designs with the same text do the same.
 func Pinned(e *builtins.Env, d *Design) Script { return writeDown(e, d, true) }
 
-// WrittenAs is a text that tells a value under a name, after all that it needs.
-func WrittenAs(e *builtins.Env, name string, v starlark.Value) (string, error) {
+// WrittenAs is a text that tells a value under a name, after all that it needs. With name "" expr is how it is written behind that text.
+func WrittenAs(e *builtins.Env, name string, v starlark.Value) (text, expr string, err error) {
 	w := &scribe{env: e, files: map[string]*syntax.File{}, taken: map[string]bool{name: true}}
-	text, err := w.expr(v, 0)
-	if err != nil {
-		return "", err
+	if expr, err = w.expr(v, 0); err != nil {
+		return "", "", err
 	}
-	return w.all() + name + " = " + text + "\n", nil
+	if text = w.all(); name != "" {
+		text += name + " = " + expr + "\n"
+	}
+	return text, expr, nil
 }
 
 func writeDown(e *builtins.Env, d *Design, whole bool) Script {

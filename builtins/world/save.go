@@ -41,7 +41,7 @@ func (w *World) save(thread *starlark.Thread, b *starlark.Builtin, args starlark
 
 // script is the text of the file.
 func (w *World) script(e *builtins.Env) (string, error) {
-	text, err := trial.WrittenAs(e, w.variable(), w)
+	text, _, err := trial.WrittenAs(e, w.variable(), w)
 	if err != nil {
 		return "", err
 	}
