@@ -58,9 +58,9 @@ func where(p syntax.Position) string {
 	case p.Line == 0:
 		return ""
 	case p.Col == 0:
-		return fmt.Sprintf("%s:%d", p.Filename(), p.Line)
+		return fmt.Sprintf("%s:%d", say.Printable(p.Filename()), p.Line)
 	}
-	return fmt.Sprintf("%s:%d:%d", p.Filename(), p.Line, p.Col)
+	return fmt.Sprintf("%s:%d:%d", say.Printable(p.Filename()), p.Line, p.Col)
 }
 
 // crash makes an error of a panic.

@@ -45,7 +45,7 @@ func RunTests(ctx context.Context, cfg Config, paths []string, o TestOptions) (p
 			}
 			fmt.Fprint(out, failureText(file, name, err, cfg))
 		case o.Verbose:
-			fmt.Fprintf(out, "%s: %s: passed\n", file, name)
+			fmt.Fprintf(out, "%s: %s: passed\n", say.Printable(file), name)
 		}
 	}
 	if o.JSON {

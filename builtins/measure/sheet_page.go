@@ -62,8 +62,9 @@ func (s *sheet) markdown() string {
 	return b.String()
 }
 
-// asItStands is a text that Markdown shows as it stands.
+// asItStands is a text that Markdown shows as it stands, and that no terminal obeys.
 func asItStands(text string) string {
+	text = say.Printable(text)
 	fence := "```"
 	for strings.Contains(text, fence) {
 		fence += "`"

@@ -72,9 +72,9 @@ func (g *graph) leftOut() (lines []string) {
 
 func (g *graph) title() string {
 	if g.heat {
-		return g.heads[2] + " over " + g.heads[0] + " and " + g.heads[1]
+		return say.OneLine(g.heads[2] + " over " + g.heads[0] + " and " + g.heads[1])
 	}
-	return g.heads[1] + " over " + g.heads[0]
+	return say.OneLine(g.heads[1] + " over " + g.heads[0])
 }
 
 // span is the range of one of the coordinates, never empty.

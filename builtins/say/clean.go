@@ -17,10 +17,10 @@ func Clean(s string) string {
 	}, s)
 }
 
-// OneLine keeps a field on its line, and its control characters from the terminal.
+// OneLine keeps a field on its line, and what a terminal would obey from it: each is a blank.
 func OneLine(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f || r >= 0x80 && r < 0xa0 {
+		if r == '\n' || r == '\t' || drives(r) {
 			return ' '
 		}
 		return r

@@ -9,6 +9,7 @@ import (
 	"syscall"
 	"time"
 
+	"pulsewright/builtins/say"
 	"pulsewright/lang"
 	"pulsewright/lang/confine"
 
@@ -124,7 +125,7 @@ func (a *app) finish(err error) int {
 	}
 	if f.message != "" {
 		l := newLook(a.colored(a.err))
-		fmt.Fprintf(a.err, "%s %s\n", paint(l.Error, "pulsewright:"), f.message)
+		fmt.Fprintf(a.err, "%s %s\n", paint(l.Error, "pulsewright:"), say.Printable(f.message))
 	}
 	return f.code
 }
