@@ -131,3 +131,19 @@ func TestMemoryLimit(t *testing.T) {
 		t.Error(err)
 	}
 }
+
+// A fit of a thousand timings by all counts is long work, and is stopped while it goes on.
+func TestInterruptFit(t *testing.T) {
+	s := newSession(t, Config{})
+	rows := `seeds = [(i * 7919 + 13) % 1009 for i in range(1000)]
+rows = [dict(news=n * 131 % 997, levels=n * n % 991, acts=n * 17 % 983, lapses=n * 29 % 977, reeds=n * n * n % 971, timers=n * 43 % 967, turns=n * 61 % 953, ms=(n * 0.37 - (n * n * 5 % 631) * 1.13 + 900)) for n in seeds]`
+	if err := s.Command(context.Background(), rows); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithCancel(context.Background())
+	time.AfterFunc(50*time.Millisecond, cancel)
+	err := s.Command(ctx, "lag_fit(rows)")
+	if err == nil || !Interrupted(err) {
+		t.Fatalf("error: %v", err)
+	}
+}

@@ -112,7 +112,7 @@ func (k *Cost) String() string {
 	}
 	fmt.Fprintf(&s, "box         %d x %d x %d cells\n", x, y, z)
 	if k.weights != nil {
-		fmt.Fprintf(&s, "weights     %v: as you gave them\n", k.weights)
+		fmt.Fprintf(&s, "weights     %v: %s\n", k.weights, k.weights.By())
 	}
 	s.WriteString(k.spent().String())
 	return s.String()

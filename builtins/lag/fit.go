@@ -24,6 +24,9 @@ func fitWords() []builtins.Entry {
 		See:     []string{"compare", "cost", "read_table"}, Call: lagFit}}
 }
 
+// fitName is what the report of a fit is called.
+const fitName = "lag fit"
+
 // mostTimings keeps a fit within seconds.
 const mostTimings = 1000
 
@@ -67,11 +70,17 @@ func lagFit(c *builtins.Call) (starlark.Value, error) {
 		return nil, c.Fail("%s are to be found (%s): that takes %d timings or more, got %d; time more rigs, or name fewer counts with counts=",
 			say.Count(len(names), "number"), strings.Join(names, ", "), len(names)+1, len(t.y))
 	}
-	plain, dependent, shares := leastSquares(t.x, t.y, t.base)
+	plain, dependent, shares, err := leastSquares(t.x, t.y, t.base, c.Env.Stopped)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
 	if dependent >= 0 {
 		return nil, c.Fail("%s; time rigs that differ in this, or name fewer counts with counts=%s", t.depends(dependent, shares), map[bool]string{true: ", or give base=False"}[t.base])
 	}
-	best, kept := bounded(plain, t.x, t.y, t.base)
+	best, kept, err := bounded(plain, t.x, t.y, t.base, c.Env.Stopped)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
 	if best == nil {
 		return nil, c.Fail("no weights of at least 0 come near these timings: the more is counted, the less time passes in them")
 	}

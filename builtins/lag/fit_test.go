@@ -4,6 +4,8 @@ import (
 	"pulsewright/builtins/stage"
 
 	"math"
+	"math/big"
+	"strings"
 	"testing"
 
 	"go.starlark.net/starlark"
@@ -39,4 +41,30 @@ func number(t *testing.T, s *stage.Scene, name string) float64 {
 		t.Fatalf("%s is %v", name, s.Names[name])
 	}
 	return v
+}
+
+// What lag_fit gives is taken as weights, whole, and what is made of it says that how sure they are is not in it.
+func TestFitAsWeights(t *testing.T) {
+	s := stage.New()
+	if msg := s.Do(`rows = [dict(levels=100, news=20, ms=7.1), dict(levels=20, news=100, ms=12.0), dict(levels=200, news=200, ms=29.8), dict(levels=0, news=0, ms=1.1), dict(levels=50, news=10, ms=4.0)]
+fit = lag_fit(rows)
+w = wire((0, 0), (9, 0))
+before = cost()
+fire((0, 0))
+run()
+expect_equal(cost(since=before, weights=fit).lag, cost(since=before, weights=fit.weights).lag)
+expect_equal(cost(weights=fit).weights, fit.weights)
+print(cost(since=before, weights=fit))`); msg != "" {
+		t.Fatal(msg)
+	}
+	if want := ": as lag_fit found them; how sure they are is not in this"; !strings.Contains(s.Printed.String(), want) {
+		t.Errorf("%s\nwant %s", s.Printed, want)
+	}
+	v := &Verdict{w: &Weights{which: []int{0}, of: []*big.Rat{big.NewRat(1, 1)}}}
+	for _, v.w.fit = range []bool{false, true} {
+		lines := strings.Join(v.Lines(), "\n")
+		if strings.Contains(lines, "lag_fit") != v.w.fit {
+			t.Error(lines)
+		}
+	}
 }

@@ -115,7 +115,7 @@ func (t *timed) report(plain, best *fitted, kept []int) *builtins.Report {
 	f := starlark.StringDict{"weights": weights, "errors": errs, "low": low, "high": high, "base": base, "base_error": baseErr, "spread": starlark.Float(spread),
 		"misfits": starlark.NewList(misfits), "unsure": strs(unsure), "near": strs(near), "bounded": strs(bounded), "timings": starlark.MakeInt(len(t.y)), "spare": starlark.MakeInt(spare)}
 	hold.FreezeAll(f)
-	return &builtins.Report{Name: "lag fit", Text: strings.Join(lines, "\n"), Fields: f}
+	return &builtins.Report{Name: fitName, Text: strings.Join(lines, "\n"), Fields: f}
 }
 
 // worst is the row that the fit misses by the most.

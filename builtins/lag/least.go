@@ -20,8 +20,8 @@ type fitted struct {
 // nothing is rounded before the end, which no library in floating point offers; columns that depend on each other are found exactly. If one
 // depends on those before it, its place and their shares in it are given instead. The errors are those of the linear model with equal,
 // independent errors: s² (X'X)⁻¹ (Draper and Smith, Applied Regression Analysis, from memory); there must be more rows than columns. base:
-// the first column is the constant 1.
-func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool) (f *fitted, dependent int, shares []*big.Rat) {
+// the first column is the constant 1. stopped is asked now and then: its error ends the work.
+func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool, stopped func() error) (f *fitted, dependent int, shares []*big.Rat, err error) {
 	p := len(x[0])
 	t := make([][]*big.Rat, p) // X'X, beside it X'y and the unit matrix
 	for i := range t {
@@ -30,6 +30,9 @@ func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool) (f *fitted, dependent
 			t[i][j] = new(big.Rat)
 		}
 		for r := range x {
+			if err := stopped(); err != nil {
+				return nil, -1, nil, err
+			}
 			for j := range p {
 				t[i][j].Add(t[i][j], new(big.Rat).Mul(x[r][i], x[r][j]))
 			}
@@ -49,7 +52,7 @@ func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool) (f *fitted, dependent
 			for j := range i {
 				shares = append(shares, t[j][i])
 			}
-			return nil, i, shares
+			return nil, i, shares, nil
 		}
 		pivot(t, i, i)
 	}
@@ -58,6 +61,9 @@ func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool) (f *fitted, dependent
 		f.coef = append(f.coef, t[i][p])
 	}
 	for r := range x {
+		if err := stopped(); err != nil {
+			return nil, -1, nil, err
+		}
 		d := new(big.Rat).Set(y[r])
 		for i, c := range f.coef {
 			d.Sub(d, new(big.Rat).Mul(c, x[r][i]))
@@ -73,7 +79,7 @@ func leastSquares(x [][]*big.Rat, y []*big.Rat, base bool) (f *fitted, dependent
 			f.inflate = append(f.inflate, root(new(big.Rat).Mul(total[i], t[i][p+1+i])))
 		}
 	}
-	return f, -1, nil
+	return f, -1, nil, nil
 }
 
 func root(r *big.Rat) float64 {
@@ -82,20 +88,20 @@ func root(r *big.Rat) float64 {
 }
 
 // bounded is a fit with no weight below 0: the plain one, if that has none.
-func bounded(plain *fitted, x [][]*big.Rat, y []*big.Rat, base bool) (best *fitted, kept []int) {
+func bounded(plain *fitted, x [][]*big.Rat, y []*big.Rat, base bool, stopped func() error) (best *fitted, kept []int, err error) {
 	for i, c := range plain.coef {
 		if c.Sign() < 0 && (i > 0 || !base) {
-			return notNegative(x, y, base)
+			return notNegative(x, y, base, stopped)
 		}
 		kept = append(kept, i)
 	}
-	return plain, kept
+	return plain, kept, nil
 }
 
 // notNegative fits with no weight below 0: of all sets of columns whose own fit has none below it, the one that fits best (the least
 // squares under such bounds are the plain ones of the columns that stay off their bound: Lawson and Hanson, Solving Least Squares
 // Problems, 1974, from memory; with so few columns all sets can be tried). kept are the columns that stay.
-func notNegative(x [][]*big.Rat, y []*big.Rat, base bool) (best *fitted, kept []int) {
+func notNegative(x [][]*big.Rat, y []*big.Rat, base bool, stopped func() error) (best *fitted, kept []int, err error) {
 	p, first := len(x[0]), 0
 	if base {
 		first = 1
@@ -119,7 +125,10 @@ func notNegative(x [][]*big.Rat, y []*big.Rat, base bool) (best *fitted, kept []
 				some[r] = append(some[r], x[r][c])
 			}
 		}
-		f, dependent, _ := leastSquares(some, y, base)
+		f, dependent, _, err := leastSquares(some, y, base, stopped)
+		if err != nil {
+			return nil, nil, err
+		}
 		if dependent >= 0 {
 			continue
 		}
@@ -132,7 +141,7 @@ func notNegative(x [][]*big.Rat, y []*big.Rat, base bool) (best *fitted, kept []
 			best, kept = f, cols
 		}
 	}
-	return best, kept
+	return best, kept, nil
 }
 
 // student is the t that a value of Student's distribution stays within, either way, 19 times in 20. The distribution is a finite sum for

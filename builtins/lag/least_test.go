@@ -46,7 +46,7 @@ func TestLongley(t *testing.T) {
 		}
 		x = append(x, row)
 	}
-	f, dependent, _ := leastSquares(x, y, true)
+	f, dependent, _, _ := leastSquares(x, y, true, never)
 	if dependent >= 0 {
 		t.Fatalf("column %d depends on others", dependent)
 	}
@@ -91,7 +91,7 @@ func TestErrorBars(t *testing.T) {
 			}
 			x, y = append(x, row), append(y, new(big.Rat).SetFloat64(ms))
 		}
-		f, _, _ := leastSquares(x, y, true)
+		f, _, _, _ := leastSquares(x, y, true, never)
 		for i := range truth {
 			if got, _ := f.coef[i].Float64(); math.Abs(got-truth[i]) <= student(8-3)*f.errors[i] {
 				within[i]++
@@ -117,10 +117,10 @@ func TestNotNegative(t *testing.T) {
 			x = append(x, []*big.Rat{big.NewRat(1, 1), big.NewRat(r.Int64N(9), 1), big.NewRat(r.Int64N(9), 1), big.NewRat(r.Int64N(9), 1)})
 			y = append(y, big.NewRat(r.Int64N(20), 1))
 		}
-		if _, dependent, _ := leastSquares(x, y, true); dependent >= 0 {
+		if _, dependent, _, _ := leastSquares(x, y, true, never); dependent >= 0 {
 			continue
 		}
-		f, kept := notNegative(x, y, true)
+		f, kept, _ := notNegative(x, y, true, never)
 		of := map[int]bool{}
 		for i, c := range kept {
 			of[c] = true
@@ -145,3 +145,5 @@ func TestNotNegative(t *testing.T) {
 		t.Errorf("%d weights were at their bound", bound)
 	}
 }
+
+func never() error { return nil }

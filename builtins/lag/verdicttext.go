@@ -20,6 +20,9 @@ func (v *Verdict) Lines() (lines []string) {
 	if len(v.w.which) > 2 {
 		lines = append(lines, v.halves()...)
 	}
+	if v.w.fit {
+		lines = append(lines, "weights as given: those that lag_fit found; how sure they are is not in this")
+	}
 	return lines
 }
 

@@ -50,23 +50,28 @@ func numbered(name string) int {
 type Weights struct {
 	which []int // numbers of the counts, in the order given
 	of    []*big.Rat
+	fit   bool // they are those of lag_fit, which are not sure
 }
 
 // Param is the parameter by which a user gives weights.
-var Param = builtins.Param{Name: "weights", Type: "a dict", Default: "None", Optional: true, Keyword: true,
-	Doc: "what one of each count weighs, from the counts' names to numbers: dict(levels=1, news=3); any unit, ms say; what is left out weighs nothing; lag_fit finds them from timings"}
+var Param = builtins.Param{Name: "weights", Type: "a dict, or what lag_fit gives", Default: "None", Optional: true, Keyword: true,
+	Doc: "what one of each count weighs, from the counts' names to numbers: dict(levels=1, news=3); any unit, ms say; what is left out weighs nothing; lag_fit finds them from timings, and can be given whole: its weights are taken, not how sure they are"}
 
 // Read reads weights; nil if none are given.
 func Read(c *builtins.Call, param string) *Weights {
 	if c.Err != nil || !c.Has(param) {
 		return nil
 	}
-	d, ok := c.Value(param).(*starlark.Dict)
+	w := &Weights{}
+	v := c.Value(param)
+	if r, ok := v.(*builtins.Report); ok && r.Name == fitName {
+		v, w.fit = r.Fields["weights"], true
+	}
+	d, ok := v.(*starlark.Dict)
 	if !ok {
-		c.Bad(param, builtins.Show(c.Value(param)), "a dict from counts to what one of each weighs, of "+strings.Join(names(), " "))
+		c.Bad(param, builtins.Show(v), "a dict from counts to what one of each weighs, of "+strings.Join(names(), " "))
 		return nil
 	}
-	w := &Weights{}
 	some := false
 	for _, kv := range d.Items() {
 		name := builtins.Text(kv[0])
@@ -110,6 +115,14 @@ func (w *Weights) Of(c engine.Counters) *big.Rat {
 		sum.Add(sum, new(big.Rat).Mul(w.of[k], big.NewRat(counts[i].of(c), 1)))
 	}
 	return sum
+}
+
+// By says whose weights they are.
+func (w *Weights) By() string {
+	if w.fit {
+		return "as lag_fit found them; how sure they are is not in this"
+	}
+	return "as you gave them"
 }
 
 // String says what each weighs: "1 a level change, 3 a delivery".
