@@ -215,11 +215,16 @@ func (b *bundler) follow(f *bundled, from string, isWord func(*syntax.Ident) boo
 		case *syntax.LoadStmt:
 			return false
 		case *syntax.CallExpr:
-			if id, ok := n.Fn.(*syntax.Ident); ok && id.Name == "read_table" && isWord(id) {
+			id, ok := n.Fn.(*syntax.Ident)
+			switch {
+			case !ok || !isWord(id):
+			case id.Name == "read_table":
 				if path, ok := literalPath(n.Args); ok {
 					direct[id] = true
 					b.tables = append(b.tables, path)
 				}
+			case id.Name == "differ":
+				b.tables = append(b.tables, savedLogs(n.Args)...)
 			}
 		case *syntax.Ident:
 			f.names[n.Name] = true
@@ -252,6 +257,19 @@ func literalPath(args []syntax.Expr) (string, bool) {
 		}
 	}
 	return "", false
+}
+
+// savedLogs are the logs in the arguments of differ.
+func savedLogs(args []syntax.Expr) (paths []string) {
+	for _, a := range args {
+		if kv, ok := a.(*syntax.BinaryExpr); ok && kv.Op == syntax.EQ {
+			a = kv.Y
+		}
+		if lit, ok := a.(*syntax.Literal); ok && lit.Token == syntax.STRING && strings.HasSuffix(lit.Value.(string), ".json") {
+			paths = append(paths, lit.Value.(string))
+		}
+	}
+	return paths
 }
 
 // gives reports whether others can load a name from a file.

@@ -209,7 +209,7 @@ func TestBundleRefuses(t *testing.T) {
 // The conversation is bundled as it would be saved, and tables that it reads are named.
 func TestBundleConversation(t *testing.T) {
 	top := t.TempDir()
-	writeFiles(t, top, "quay.star", "def lay_all(n):\n    return [lamp((i, 0)) for i in range(n)]\ndef last(): return read_table(path=\"old.csv\")\n")
+	writeFiles(t, top, "quay.star", "def lay_all(n):\n    return [lamp((i, 0)) for i in range(n)]\ndef last(): return read_table(path=\"old.csv\")\ndef held(): return differ('log.json')\n")
 	t.Chdir(top)
 	var out bytes.Buffer
 	s := newSession(t, Config{Out: &out, Err: &out, Dir: top})
@@ -219,12 +219,13 @@ func TestBundleConversation(t *testing.T) {
 	}
 	b, err := os.ReadFile("friend.star")
 	want := `# A bundle: the conversation and 1 file it loads (./quay.star), which runs alone.
-# Not in it, and read from files: monday.csv, old.csv, tables whose paths are worked out.
+# Not in it, and read from files: log.json, monday.csv, old.csv, tables whose paths are worked out.
 
 # From ./quay.star:
 def lay_all(n):
     return [lamp((i, 0)) for i in range(n)]
 def last(): return read_table(path="old.csv")
+def held(): return differ('log.json')
 
 # From the conversation:
 # A pulsewright session.
@@ -237,7 +238,7 @@ old = [read_table('monday.csv'), read_table('mon' + 'day.csv')]
 		t.Errorf("%v\n%s\n%s", err, d, out.String())
 	}
 	for _, want := range []string{"bundle: stands alone: bundle(path) is a command of its own",
-		"wrote friend.star: the conversation and 1 file it loads (./quay.star), ", "; not in it, for they are read from files: monday.csv, old.csv, tables whose paths are worked out"} {
+		"wrote friend.star: the conversation and 1 file it loads (./quay.star), ", "; not in it, for they are read from files: log.json, monday.csv, old.csv, tables whose paths are worked out"} {
 		if !strings.Contains(out.String(), want) {
 			t.Errorf("%s\nwant %s", out.String(), want)
 		}

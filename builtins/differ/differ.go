@@ -35,13 +35,14 @@ expect(d.same)
 func differWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "differ", Topic: "seeing", Sentence: "Where do two runs part? Compares two logs event by event, in order, and tells the first event that is not the same, how things stood just before it, where the causes of both join, and what is placed or posed differently.",
 		Params: []builtins.Param{
-			{Name: "a", Type: "a run", Doc: "a function without parameters that builds and runs: it is called on an empty bench with the rules as they are now, and the bench that it leaves counts; a design, with n=; a frame with a name: its parts on this bench; the path of a log in the working folder that export wrote as .json"},
+			{Name: "a", Type: "a run", Default: "None", Optional: true, Doc: "a function without parameters that builds and runs: it is called on an empty bench with the rules as they are now, and the bench that it leaves counts; a design, with n=; a frame with a name: its parts on this bench; the path of a log in the working folder that export wrote as .json; None, with ticks: the bench as it is now"},
 			{Name: "b", Type: "a run", Default: "None", Optional: true, Doc: "the same; None: the bench as it is now"},
-			{Name: "n", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of designs: what is sent; of a list, one after the other, each once all is quiet"},
+			{Name: "n", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of designs: what is sent; of a list, one after the other, each once all is quiet; of a pair of lists ([5], [6]), one for a and one for b"},
 			{Name: "rules", Type: "a dict, or a pair of dicts", Default: "None", Optional: true, Keyword: true, Doc: "of functions and designs: rules that are not as they are now, such as dict(news=\"lifo\"), for both; of a pair, one for a and one for b. Names: order, news, reads, travel, reach, run, fall"},
 			{Name: "by", Type: "string", Default: `"name"`, Optional: true, Keyword: true, Allowed: []string{"name", "place"}, Doc: "which parts are the same: those of one name, without the frame's in front, and of the others those in one cell, seen from the frame; place: by their cells alone, on the shelf by name or in the order placed"},
 			{Name: "time", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: []string{"same", "lag"}, Doc: "same: an event has the same tick, step and turn in both; lag: it comes as long after its cause, so that one run may be later as a whole; what was caused from outside counts from the last such event, and if that was in another tick, in ticks alone. None: lag if both are frames, else same"},
 			{Name: "frames", Type: "a pair of frames", Default: "None", Optional: true, Keyword: true, Doc: "from where each is seen, if not from the bench's own (0, 0); a frame that is compared is seen from itself"},
+			{Name: "ticks", Type: "a pair of ticks, or a pair of such pairs", Default: "None", Optional: true, Keyword: true, Doc: "only what happens in these ticks, from the first to the last: (1, 20), or ((1, 20), (21, 40)), one pair for a and one for b; each side's time then counts from its first tick: two transmissions of one run"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc},
 			{Name: "show", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "False: only gives the value and prints nothing"}},
 		Returns: "what was found: .same (no event differs), .compared (events that are the same, until they part), .a and .b (each with .what .events .event .stood .causes .read), .join (the latest event that caused both), .later (when each does what the other did), .placed (what is placed or posed differently, each with .part .what .a .b), .rules (likewise), .stood (other parts that stood otherwise), .text; scope(d) draws the parts it is about side by side",
@@ -54,22 +55,26 @@ func differ(c *builtins.Call) (starlark.Value, error) {
 	settings, given := r.settings()
 	names := c.Choice("by", "name") == "name"
 	show := c.Bool("show", true)
-	numbers, size := c.List("n"), c.Has("size")
+	numbers, size := r.numbers(), c.Has("size")
+	spans := r.spans()
 	var fns []starlark.Value
 	var sides [2]*side
 	var plays [2]func() error
 	for k, param := range []string{"a", "b"} {
-		sides[k] = &side{letter: param, frame: frames[k]}
-		play, needs := r.side(sides[k], param, settings[k], numbers)
+		sides[k] = &side{letter: param, frame: frames[k], span: spans[k]}
+		play, needs := r.side(sides[k], param, settings[k], numbers[k])
 		plays[k], fns = play, append(fns, needs...)
 	}
 	for _, without := range []struct {
 		is          bool
 		param, only string
-	}{{given && !r.plays, "rules", "functions and designs"}, {numbers != nil && !r.designs, "n", "designs"}, {size && !r.designs, "size", "designs"}} {
+	}{{given && !r.plays, "rules", "functions and designs"}, {c.Has("n") && !r.designs, "n", "designs"}, {size && !r.designs, "size", "designs"}} {
 		if c.Err == nil && without.is {
 			c.Fail("parameter %s goes with %s only", without.param, without.only)
 		}
+	}
+	if c.Err == nil && sides[0].bench == c.Env.Bench && sides[1].bench == c.Env.Bench && !sides[0].part && !sides[1].part && (spans[0] == spans[1]) {
+		c.Bad("a", "this bench, which is b, too", wantSide+"; or two spans of it with ticks=((1, 20), (21, 40))")
 	}
 	if c.Err != nil {
 		return nil, c.Err
@@ -122,6 +127,24 @@ func (c *reader) frames() [2]*builtins.Frame {
 		c.Bad("frames", builtins.Show(c.Value("frames")), "")
 	}
 	return both
+}
+
+// numbers are what is sent to each side's design.
+func (c *reader) numbers() (both [2][]starlark.Value) {
+	if pair, ok := c.Value("n").(starlark.Tuple); ok && len(pair) == 2 {
+		one, ok := pair[0].(*starlark.List)
+		two, too := pair[1].(*starlark.List)
+		if ok && too {
+			for x := range one.Elements() {
+				both[0] = append(both[0], x)
+			}
+			for x := range two.Elements() {
+				both[1] = append(both[1], x)
+			}
+			return both
+		}
+	}
+	return [2][]starlark.Value{c.List("n"), c.List("n")}
 }
 
 // settings are the rules under which each side runs.

@@ -21,6 +21,7 @@ type Found struct {
 	stood  []unlike // parts, other than those of the parting events, that stood otherwise
 	told   bool     // whether placing could be compared: a log does not tell it
 	posed  bool     // and posing
+	one    bool     // both are spans of one run: nothing can be placed otherwise
 	text   string
 	shown  bool
 }
@@ -41,13 +42,22 @@ func (d *Found) Shown() bool           { return d.shown }
 // compare compares two sides.
 func compare(e *builtins.Env, a, b *side, names, lag bool) (*Found, error) {
 	d := &Found{parting: parting{a: a, b: b, lag: lag}}
+	a.pick()
+	b.pick()
 	pair(a, b, names)
 	if err := d.find(e.Stopped); err != nil {
 		return nil, err
 	}
-	if d.told = a.saved == nil && b.saved == nil; d.told {
+	d.one = a.bench != nil && a.bench == b.bench && a.part == b.part && a.frame == b.frame
+	if d.told = a.saved == nil && b.saved == nil; d.told && !d.one {
 		d.placed, d.posed = placed(a, b)
 		d.rules = rules(a, b)
+	}
+	for _, s := range d.sides() {
+		var err error
+		if s.after, err = s.end(e.Context()); err != nil {
+			return nil, err
+		}
 	}
 	if d.parted {
 		for k, s := range d.sides() {
@@ -233,12 +243,13 @@ func (d *Found) Lanes() (lanes []*picture.Lane) {
 			var events []engine.Event
 			for i := 1; i <= s.events(); i++ {
 				if e := s.at(i); s.class[e.ID] == c {
+					e.Tick += d.a.start() - s.start() // side by side
 					events = append(events, e)
 				}
 			}
 			var now engine.State
-			if s.bench != nil {
-				now = s.bench.State(id)
+			if s.after != nil {
+				now = s.after.State(id)
 			}
 			lanes = append(lanes, picture.FilledLane(s.letter+": "+s.label(id), s.who(id).kind, now, events))
 		}

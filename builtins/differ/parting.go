@@ -50,7 +50,7 @@ func (p *parting) find(stopped func() error) error {
 // together reports whether two events happen at the same time.
 func (p *parting) together(ea, eb engine.Event) bool {
 	if !p.lag {
-		return ea.Tick == eb.Tick && ea.Step == eb.Step && ea.Turn == eb.Turn
+		return ea.Tick-p.a.start() == eb.Tick-p.b.start() && ea.Step == eb.Step && ea.Turn == eb.Turn
 	}
 	ta, sa := p.after(0, ea)
 	tb, sb := p.after(1, eb)

@@ -21,6 +21,9 @@ type side struct {
 	frame  *builtins.Frame // from where its parts are seen
 	part   bool            // it is the frame's parts alone
 	inside []bool          // by engine.ID, if part
+	span   *span           // it is these ticks alone; nil: all
+	after  *engine.Bench   // as it stands after all that; nil: a log, or not known
+	picked bool            // only some events are of this side: ids
 	ids    []engine.EventID
 	class  []int32          // by engine.ID: parts of the same class are the same part, in both sides; 0: not of this side
 	first  []engine.ID      // by class: the part it is, the one that is there if others were removed; 0: none
@@ -34,23 +37,20 @@ const outside = engine.EventID(1<<32 - 1)
 // events is how many there are; they are numbered from 1.
 func (s *side) events() int {
 	switch {
+	case s.picked:
+		return len(s.ids)
 	case s.saved != nil:
 		return len(s.saved.events)
-	case s.part:
-		return len(s.ids)
 	}
 	return s.bench.EventCount()
 }
 
 // at is an event; its cause is a number of this side.
 func (s *side) at(i int) engine.Event {
-	switch {
-	case s.saved != nil:
-		return s.saved.events[i-1]
-	case !s.part:
-		return s.bench.Event(engine.EventID(i))
+	if !s.picked {
+		return s.whole(engine.EventID(i))
 	}
-	e := s.bench.Event(s.ids[i-1])
+	e := s.whole(s.ids[i-1])
 	if e.Cause != 0 {
 		if k, ok := slices.BinarySearch(s.ids, e.Cause); ok {
 			e.Cause = engine.EventID(k + 1)
@@ -61,9 +61,17 @@ func (s *side) at(i int) engine.Event {
 	return e
 }
 
+// whole is an event of the log that this side is of.
+func (s *side) whole(id engine.EventID) engine.Event {
+	if s.saved != nil {
+		return s.saved.events[id-1]
+	}
+	return s.bench.Event(id)
+}
+
 // number is the number that an event has in the log it is of.
 func (s *side) number(i int) engine.EventID {
-	if s.part {
+	if s.picked {
 		return s.ids[i-1]
 	}
 	return engine.EventID(i)
@@ -164,8 +172,21 @@ func (s *side) within() {
 			s.inside[id] = true
 		}
 	}
-	for id, e := range b.Events(1) {
-		if s.inside[e.ID] {
+}
+
+// pick finds the events that are of this side, if not all are.
+func (s *side) pick() {
+	if s.picked = s.part || s.span != nil; !s.picked {
+		return
+	}
+	n := 0
+	if s.saved != nil {
+		n = len(s.saved.events)
+	} else {
+		n = s.bench.EventCount()
+	}
+	for id := engine.EventID(1); int(id) <= n; id++ {
+		if e := s.whole(id); (!s.part || s.inside[e.ID]) && s.span.has(e.Tick) {
 			s.ids = append(s.ids, id)
 		}
 	}

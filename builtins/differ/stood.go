@@ -25,14 +25,15 @@ type moment struct {
 func (p *parting) before(ctx context.Context, s *side) (m moment, err error) {
 	m = moment{side: s, upto: p.alike}
 	if p.ended(s) && p.lag {
-		m.end, m.bench = true, s.bench
+		m.end, m.bench = true, s.after
 		return m, nil
 	}
 	for _, o := range p.sides() {
 		if p.ended(o) || p.lag && o != s {
 			continue
 		}
-		if at := o.at(p.alike + 1).At(); m.at == (engine.Instant{}) || at.Before(m.at) {
+		at := o.at(p.alike + 1).At()
+		if at.Tick += s.start() - o.start(); m.at == (engine.Instant{}) || at.Before(m.at) {
 			m.at = at
 		}
 	}
@@ -42,8 +43,8 @@ func (p *parting) before(ctx context.Context, s *side) (m moment, err error) {
 	switch {
 	case s.bench == nil:
 		m.end = p.ended(s) && m.upto == s.events()
-	case s.bench.Now().Before(m.at):
-		m.end, m.bench = true, s.bench
+	case s.bench.Now().Before(m.at) || !s.span.has(m.at.Tick):
+		m.end, m.bench = true, s.after
 	default:
 		m.bench, err = s.bench.BeforeTurn(ctx, m.at)
 	}

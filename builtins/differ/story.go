@@ -62,14 +62,18 @@ func (d *Found) story(e *builtins.Env) string {
 
 // heading says what a side is, and what it read.
 func (s *side) heading() string {
+	what := s.what
+	if s.span != nil {
+		what += ", " + s.span.String()
+	}
 	if len(s.read) == 0 {
-		return s.what
+		return what
 	}
 	var got []string
 	for _, v := range s.read {
 		got = append(got, say.Clean(builtins.Show(v)))
 	}
-	return s.what + ", which read " + builtins.List(got, 8, " and ")
+	return what + ", which read " + builtins.List(got, 8, " and ")
 }
 
 func (d *Found) tellSame(t *teller) {
@@ -81,7 +85,11 @@ func (d *Found) tellSame(t *teller) {
 	if d.lag {
 		when = "each as long after its cause"
 	}
-	t.add("", "no event differs: %s, of %s, in the same order, %s, of the same causes", say.Count(d.alike, "event"), d.who(), when)
+	causes := ""
+	if d.a.span != nil || d.b.span != nil {
+		causes = ", as far as these lie in what is compared"
+	}
+	t.add("", "no event differs: %s, of %s, in the same order, %s, of the same causes%s", say.Count(d.alike, "event"), d.who(), when, causes)
 }
 
 // who counts the parts and bare cells that had events, of those that are the same.
@@ -184,7 +192,7 @@ func (d *Found) how() string {
 	}
 	ea, eb := d.a.at(i), d.b.at(i)
 	switch {
-	case ea.Cause != eb.Cause && (d.lag || ea.At() == eb.At()):
+	case ea.Cause != eb.Cause && (d.lag || d.together(ea, eb)):
 		return "the same event, but of another cause"
 	case d.lag && (ea.Cause == 0 || ea.Cause == outside):
 		return "the same event, but not as long after the last one that nothing in its frame caused"
@@ -249,7 +257,10 @@ func (d *Found) tellCauses(t *teller) {
 		indent = ""
 	default:
 		within := "the"
-		if d.a.part || d.b.part {
+		switch {
+		case d.a.span != nil || d.b.span != nil:
+			within = "within what is compared the"
+		case d.a.part || d.b.part:
 			within = "within the frame the"
 		}
 		t.add("", "%s causes of both have nothing in common:", within)
@@ -281,6 +292,10 @@ func (d *Found) tellCauses(t *teller) {
 // causeless says why an event has no cause.
 func (s *side) causeless(e engine.Event) string {
 	switch {
+	case e.Cause == outside && s.span != nil && s.part:
+		return "came from outside of the frame, or before " + s.span.String()
+	case e.Cause == outside && s.span != nil:
+		return fmt.Sprintf("was caused before tick %d", s.span.first)
 	case e.Cause == outside:
 		return "came from outside of the frame"
 	case s.bench != nil && s.bench.Stimulus(e):
@@ -294,6 +309,7 @@ func (d *Found) tellPlaced(t *teller) {
 	t.list("placed or posed differently", d.placed)
 	t.list("in the end under other rules", d.rules)
 	switch {
+	case d.one:
 	case !d.told:
 		t.add("", "how parts are placed and posed was not compared: a log does not tell")
 	case !d.posed:
