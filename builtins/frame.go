@@ -166,8 +166,8 @@ func frameWords() []Entry {
 			Params: []Param{{Name: "target", Type: "part", Doc: "its name without the frame's, or its cell"}}, Returns: "the part",
 			Example: "f = frame(at=(10, 4), name=\"r1\")\nf.key((1, 0), name=\"k\")\nexpect_equal(f.part(\"k\"), f.part((1, 0)))", See: []string{"frame.cell", "parts"}, Call: framePart, method: true},
 		{Name: "frame.ports", Topic: "frames", Sentence: "Makes the ports of a design: cells of the frame become the part there, or the cell of the bench if there is none; other values pass unchanged.",
-			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "one for each port, as name=cell"}}, Returns: "a struct of that",
-			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal(p.into.kind, \"wire\")\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, Call: framePorts, method: true},
+			Params: []Param{{Name: "name", Type: "a part or a cell", Variadic: true, Keyword: true, Doc: "one for each port, as name=cell"}}, Returns: "a struct of that; a port that is a part has .port (what it is to others: conductor, reeds, feed, front feed or hearer), .way (where it goes on) and .at; one that is a cell is that cell",
+			Example: "f = frame(at=(10, 4))\nf.wire((0, 0))\np = f.ports(into=(0, 0), free=(5, 0))\nexpect_equal((p.into.kind, p.into.port), (\"wire\", \"conductor\"))\nexpect_equal(p.free, (15, 4))", See: []string{"frame", "frame.cell"}, Call: framePorts, method: true},
 	}
 }
 

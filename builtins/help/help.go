@@ -106,6 +106,9 @@ func wordHelp(e *builtins.Env, name string) (string, error) {
 				found = append(found, ownHelp(e, s.Aside.(*builtins.OwnKind), nil))
 			}
 		}
+		if id, ok := e.Bench.Lookup(name); ok && len(found) == 0 {
+			return On(e, builtins.PartValue(e.Bench, id))
+		}
 	}
 	if len(found) > 0 {
 		return strings.Join(found, "\n\n"), nil

@@ -86,3 +86,20 @@ expect_equal(why("t", show=False).stimulus, None)
 		}
 	}
 }
+
+// A part's name says as much as the part, unless it means something else.
+func TestHelpOfAName(t *testing.T) {
+	s := stage.New()
+	if msg := s.Do(`bell = oneshot((0, 3), "+x", ticks=2, name="bell"); lamp((9, 9), name="fire"); help(bell)`); msg != "" {
+		t.Fatal(msg)
+	}
+	want := s.Printed.String()
+	s.Printed.Reset()
+	if msg := s.Do(`help("bell")`); msg != "" || s.Printed.String() != want || !strings.Contains(want, "ticks=2") {
+		t.Errorf("%s%s\nwant %s", msg, s.Printed, want)
+	}
+	s.Printed.Reset()
+	if msg := s.Do(`help("fire")`); msg != "" || !strings.HasPrefix(s.Printed.String(), "fire(") {
+		t.Errorf("%s%s", msg, s.Printed)
+	}
+}
