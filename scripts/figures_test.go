@@ -26,6 +26,8 @@ var measures = map[string][2]string{
 	"systems.star":   {"machinefigures", "SYSTEMS"},
 	"sources.star":   {"linefigures", "SOURCES"},
 	"ruler":          {"linefigures", "RULERS"},
+	"toggle":         {"loosefigures", "TOGGLES"},
+	"roundabout":     {"loosefigures", "ROUNDABOUTS"},
 }
 
 // A documented thing is a design of the library, something it is made of, or a file of them.
@@ -191,7 +193,7 @@ func TestFigures(t *testing.T) {
 			}
 		})
 	}
-	if designs < 17 {
+	if designs < 19 {
 		t.Errorf("only %d designs found", designs)
 	}
 }
@@ -245,11 +247,17 @@ func TestFiguresAreRead(t *testing.T) {
 		{"machinefigures", "PANELS", "panels", "reed_panel", "lost", "5", []string{"4", "6"}},
 		{"linefigures", "SOURCES", "sources", "feed_source", "recovery", "max(4, 2 * travel + 1)", []string{"5", "4"}},
 		{"machinefigures", "RECEIVERS", "receivers", "block_receiver", "early", "j + 1", []string{"j", "j + 2"}},
+		{"loosefigures", "TOGGLES", "loose", "toggle", "after off", "travel", []string{"travel - 1", "travel + 1", "2"}},
+		{"loosefigures", "TOGGLES", "loose", "toggle", "longest", "travel - 1", []string{"travel", "0"}},
+		{"loosefigures", "ROUNDABOUTS", "loose", "roundabout", "recovery", "4 * travel", []string{"4 * travel - 1", "4 * travel + 1"}},
 	} {
 		for _, value := range append(c.wrong, c.right) {
 			figures := map[string]string{c.name: value}
-			if c.table == "STATIONS" {
+			if c.table == "STATIONS" || c.table == "ROUNDABOUTS" {
 				figures["least early"], figures["least late"] = "2", "1"
+			}
+			if c.table == "ROUNDABOUTS" {
+				figures["apart"] = "travel"
 			}
 			if c.table == "SOURCES" {
 				figures["longest"] = "reach - 3"

@@ -21,7 +21,7 @@ func surveyWords() []builtins.Entry {
 			{Name: "design", Type: "a design", Doc: "what to try"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send, smallest first; None: those of the design"},
 			{Name: "travel", Type: "a list of numbers", Unit: "ticks", Default: "[1, 2, 3]", Optional: true, Keyword: true, Doc: "the travel times to try"},
-			{Name: "rules", Type: "a dict or rules", Default: "None", Optional: true, Keyword: true, Doc: "what to try of order, news, reads, fall and travel: a value or a list of each, \"mixed 7\" among the orders; what is not named is tried as ever; rules(): those of the bench alone; what is left out is named in the report"},
+			{Name: "rules", Type: "a dict or rules", Default: "None", Optional: true, Keyword: true, Doc: "what to try of order, news, reads, fall and travel: a value or a list of each, \"mixed 7\" among the orders, and \"mixed\" for any such; what is not named is tried as ever; rules(): those of the bench alone; what is left out is named in the report"},
 			{Name: "mixed", Type: "number", Default: "0", Optional: true, Keyword: true, Doc: mixedDoc},
 			{Name: "runs", Type: "number", Default: "500000", Optional: true, Keyword: true, Doc: RunsDoc},
 			{Name: "path", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "where to write the smallest counterexample, a script that reproduces it, such as \"why.star\"; nothing is written if there is none"},

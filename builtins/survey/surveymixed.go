@@ -18,29 +18,34 @@ const (
 	mixedPlaces = 1000      // how far off, along each axis, a machine may stand, in cells
 	mixedUsual  = 100       // cases of a row where a rule asks for mixed orders, and nothing is said of how many
 	mixedMost   = 100_000
+	mixedNamed  = 4 // so many orders are named
 )
 
-var mixedDoc = fmt.Sprintf("how many cases to draw for each row under mixed orders, where each cell has an order of its own: a number of the orders, a place and an orientation by lot, and a bound is stated; nothing follows there from anything else; they come on top of runs; %d if rules names a mixed order", mixedUsual)
+var mixedDoc = fmt.Sprintf("how many cases to draw for each row under mixed orders, where each cell has an order of its own: a number of the orders, a place and an orientation by lot, and a bound is stated; nothing follows there from anything else; they come on top of runs; %d if rules asks for mixed orders", mixedUsual)
 
 // mixedArg reads the parameter mixed.
 func (o *world) mixedArg(c *builtins.Call) {
 	usual := int64(0)
-	if len(o.seeds) > 0 {
+	asked := o.any || len(o.seeds) > 0
+	if asked {
 		usual = mixedUsual
+	}
+	if o.any {
+		o.seeds = nil
 	}
 	n := c.Int("mixed", usual, 0)
 	switch {
 	case c.Err != nil:
 	case n > mixedMost:
 		c.Bad("mixed", fmt.Sprint(n), fmt.Sprintf("at most %d", mixedMost))
-	case n == 0 && len(o.seeds) > 0:
-		c.Bad("mixed", "0", "at least 1, as rules names a mixed order")
+	case n == 0 && asked:
+		c.Bad("mixed", "0", "at least 1, as rules asks for mixed orders")
 	}
 	o.mixed = int(n)
 }
 
 // onlyMixed reports whether all orders that are to be tried are mixed ones.
-func (o world) onlyMixed() bool { return len(o.seeds) > 0 && o.orders == nil }
+func (o world) onlyMixed() bool { return (o.any || len(o.seeds) > 0) && o.orders == nil }
 
 // sorts are the sorts of rows there are: not under mixed orders, and under such.
 func (w *surveying) sorts() (mixed []bool) {
@@ -105,8 +110,11 @@ func (p *surveyPlan) aCase() (s string) {
 		orders := fmt.Sprintf("N of \"mixed N\" from 0 to %d", mixedSeeds-1)
 		if len(p.Seeds) > 0 {
 			orders = say.Count(len(p.Seeds), "such order") + ":"
-			for _, n := range p.Seeds {
+			for _, n := range p.Seeds[:min(len(p.Seeds), mixedNamed)] {
 				orders += fmt.Sprintf(" \"mixed %d\"", n)
+			}
+			if more := len(p.Seeds) - mixedNamed; more > 0 {
+				orders += fmt.Sprintf(" and %d more", more)
 			}
 		}
 		s += fmt.Sprintf("a case under mixed orders, where each cell has one of its own: %s, a place up to %d cells off along each axis, and one of 48 orientations; it holds if every sending reads right\n", orders, mixedPlaces)

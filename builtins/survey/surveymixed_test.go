@@ -102,6 +102,12 @@ expect_equal(dict(zip(s.table.head, s.table.rows[0]))["holds"], by_hand([2, 2, 3
 			t.Errorf("it says %q:\n%s", no, r.Text)
 		}
 	}
+	_, r = surveyed(t, twin+`
+s = survey(d, mixed=30, rules={"order": "mixed", "news": "fifo"})
+expect_equal([dict(zip(s.table.head, r))["order"] for r in s.table.rows], ["mixed"] * 12)
+many = survey(d, mixed=30, rules={"order": ["mixed %d" % n for n in range(20)], "news": "fifo", "reads": "turn"})
+expect('20 such orders: "mixed 0" "mixed 1" "mixed 2" "mixed 3" and 16 more, a place' in str(many))`)
+	wantText(t, r, `N of "mixed N" from 0 to 999999`)
 	_, r = surveyed(t, countLine+`one = survey(good)
 rules(order="mixed 3")
 s = survey(good)
@@ -118,8 +124,9 @@ func TestSurveyMixedErrors(t *testing.T) {
 	for args, want := range map[string]string{
 		`mixed=-1`:                              "for parameter mixed: got -1",
 		`mixed=100001`:                          "for parameter mixed: got 100001, want at most 100000",
-		`mixed=0, rules={"order": "mixed 3"}`:   "for parameter mixed: got 0, want at least 1, as rules names a mixed order",
-		`rules={"order": ["mixed 3", "mixed"]}`: `got "mixed", want all six directions`,
+		`mixed=0, rules={"order": "mixed 3"}`:   "for parameter mixed: got 0, want at least 1, as rules asks for mixed orders",
+		`mixed=0, rules={"order": "mixed"}`:     "for parameter mixed: got 0, want at least 1, as rules asks for mixed orders",
+		`rules={"order": ["mixed 3", "mixes"]}`: `got "mixes", want all six directions`,
 	} {
 		err := stage.Session(t, stage.New(), twin+"survey(d, "+args+")")
 		if err == nil || !strings.Contains(builtins.Message(err), want) {

@@ -20,6 +20,7 @@ type world struct {
 	travel []starlark.Value
 	orders [][6]engine.Dir
 	seeds  []uint64 // of mixed orders
+	any    bool     // any mixed order
 	mixed  int      // cases of each row under such
 }
 
@@ -108,6 +109,10 @@ func (o *world) limit(c *builtins.Call, name string, v starlark.Value) {
 		c.Bad("rules", "no values of "+name, "at least one")
 	}
 	for _, x := range vs {
+		if name == "order" && x == starlark.String("mixed") {
+			o.any = true
+			continue
+		}
 		var s trial.Setting
 		if err := s.Set(name, x); err != nil {
 			c.Fail("for parameter rules: %w", err)

@@ -240,7 +240,7 @@ func endOfScript(t *testing.T, block string) string {
 		t.Fatal(err)
 	}
 	var out strings.Builder
-	s, err := lang.New(lang.Config{Out: &out, Dir: t.TempDir()})
+	s, err := lang.New(lang.Config{Out: &out, Seed: 1, Dir: t.TempDir()})
 	if err != nil {
 		t.Fatal(err)
 	}
