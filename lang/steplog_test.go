@@ -261,3 +261,15 @@ func BenchmarkExec(b *testing.B) {
 		})
 	}
 }
+
+// TestLogColumnsStayApart: tick and step are two numbers, however large they are.
+func TestLogColumnsStayApart(t *testing.T) {
+	for steps := 1; steps <= 1_000_000_000; steps *= 10 {
+		for _, ticks := range []int{0, 99_998, 999_999_998} {
+			log := logOf(t, Config{}, fmt.Sprintf("w = wire((0, 0))\nlog(False)\nrun(ticks=%d)\nlog()\nfire(w, %d)\nrun()\n", ticks, steps))
+			if want := regexp.MustCompile(fmt.Sprintf(`(?m)^ +%d +%d  wire`, ticks+1, steps)); !want.MatchString(log) {
+				t.Errorf("no row matches %v in\n%s", want, log)
+			}
+		}
+	}
+}

@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -286,6 +287,24 @@ func TestMapLayersShareAxes(t *testing.T) {
 		}
 		if got, want := fmt.Sprint(columns(l)), fmt.Sprint(columns(layers[0])); len(layers) != 4 || got != want || got == "[]" {
 			t.Fatalf("the columns of a layer as SVG: %s, want %s", got, want)
+		}
+	}
+}
+
+// TestLabelsAreWhole: whole numbers are written out in a plot, and in a map the numbers of columns and rows are never cut.
+func TestLabelsAreWhole(t *testing.T) {
+	for _, far := range []int{0, -1_000_000, 1_234_567, -268_000_000} {
+		s := stage.New()
+		src := fmt.Sprintf("far = %d\nplot(table([[far + i, far - i] for i in range(10)], head=[\"a\", \"b\"]))\nplot(table([[far + i, far - i, i * i] for i in range(10)], head=[\"a\", \"b\", \"c\"]), z=\"c\")\n"+
+			"for i in range(10): battery((far + 3 * i, far - i))\nmap()\n", far)
+		if msg := s.Do(src); msg != "" {
+			t.Fatal(msg)
+		}
+		for _, number := range regexp.MustCompile(`-?\d+(e\+\d+)?`).FindAllString(strings.ReplaceAll(s.Printed.String(), "z = 0", ""), -1) {
+			n, err := strconv.Atoi(number)
+			if err != nil || !(n >= far-9 && n <= far+27 || n >= 0 && n <= 81) {
+				t.Errorf("far = %d: %q is no number of these pictures:\n%s", far, number, s.Printed)
+			}
 		}
 	}
 }

@@ -89,7 +89,13 @@ func (g *graph) span(k int) (lo, hi float64) {
 	return lo, hi
 }
 
-func label(f float64) string { return strconv.FormatFloat(f, 'g', 6, 64) }
+// label writes whole numbers out, so that two of them never look alike.
+func label(f float64) string {
+	if f == math.Trunc(f) && math.Abs(f) < 1e15 {
+		return strconv.FormatInt(int64(f), 10)
+	}
+	return strconv.FormatFloat(f, 'g', 6, 64)
+}
 
 // text draws with characters.
 func (g *graph) text(e *builtins.Env) string {

@@ -34,6 +34,9 @@ func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
 	if newStep {
 		sgr = l.pal.Step
 	}
+	if first.Step >= 10_000 {
+		l.buf = append(l.buf, ' ') // wider than its column: still apart from the tick
+	}
 	l.number(sgr, int64(first.Step), stepWidth)
 	l.buf = append(l.buf, ' ', ' ')
 
