@@ -37,6 +37,7 @@ type Env struct {
 
 	Progress func(what string, done, total int64)             // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool)         // the text of a script that has run; nil: not known
+	Remember func(file, text string)                          // keeps the text of a script that a word has written and run, for Source; may be nil
 	Library  func(file string) bool                           // a file that load finds in every session; nil: there is none
 	ReadFile func(path string) (text, file string, err error) // reads a file that may be read, such as "./quay.csv", and says where it lies; nil: none may be
 	Portion  Portion                                          // which part of each survey to do; zero: all

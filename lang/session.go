@@ -105,6 +105,7 @@ func New(cfg Config) (*Session, error) {
 		History:  true,
 		Progress: cfg.Progress,
 		Source:   s.sources.text,
+		Remember: func(file, src string) { s.sources.add(text{name: file, src: src, line: 1}) },
 		Library:  s.isLibrary,
 		ReadFile: s.readFile,
 		Try:      s.try,

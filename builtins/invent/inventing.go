@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/observe"
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/survey"
 	"pulsewright/builtins/trial"
@@ -21,11 +22,12 @@ type inventing struct {
 	size    int
 	numbers []starlark.Value // in their order
 	layout  *layout
-	bench   *engine.Bench  // the machine as it is built
-	whole   survey.Ending  // how that came through
-	turns   int64          // that a sending may take
-	fence   func()         // taken away in the end
-	asked   builtins.Asked // what of the rules build wants to know
+	bench   *engine.Bench       // the machine as it is built
+	whole   survey.Ending       // how that came through
+	turns   int64               // that a sending may take
+	fence   func()              // taken away in the end
+	probes  []observe.ProbeMark // of the rig
+	asked   builtins.Asked      // what of the rules build wants to know
 }
 
 // mostTurns is how many turns a sending to a changed machine may take, as a multiple of what the machine itself takes for all.
@@ -72,7 +74,7 @@ func (x *inventing) look() error {
 	if x.layout, err = takeApart(t.Bench, x.Frame(), 0); err != nil {
 		return err
 	}
-	x.bench, x.asked = t.Bench.Snapshot().Bench(), t.Asked
+	x.bench, x.asked, x.probes = t.Bench.Snapshot().Bench(), t.Asked, t.Probes
 	built := t.Bench.Fingerprint()
 	whole, err := survey.Once(t, x.numbers, survey.UsualTurns())
 	if err != nil {
@@ -92,9 +94,20 @@ func (x *inventing) look() error {
 	return nil
 }
 
-// try tries the machine edited. That it cannot be built so is how it ends, too.
+// try tries the machine edited.
 func (x *inventing) try(r *trial.Runner, e edit) (survey.Ending, error) {
-	t, err := r.Rigged(editedDesign(x.Design, e), x.Setting, x.size)
+	return x.tryAs(r, editedDesign(x.Design, e), false)
+}
+
+// tryAs tries a design, or a chain of its slices. That it cannot be built is how it ends, too.
+func (x *inventing) tryAs(r *trial.Runner, d *trial.Design, chain bool) (survey.Ending, error) {
+	size := x.size
+	if chain {
+		slices := *d
+		slices.Chained = true
+		d, size = &slices, chainOf
+	}
+	t, err := r.Rigged(d, x.Setting, size)
 	if err != nil {
 		if r.Env.Stopped() != nil {
 			return survey.Ending{}, err
@@ -105,7 +118,7 @@ func (x *inventing) try(r *trial.Runner, e edit) (survey.Ending, error) {
 	if who, _, ends := strings.Cut(how.Says, " ends in an error: "); ends && strings.Contains(how.Says, "that part is no longer there") {
 		how.Says = "nothing: " + who + " asks for a part that is gone"
 	}
-	if err == nil && how.Holds && how.Unsure > x.whole.Unsure {
+	if err == nil && how.Holds && !chain && how.Unsure > x.whole.Unsure {
 		how.Holds, how.Says = false, "nothing tells any more whether a number arrives"
 	}
 	return how, err

@@ -30,6 +30,7 @@ type piece struct {
 	shelf int         // counted from 1 among those without a cell; 0: it has one
 	was   engine.ID   // as which it was found
 	gone  bool        // it was left out
+	held  bool        // a probe watches it
 }
 
 // joint is a cord between two pieces, by number.

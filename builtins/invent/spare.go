@@ -211,20 +211,22 @@ type asking struct {
 func (x *inventing) ask(runs int64) (*asking, error) {
 	a := &asking{inventing: x, runs: runs}
 	var err error
-	a.whole, err = a.survey(func(*layout) {})
+	a.whole, err = a.survey(editedDesign(x.Design, func(*layout) {}))
 	return a, err
 }
 
-// survey surveys the machine edited.
-func (a *asking) survey(e edit) (*survey.Finding, error) {
-	w, settings := survey.StartSurvey(a.C, editedDesign(a.Design, e), a.size, a.numbers, survey.UsualTravel)
+// survey surveys an edited design.
+func (a *asking) survey(d *trial.Design) (*survey.Finding, error) {
+	w, settings := survey.StartSurvey(a.C, d, a.size, a.numbers, survey.UsualTravel)
 	defer w.Close()
 	return w.Whole(settings, a.runs, trial.Script{Why: "the machine was edited"})
 }
 
 // missed says under which rules the machine edited does not do what it does as it is, and by what that shows; "" under none that were tried.
-func (a *asking) missed(e edit) (string, error) {
-	f, err := a.survey(e)
+func (a *asking) missed(e edit) (string, error) { return a.missedBy(editedDesign(a.Design, e)) }
+
+func (a *asking) missedBy(d *trial.Design) (string, error) {
+	f, err := a.survey(d)
 	if err != nil {
 		return "", err
 	}
