@@ -92,7 +92,7 @@ func MustDo(t *testing.T, script string) *Scene {
 }
 
 // Session runs a script statement by statement on one map of names, as the language does, so that nothing is frozen when it ends.
-func Session(t *testing.T, s *Scene, script string) error {
+func Session(t testing.TB, s *Scene, script string) error {
 	t.Helper()
 	f, err := Options.Parse("test.star", script, 0)
 	if err != nil {

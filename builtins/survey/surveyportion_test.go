@@ -87,7 +87,7 @@ func TestPortions(t *testing.T) {
 }
 
 // portionsOf makes all portions of the survey that a script ends with, in a folder, and gives their files.
-func portionsOf(t *testing.T, script string, count int) ([]string, error) {
+func portionsOf(t testing.TB, script string, count int) ([]string, error) {
 	t.Helper()
 	dir := t.TempDir()
 	root, err := os.OpenRoot(dir)
