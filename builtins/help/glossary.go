@@ -78,6 +78,7 @@ var glossary = []term{
 	{"spare", nil, "Of a part, pad, cord or pose of a machine: left out, it is not missed; the machine reads every number as before. spare() finds what is."},
 	{"fault", []string{"faults"}, "One part of a machine broken in one way: taken away, stuck, facing another way, or a tick slower. harden() tries all of them."},
 	{"symptom", []string{"symptoms"}, "What a fault shows where the machine is read: which sending is read wrongly first, and as what."},
+	{"arrangement", []string{"arrangements"}, "What stands in each cell of a box: some kinds of part, facing some way, and nothing in the others. search() goes through all of them."},
 	{"portion", []string{"portions"}, "One part of a survey that is cut up to be run on several machines. The command \"pulsewright guide portions\" shows the rest."},
 	{"data sheet", []string{"data sheets"}, "A page about one design with figures that were all computed as it was made; datasheet() makes it."},
 	{"panel", nil, "A row of keys that turns the number of the key into the width of a pulse. load(\"lib/panels.star\", ...) has some."},

@@ -10,4 +10,6 @@ import (
 )
 
 // Words are the words of this package.
-func Words() []builtins.Entry { return slices.Concat(spareWords(), hardenWords(), shrinkWords()) }
+func Words() []builtins.Entry {
+	return slices.Concat(spareWords(), hardenWords(), shrinkWords(), taskWords(), searchWords())
+}
