@@ -3,6 +3,7 @@ package builtins
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"pulsewright/builtins/hold"
 
@@ -19,8 +20,20 @@ type Report struct {
 
 var _ starlark.HasAttrs = (*Report)(nil)
 
-func (r *Report) Type() string         { return r.Name }
-func (r *Report) String() string       { return r.Text }
+func (r *Report) Type() string   { return r.Name }
+func (r *Report) String() string { return r.Text }
+
+// Fitted is String with the tables in it for so many columns of a terminal.
+func (r *Report) Fitted(room int) string {
+	text := r.Text
+	for _, name := range r.AttrNames() {
+		if t, ok := r.Fields[name].(*Table); ok {
+			text = strings.Replace(text, t.String(), t.Fitted(room), 1)
+		}
+	}
+	return text
+}
+
 func (r *Report) Truth() starlark.Bool { return starlark.True }
 func (r *Report) Freeze()              { hold.FreezeAll(r.Fields) }
 func (r *Report) Hash() (uint32, error) {

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"iter"
 	"slices"
-	"strings"
 
 	"go.starlark.net/starlark"
 )
@@ -112,67 +111,6 @@ func (t *Table) width() int {
 		n = max(n, len(r))
 	}
 	return n
-}
-
-// String writes the table, without a newline at its end.
-func (t *Table) String() string {
-	n := t.width()
-	wide := make([]int, n)
-	numbers := make([]bool, n) // columns that hold numbers only
-	for i := range numbers {
-		numbers[i] = len(t.Rows) > 0
-	}
-	cells := make([][]string, len(t.Rows))
-	for i, r := range t.Rows {
-		cells[i] = make([]string, n)
-		for j, v := range r {
-			switch v.(type) {
-			case starlark.Int, starlark.Float:
-			case starlark.NoneType:
-				continue // an empty field says nothing about its column
-			default:
-				numbers[j] = false
-			}
-			cells[i][j] = say.OneLine(Text(v))
-			wide[j] = max(wide[j], say.Columns(cells[i][j]))
-		}
-	}
-	for j, h := range t.Head {
-		wide[j] = max(wide[j], say.Columns(h))
-	}
-	var s strings.Builder
-	line := func(fields []string) {
-		var out strings.Builder
-		for j := range n {
-			how := "left"
-			if j < len(t.Align) && t.Align[j] != "" {
-				how = t.Align[j]
-			} else if numbers[j] {
-				how = "right"
-			}
-			f := ""
-			if j < len(fields) {
-				f = fields[j]
-			}
-			if j > 0 {
-				out.WriteString("  ")
-			}
-			out.WriteString(say.Align(f, wide[j], how, " "))
-		}
-		s.WriteString(strings.TrimRight(out.String(), " ") + "\n")
-	}
-	if len(t.Head) > 0 {
-		rule := make([]string, n)
-		for j := range rule {
-			rule[j] = strings.Repeat("-", wide[j])
-		}
-		line(t.Head)
-		line(rule)
-	}
-	for _, c := range cells {
-		line(c)
-	}
-	return strings.TrimSuffix(s.String(), "\n")
 }
 
 func (t *Table) Type() string          { return "table" }

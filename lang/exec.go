@@ -137,6 +137,18 @@ func (s *Session) value(v starlark.Value, show bool) {
 		fmt.Fprintln(s.env.Out, p.Painted())
 		return
 	}
+	switch v := v.(type) {
+	case *builtins.Table:
+		if s.cfg.Fold {
+			s.page(shortened(v.Fitted(s.width()), longTable))
+			return
+		}
+	case *builtins.Report:
+		if s.cfg.Fold {
+			s.page(s.folded(shortened(v.Fitted(s.width()), longTable)))
+			return
+		}
+	}
 	str := v.String()
 	if list, ok := v.(*starlark.List); ok && say.Columns(str) > s.width() {
 		str = byLine(list, str)
@@ -144,14 +156,18 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if st, ok := v.(*starlarkstruct.Struct); ok && say.Columns(str) > s.width() {
 		str = byField(st, str, s.width())
 	}
-	if cut := 20_000; len(str) > cut {
-		str = strings.ToValidUTF8(str[:cut], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
+	fmt.Fprintln(s.env.Out, shortened(str, longValue))
+}
+
+// How much is shown of a value, in bytes; of what goes to a pager there may be more.
+const longValue, longTable = 20_000, 1_000_000
+
+// shortened is a printable text that is not too long to be shown.
+func shortened(str string, most int) string {
+	if len(str) > most {
+		str = strings.ToValidUTF8(str[:most], "") + fmt.Sprintf(" ... (%d characters in all; print(_) shows them)", len(str))
 	}
-	str = say.Printable(str)
-	if _, ok := v.(*builtins.Report); ok {
-		str = s.folded(str)
-	}
-	fmt.Fprintln(s.env.Out, str)
+	return say.Printable(str)
 }
 
 // byLine writes a list of a few long things that does not fit on a line, one a line; of numbers and short words it is str.

@@ -100,7 +100,7 @@ func label(f float64) string {
 // text draws with characters.
 func (g *graph) text(e *builtins.Env) string {
 	var s strings.Builder
-	s.WriteString(g.title() + "\n")
+	s.WriteString(e.Label(g.title(), e.Columns()) + "\n")
 	if g.heat {
 		g.heatText(&s, e)
 	} else {
@@ -207,12 +207,15 @@ func (g *graph) svg() string {
 	s.Text("mid", left+w/2, top+h+42, g.heads[0])
 	s.Text("small", 8, top-6, g.heads[1])
 	if !g.heat {
-		for i := range 6 {
-			f := float64(i) / 5
-			s.Line("grid", left, top+h*(1-f), left+w, top+h*(1-f))
-			s.Line("grid", left+w*f, top, left+w*f, top+h)
-			s.Text("small end", left-8, top+h*(1-f)+4, label(y0+(y1-y0)*f))
-			s.Text("small mid", left+w*f, top+h+18, label(x0+(x1-x0)*f))
+		for _, y := range ticks(y0, y1, allWhole(g.ys)) {
+			at := top + h - (y-y0)/(y1-y0)*h
+			s.Line("grid", left, at, left+w, at)
+			s.Text("small end", left-8, at+4, label(y))
+		}
+		for _, x := range ticks(x0, x1, allWhole(g.xs)) {
+			at := left + (x-x0)/(x1-x0)*w
+			s.Line("grid", at, top, at, top+h)
+			s.Text("small mid", at, top+h+18, label(x))
 		}
 		for _, p := range g.pts {
 			s.circle("on", left+(p[0]-x0)/(x1-x0)*w, top+h-(p[1]-y0)/(y1-y0)*h, 3)

@@ -1,0 +1,37 @@
+package lang
+
+import (
+	"bytes"
+	"context"
+	"strings"
+	"testing"
+)
+
+// TestTablesFit: on a terminal a table goes to the pager, whole, and folded to the width; elsewhere it is as wide as it is.
+func TestTablesFit(t *testing.T) {
+	const wide = `table([["row %d" % i] + [1000 * i + k for k in range(20)] for i in range(300)], head=["row"] + ["column %d" % k for k in range(20)])`
+	for _, fold := range []bool{false, true} {
+		var out, paged bytes.Buffer
+		cfg := Config{Out: &out, Width: func() int { return 60 }, Fold: fold}
+		if fold {
+			cfg.Page = func(text string) { paged.WriteString(text) }
+		}
+		s, err := New(cfg)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := s.Command(context.Background(), wide); err != nil {
+			t.Fatal(err)
+		}
+		widest := 0
+		for line := range strings.Lines(out.String() + paged.String()) {
+			widest = max(widest, len(strings.TrimRight(line, "\n")))
+		}
+		if fold && (out.Len() > 0 || widest > 60 || strings.Count(paged.String(), "\nrow 299") < 3 || !strings.Contains(paged.String(), " 299019\n")) {
+			t.Errorf("printed %q; the pager has %d columns and ends in %q", out.String(), widest, paged.String()[max(0, paged.Len()-100):])
+		}
+		if !fold && (paged.Len() > 0 || widest < 200) {
+			t.Errorf("paged %q; %d columns", paged.String(), widest)
+		}
+	}
+}
