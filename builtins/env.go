@@ -54,7 +54,7 @@ type Env struct {
 	Kept      *Table                 // of the last sweep
 	calls     []*Call                // idle ones
 	Rereading bool                   // what is run was run before: files are not written again
-	wrote     map[string]fs.FileInfo // the files of this session, as they were when it had written them
+	Wrote     map[string]fs.FileInfo // the files of this session, as they were when it had written them
 }
 
 // Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.

@@ -60,7 +60,7 @@ func (e *Env) MayWrite(path string, over Over) error {
 	case over.Allowed:
 		return nil
 	}
-	was, ours := e.wrote[filepath.Clean(path)]
+	was, ours := e.Wrote[filepath.Clean(path)]
 	switch {
 	case !ours:
 		return fmt.Errorf("%s is there already, and this session did not write it; take another name, or replace it with %s=True", name, over.By)
@@ -86,10 +86,10 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 		return 0, fmt.Errorf("%s: %s", Show(starlark.String(path)), FileTrouble(err))
 	}
 	if info, err := e.Dir.Lstat(path); err == nil {
-		if e.wrote == nil {
-			e.wrote = map[string]fs.FileInfo{}
+		if e.Wrote == nil {
+			e.Wrote = map[string]fs.FileInfo{}
 		}
-		e.wrote[filepath.Clean(path)] = info
+		e.Wrote[filepath.Clean(path)] = info
 		bytes = info.Size()
 	}
 	return bytes, nil

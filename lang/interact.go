@@ -75,7 +75,7 @@ func (s *Session) Read(in LineReader) (string, error) {
 			return "", err
 		}
 		entered = StripPrompts(entered)
-		if strings.TrimSpace(entered) == "" {
+		if strings.TrimSpace(entered) == "" && !inText(chunk) {
 			entered = ""
 		}
 		chunk += "\n" + entered
@@ -84,6 +84,12 @@ func (s *Session) Read(in LineReader) (string, error) {
 		}
 	}
 	return strings.TrimRight(chunk, " \t\n"), nil
+}
+
+// inText reports whether a text ends inside a long string, where every blank counts: a drawing, say.
+func inText(src string) bool {
+	tokens := lex(src)
+	return len(tokens) > 0 && tokens[len(tokens)-1].kind == tokOpen && len(tokens[len(tokens)-1].quote) == 3
 }
 
 // prompts are the prompt with the bench's time, tick.step, and one of the same width for the further lines of a block.
@@ -206,6 +212,9 @@ func inBrackets(src string) bool {
 
 // indent is what the next line of a block begins with.
 func indent(chunk string) string {
+	if inText(chunk) {
+		return ""
+	}
 	line := chunk[strings.LastIndexByte(chunk, '\n')+1:]
 	blanks := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
 	tokens := lex(line)
@@ -217,8 +226,6 @@ func indent(chunk string) string {
 	}
 	last := tokens[len(tokens)-1]
 	switch {
-	case last.kind == tokOpen:
-		return ""
 	case last.kind == tokOp && strings.Contains(":([{", last.text):
 		return blanks + "    "
 	case inBrackets(chunk):

@@ -5,6 +5,7 @@ import (
 	"context"
 	"io"
 	"slices"
+	"strings"
 	"testing"
 )
 
@@ -53,6 +54,9 @@ func TestIndent(t *testing.T) {
 		"f(":                                    "    ",
 		"f(1,\n  2":                             "  ",
 		"x = '''a":                              "",
+		"x = sketch(r\"\"\"\n   K":              "",
+		"def f():\n    x = '''a:\n    b(":       "",
+		"f('''a\n  b''',":                       "  ",
 	} {
 		if got := indent(src); got != want {
 			t.Errorf("indent(%q) = %q, want %q", src, got, want)
@@ -117,3 +121,31 @@ func (p *pasting) ReadLine(string, string) (string, error) {
 }
 
 func (p *pasting) Keep(chunk string) { p.kept = append(p.kept, chunk) }
+
+// slowHand types lines into whatever stands there already.
+type slowHand struct{ lines []string }
+
+func (in *slowHand) ReadLine(_, prefill string) (string, error) {
+	if len(in.lines) == 0 {
+		return "", io.EOF
+	}
+	line := in.lines[0]
+	in.lines = in.lines[1:]
+	return prefill + line, nil
+}
+
+// TestTypedDrawing: a drawing that is typed row by row, or pasted, is what was typed, blank rows and all.
+func TestTypedDrawing(t *testing.T) {
+	drawing := "\n   K   w+\n      \n\n    l  "
+	for _, lines := range [][]string{
+		append([]string{"d = r\"\"\""}, append(strings.Split(drawing[1:], "\n"), "\"\"\"")...),
+		{"d = r\"\"\"", drawing[1:] + "\n\"\"\""},
+		{"d = r\"\"\"" + drawing + "\n\"\"\""},
+	} {
+		s := newSession(t, Config{})
+		chunk, err := s.Read(&slowHand{lines})
+		if want := "d = r\"\"\"" + drawing + "\n\"\"\""; err != nil || chunk != want {
+			t.Errorf("typed %q: got %q, %v", lines, chunk, err)
+		}
+	}
+}

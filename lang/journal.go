@@ -7,13 +7,17 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
+	"maps"
+	"slices"
 
 	"pulsewright/engine"
 )
 
 // A journal is a conversation as it goes: JSON Lines, so that a shell that dies leaves all that was done. The first line says what the
 // session was begun with. Before a command runs, "runs" holds it. After it, one line says what stands: the first "kept" pieces, as save
-// would write them, and then the one in the line. What undo() takes back is no longer kept.
+// would write them, and then the one in the line. What undo() takes back is no longer kept. "wrote" is a file that a command wrote, as it was then: it
+// may be written again, as long as it is still the same.
 
 // journalLine is one line of a journal.
 type journalLine struct {
@@ -28,6 +32,10 @@ type journalLine struct {
 	Src     string `json:"src,omitempty"`
 	Failed  bool   `json:"failed,omitempty"`
 	Stopped string `json:"stopped,omitempty"`
+
+	Wrote string `json:"wrote,omitempty"`
+	Bytes int64  `json:"bytes,omitempty"`
+	Time  int64  `json:"time,omitempty"` // of the file, in nanoseconds
 }
 
 const journalName, journalVersion = "pulsewright", 1
@@ -36,6 +44,7 @@ const journalName, journalVersion = "pulsewright", 1
 type journal struct {
 	w     io.Writer // nil: nowhere
 	stand []part
+	wrote map[string]fs.FileInfo
 }
 
 func (j *journal) write(l journalLine) {
@@ -73,6 +82,12 @@ func (s *Session) journalled() {
 		j.write(journalLine{Kept: &i, Src: p.src, Failed: p.failed, Stopped: p.stopped})
 	}
 	j.stand = append(j.stand[:n:n], s.script[n:]...)
+	for _, path := range slices.Sorted(maps.Keys(s.env.Wrote)) {
+		if f := s.env.Wrote[path]; j.wrote[path] != f {
+			j.write(journalLine{Wrote: path, Bytes: f.Size(), Time: f.ModTime().UnixNano()})
+		}
+	}
+	j.wrote = maps.Clone(s.env.Wrote)
 }
 
 // Past is a conversation as a journal holds it.
@@ -82,6 +97,7 @@ type Past struct {
 	Given  []string // name=value
 	Cut    string   // the command that ran when it ended
 	pieces []part
+	wrote  []journalLine
 }
 
 // Empty reports whether there is nothing to bring back.
@@ -113,6 +129,8 @@ func ReadJournal(r io.Reader) (*Past, error) {
 			return nil, fmt.Errorf("it is a journal of version %d, want %d", l.Version, journalVersion)
 		case n == 1:
 			p.Seed, p.Folder, p.Given = l.Seed, l.Folder, l.Given
+		case l.Wrote != "":
+			p.wrote = append(p.wrote, l)
 		case l.Kept == nil:
 			p.Cut = l.Runs
 		case *l.Kept < 0 || *l.Kept > len(p.pieces):
@@ -156,6 +174,7 @@ func (s *Session) Resume(ctx context.Context, p *Past) (all bool, err error) {
 	s.log, s.env.Out, s.env.Again = log, out, s.again
 	s.env.Rereading = false
 	s.log.Skip(s.env.Bench)
+	s.owns(p)
 	if p.Cut != "" {
 		lost = append(lost, "it was running when the shell ended: "+brief(p.Cut))
 	}
@@ -168,6 +187,21 @@ func (s *Session) Resume(ctx context.Context, p *Past) (all bool, err error) {
 		return false, nil
 	}
 	return len(lost) == 0, nil
+}
+
+// owns takes over the files that a conversation wrote and nobody has changed since.
+func (s *Session) owns(p *Past) {
+	for _, l := range p.wrote {
+		now, err := s.root.Lstat(l.Wrote)
+		if err != nil || !now.Mode().IsRegular() || now.Size() != l.Bytes || now.ModTime().UnixNano() != l.Time {
+			continue
+		}
+		if s.env.Wrote == nil {
+			s.env.Wrote = map[string]fs.FileInfo{}
+		}
+		s.env.Wrote[l.Wrote] = now
+	}
+	s.journalled()
 }
 
 // silence shows nothing.

@@ -127,3 +127,29 @@ func TestJournalTrouble(t *testing.T) {
 type broken struct{}
 
 func (broken) Write([]byte) (int, error) { return 0, errors.New("full") }
+
+// TestResumeOwnsFiles: what the conversation wrote may be written again after it is resumed, once or twice; not what somebody changed since.
+func TestResumeOwnsFiles(t *testing.T) {
+	dir := t.TempDir()
+	_, j := told(t, dir, `key((0, 0))`, `run(1)`, `export("mine.csv")`, `export("theirs.csv")`, `save("mine.star")`)
+	if err := os.WriteFile(filepath.Join(dir, "theirs.csv"), []byte("changed"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for range 2 {
+		p, err := ReadJournal(strings.NewReader(j.String()))
+		if err != nil {
+			t.Fatal(err)
+		}
+		s := newSession(t, Config{Seed: p.Seed, Dir: dir})
+		j = new(bytes.Buffer)
+		s.Journal(j, dir)
+		if _, err := s.Resume(context.Background(), p); err != nil {
+			t.Fatal(err)
+		}
+		for command, wanted := range map[string]bool{`export("mine.csv")`: true, `save("mine.star")`: true, `export("theirs.csv")`: false} {
+			if err := s.Command(context.Background(), command); (err == nil) != wanted {
+				t.Errorf("%s: %v", command, err)
+			}
+		}
+	}
+}

@@ -47,7 +47,7 @@ func startHelp(e *builtins.Env) string {
 		}
 		s.WriteString(line + "\n")
 	}
-	title(`words by task; help("placing") lists those of one`)
+	title(`words by task; help("placing") lists those of one, fire? explains fire`)
 	wide := 0
 	for _, t := range builtins.WordTopics() {
 		wide = max(wide, len(t))
@@ -63,9 +63,8 @@ func startHelp(e *builtins.Env) string {
 	}
 	title(`terms to know; help("armed") explains one, help("glossary") all`)
 	s.WriteString(e.Wrap(strings.Join(firstTerms, ", "), "  ") + "\n")
-	title("more")
-	s.WriteString(e.Wrap("fire? explains the word fire, x? anything you have; Tab completes", "  ") + "\n")
-	s.WriteString(e.Wrap(`outside the shell, "pulsewright guide" lists the pages to read, "pulsewright scripts" examples to run`, "  "))
+	title("more; x? explains anything you have, Tab completes")
+	s.WriteString(e.Wrap("outside the shell: pulsewright lesson (a course), pulsewright guide (pages)", "  "))
 	return s.String()
 }
 

@@ -78,19 +78,48 @@ func blank(text []rune) bool {
 	return true
 }
 
-// flushLeft takes away the blanks that all rows of a text begin with, as those of code copied from inside a function.
+// flushLeft takes away the blanks that all rows of a text begin with, as those of code copied from inside a function. Rows inside a
+// long string, such as a drawing, stay as they are.
 func flushLeft(text string) string {
 	rows := strings.Split(text, "\n")
+	inside := insideText(text)
 	least := len(text)
-	for _, row := range rows {
-		if rest := strings.TrimLeft(row, " "); rest != "" {
+	for i, row := range rows {
+		if rest := strings.TrimLeft(row, " "); rest != "" && !inside[i] {
 			least = min(least, len(row)-len(rest))
 		}
 	}
 	for i, row := range rows {
-		rows[i] = row[min(least, len(row)):]
+		if !inside[i] {
+			rows[i] = row[min(least, len(row)):]
+		}
 	}
 	return strings.Join(rows, "\n")
+}
+
+// insideText says for each row whether it begins inside a string.
+func insideText(text string) (inside []bool) {
+	inside = []bool{false}
+	for rest := []rune(text); len(rest) > 0; {
+		n := 1
+		switch rest[0] {
+		case '"', '\'':
+			n = quoted(rest)
+		case '#':
+			n = until(rest, func(r rune) bool { return r == '\n' })
+		case '\n':
+			inside = append(inside, false)
+		}
+		if rest[0] == '"' || rest[0] == '\'' {
+			for _, r := range rest[:n] {
+				if r == '\n' {
+					inside = append(inside, true)
+				}
+			}
+		}
+		rest = rest[n:]
+	}
+	return inside
 }
 
 func wordRune(r rune) bool {

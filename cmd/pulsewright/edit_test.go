@@ -71,7 +71,9 @@ func TestFlushLeft(t *testing.T) {
 		"  a":                               "a",
 		"   ":                               "",
 		"    if a:\n\n        b\n  \n    c": "if a:\n\n    b\n\nc",
-		"if a:\n    b":                      "if a:\n    b",
+		"    d = r\"\"\"\n  K w\n\"\"\"\n    run()": "d = r\"\"\"\n  K w\n\"\"\"\nrun()",
+		"  # it's\n    a": "# it's\n  a",
+		"if a:\n    b":    "if a:\n    b",
 	} {
 		if got := flushLeft(in); got != want {
 			t.Errorf("%q: got %q, want %q", in, got, want)

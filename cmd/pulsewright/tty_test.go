@@ -34,11 +34,15 @@ type window struct {
 	columns, rows int
 	env           []string
 	dir           string
+	program       string // "": the command
 }
 
 func (w window) start(t *testing.T, args ...string) *tty {
 	t.Helper()
-	path, err := exec.LookPath("pulsewright")
+	if w.program == "" {
+		w.program = "pulsewright"
+	}
+	path, err := exec.LookPath(w.program)
 	if err != nil {
 		t.Fatal(err)
 	}
