@@ -29,7 +29,6 @@ var topicTasks = map[string]string{
 	"tests":            "say what should be, and be told where it is not",
 	"text and numbers": "tables, padding, random numbers that repeat",
 	"keeping":          "save a script or a picture; undo",
-	"help":             "this page",
 }
 
 // firstTerms are the terms without which the rest is hard to read.
@@ -53,6 +52,9 @@ func startHelp(e *builtins.Env) string {
 		wide = max(wide, len(t))
 	}
 	for _, t := range builtins.WordTopics() {
+		if t == "help" {
+			continue // this page
+		}
 		words := topicTasks[t]
 		if words == "" {
 			words = strings.Join(wordsOf(t), " ")
@@ -61,9 +63,9 @@ func startHelp(e *builtins.Env) string {
 		text := strings.TrimPrefix(e.Wrap(words, indent), indent)
 		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(t, wide, "left", " ")) + "  " + text + "\n")
 	}
-	title(`terms to know; help("armed") explains one, help("glossary") all`)
-	s.WriteString(e.Wrap(strings.Join(firstTerms, ", "), "  ") + "\n")
-	title("more; x? explains anything you have, Tab completes")
+	terms := e.Wrap("terms: "+strings.Join(firstTerms, ", ")+`; help("armed") tells`, "")
+	s.WriteString(e.Paint.Apply(say.Title, "terms") + strings.TrimPrefix(terms, "terms") + "\n")
+	title(`more; help("glossary") has all terms, x? explains yours, Tab completes`)
 	s.WriteString(e.Wrap("outside the shell: pulsewright lesson (a course), pulsewright guide (pages)", "  "))
 	return s.String()
 }

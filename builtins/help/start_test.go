@@ -36,14 +36,14 @@ func TestFirstPage(t *testing.T) {
 		}
 	}
 	for _, topic := range builtins.WordTopics() {
-		if !strings.Contains(text, "\n  "+topic) {
+		if topic != "help" && !strings.Contains(text, "\n  "+topic) {
 			t.Errorf("no topic %s:\n%s", topic, text)
 		}
 	}
 	if !strings.Contains(text, "pulsewright guide") || !strings.Contains(text, "pulsewright lesson") {
 		t.Errorf("no guide, or no lessons:\n%s", text)
 	}
-	if len(lines) > 22 { // of 24 the prompts take two
+	if len(lines) > 21 { // of 24 the prompts take two, and a status line may take one
 		t.Errorf("%d lines:\n%s", len(lines), text)
 	}
 }
