@@ -14,7 +14,7 @@ func (e *editor) Do(text []rune, pos int) ([][]rune, int) {
 	e.mu.Lock()
 	block := e.block
 	e.mu.Unlock()
-	l, list := e.completed(line{text, pos}, block)
+	l, list := e.completed(gathered(text, pos), block)
 	if len(list) > 0 {
 		columns, rows := e.size()
 		e.note(strings.Join(layOut(list, columns, rows), "\n"))

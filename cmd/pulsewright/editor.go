@@ -119,7 +119,7 @@ func (e *editor) ReadLine(prompt, prefill string) (string, error) {
 		e.block = nil
 		return "", io.EOF
 	}
-	text = strings.ReplaceAll(text, string(newlineMark), "\n")
+	text = strings.NewReplacer(string(newlineMark), "\n", string(filler), "").Replace(text)
 	if len(e.block) == 0 {
 		e.secret = strings.HasPrefix(text, " ")
 		text = flushLeft(text)
@@ -186,7 +186,7 @@ type markWriter struct {
 }
 
 func (m markWriter) Write(b []byte) (int, error) {
-	if _, err := io.WriteString(m.w, strings.ReplaceAll(string(b), string(newlineMark), m.mark)); err != nil {
+	if _, err := io.WriteString(m.w, strings.NewReplacer(string(newlineMark), m.mark, string(filler), " ").Replace(string(b))); err != nil {
 		return 0, err
 	}
 	return len(b), nil

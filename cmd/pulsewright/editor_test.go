@@ -205,6 +205,14 @@ func TestEditor(t *testing.T) {
 		{name: "a row up and down again", past: []string{"if a:\n    b()"}, keys: "\x1b[A\x1b[D\x1b[A\x7f or c:\x1b[B\x05 + d\r", want: "if a or c:\n    b() + d"},
 		{name: "a new row in a block", past: []string{"if a:\n    b()"}, keys: "\x1b[A\x1b\rc()\r", want: "if a:\n    b()\n    c()"},
 		{name: "a new row behind a colon", keys: "if a:\x1b\rb()\r", want: "if a:\n    b()"},
+		{name: "Left and Backspace over the start of a row", past: []string{"if a:\n    b()\nc"}, keys: "\x1b[A\x1b[D\x1b[D!\x1b[C\x7f\r", want: "if a:\n    b()!c"},
+		{name: "Right and Delete over the end of a row", past: []string{"a\nb\nc"}, keys: "\x1b[A\x1b[D\x1b[A\x1b[A\x05\x1b[C!\x1b[C\x1b[3~\r", want: "a\n!bc"},
+		{name: "Ctrl-D at the end of a row", past: []string{"a\nb"}, keys: "\x1b[A\x01\x1b[D\x04\r", want: "ab"},
+		{name: "Tab in a row", past: []string{"if a:\n    b()"}, keys: "\x1b[A\x01\twi\t\r", want: "if a:\n    wire    b()"},
+		{name: "a row longer than the screen", past: []string{strings.Repeat("a", 100) + "\nb"}, keys: "\x1b[A\x1b[D\x1b[A\x01!\x1b[B\x05?\r", want: "!" + strings.Repeat("a", 100) + "\nb?"},
+		{name: "more rows than the screen has", past: []string{strings.Repeat("a\n", 30) + "b"}, keys: "\x1b[A!\x1b[D\x1b[A\x05?\r", want: strings.Repeat("a\n", 29) + "a?\nb!"},
+		{name: "a search from a line of several rows", past: []string{"alpha"}, keys: "\x1b[200~x\ny\x1b[201~\x12alp\x07!\r", want: "x\ny!"},
+		{name: "a search that finds several rows", past: []string{"alpha\nbeta"}, keys: "\x12alp\x05\x1b[D?\r", want: "alph?a\nbeta"},
 		{name: "search on an empty history, Ctrl-G", keys: "\x12\x07a\r", want: "a"},
 		{name: "search on an empty history, Ctrl-C", keys: "\x12\x03a\r", want: "a"},
 		{name: "search on an empty history, letters", keys: "\x12xyz\x7f\x12\x13\x07a\r", want: "a"},
@@ -227,7 +235,7 @@ func TestEditor(t *testing.T) {
 			if got != test.want || !errors.Is(err, test.err) {
 				t.Errorf("got %q, %v; want %q, %v", got, err, test.want, test.err)
 			}
-			if shown := d.out.String(); strings.ContainsRune(shown, newlineMark) {
+			if shown := d.out.String(); strings.ContainsAny(shown, string([]rune{newlineMark, filler})) {
 				t.Errorf("a private-use letter reached the screen: %q", shown)
 			}
 		})
@@ -326,7 +334,7 @@ func FuzzEditor(f *testing.F) {
 		for {
 			text, err := d.read("12.3 » ", "    ")
 			if err == nil {
-				if strings.ContainsRune(text, newlineMark) {
+				if strings.ContainsAny(text, string([]rune{newlineMark, filler})) {
 					t.Errorf("a mark came out in %q", text)
 				}
 				return

@@ -28,7 +28,7 @@ var shellTests = map[string]func(t *testing.T, s *tty){
 		again := window{env: []string{"XDG_STATE_HOME=" + s.state}}.start(t)
 		again.until(prompt, "\x1b[A")
 		again.until("n = 1", "\x1b[A")
-		again.until("def f():↵    return 5", "\x03")
+		again.until("return 5", "\x03")
 		again.fresh(prompt)
 		again.leave()
 		for name, mode := range map[string]os.FileMode{"pulsewright": 0o700, "pulsewright/history": 0o600} {

@@ -55,8 +55,12 @@ func (h *highlighter) paint(text []rune) []rune {
 
 // visible appends what the screen shows of part: nothing of control characters, the newline mark as its glyph.
 func (h *highlighter) visible(out, part []rune) []rune {
-	for _, r := range part {
+	for i, r := range part {
 		switch {
+		case r == filler:
+			out = append(out, ' ')
+		case r == newlineMark && i+1 < len(part) && part[i+1] == filler: // it is seen
+			out = append(out, ' ')
 		case r == newlineMark:
 			out = append(out, h.newline)
 		case r == '\n' || !unicode.IsControl(r):
@@ -70,7 +74,7 @@ func (h *highlighter) visible(out, part []rune) []rune {
 func (h *highlighter) token(text []rune) (open string, n int) {
 	switch r := text[0]; {
 	case r == newlineMark:
-		return h.Mark, 1
+		return h.Mark, 1 + until(text[1:], func(r rune) bool { return r != filler })
 	case r == '#':
 		return h.Comment, until(text, func(r rune) bool { return r == newlineMark || r == '\n' })
 	case r == '"' || r == '\'':

@@ -89,8 +89,8 @@ func (e *editor) OnChange(text []rune, pos int, key rune) (out []rune, newPos in
 	if key == 0 || key == readline.CharEnter || key == readline.CharCtrlJ || key == readline.CharInterrupt {
 		return nil, 0, false // before the first key, or too late
 	}
-	l := line{text, pos}
-	changed := e.change(&l, key)
+	l := e.gather(text, pos, key)
+	e.change(&l, key)
 	if !e.rl.Operation.IsSearchMode() {
 		e.remember(l, key)
 	}
@@ -100,16 +100,20 @@ func (e *editor) OnChange(text []rune, pos int, key rune) (out []rune, newPos in
 	if refused > 0 {
 		e.note(fmt.Sprintf("a paste of %d letters is too long for the prompt (at most %d): put it in a file and use pulsewright run FILE", refused, pasteLimit))
 	}
-	return l.text, l.pos, changed
+	shown := l
+	if !e.rl.Operation.IsSearchMode() { // which shows one line
+		shown = e.spread(l)
+	}
+	return shown.text, shown.pos, shown.pos != pos || !slices.Equal(shown.text, text)
 }
 
-// change is what key does to the line beyond what the editor has done already. Called with mu held.
-func (e *editor) change(l *line, key rune) bool {
+// change does what key does to the line beyond what the editor has done already. Called with mu held.
+func (e *editor) change(l *line, key rune) {
 	if sought := e.sought; sought != nil && !e.rl.Operation.IsSearchMode() {
 		e.sought = nil
 		if key == readline.CharBell {
 			*l, e.last = *sought, *sought
-			return true
+			return
 		}
 		e.undone = append(e.undone, *sought)
 	}
@@ -122,40 +126,33 @@ func (e *editor) change(l *line, key rune) bool {
 	switch {
 	case ours(key):
 		if l.pos == 0 || l.text[l.pos-1] != key {
-			return false
+			return
 		}
 		*l = l.with(l.pos-1, l.pos, nil)
 		e.own(l, key)
-		return true
 	case key == readline.CharLineStart && slices.Equal(l.text, e.last.text):
 		l.pos = e.last.rowStart()
-		return true
 	case key == readline.CharLineEnd && slices.Equal(l.text, e.last.text):
 		l.pos = e.last.rowEnd()
-		return true
 	case key == readline.CharTab:
 		if e.edit == nil {
-			return false
+			return
 		}
 		*l, e.edit = *e.edit, nil
-		return true
 	case key == readline.CharBackspace || key == readline.CharCtrlH:
 		if l.pos == e.last.pos-1 && e.last.text[l.pos] == ' ' && l.blankBefore() {
 			*l = l.dedent()
-			return true
+			return
 		}
 	case key == readline.CharCtrlU: // of the row, not of all rows
 		*l, e.killed = e.last.kill(e.last.rowStart(), e.last.pos, e.killed)
-		return true
 	case key == readline.CharKill:
 		to := e.last.rowEnd()
 		if to == e.last.pos && to < len(e.last.text) {
 			to++ // the end of the row itself
 		}
 		*l, e.killed = e.last.kill(e.last.pos, to, e.killed)
-		return true
 	}
-	return false
 }
 
 // own does the work of one of our keys. Called with mu held.

@@ -6,6 +6,8 @@ import (
 	"sync"
 	"unicode"
 	"unicode/utf8"
+
+	"github.com/chzyer/readline"
 )
 
 // Keys the line editor does not know, or does wrongly, reach it as one of these control characters. They stand for work
@@ -25,6 +27,11 @@ const (
 	keyUndo    = 0x82 // Ctrl-_: take back the last change of the line
 	keyLast    = 0x83 // Alt-. and Alt-_: the last argument of the chunk before
 	keyNewline = 0x84 // Alt-Enter: a new row
+)
+
+// Keys of the editor's own that we look at.
+const (
+	keyLeft, keyBack, keyBack2 = readline.CharBackward, readline.CharBackspace, readline.CharCtrlH
 )
 
 // newlineMark stands for a newline inside a line that is being edited (a private-use letter, so that nobody types it).
