@@ -49,7 +49,11 @@ type experiment struct {
 	rigs  []placedRig
 	bits  float64
 	check bool // it checks answers, as there is nothing more to find
+	half  bool // it was stopped while it was chosen, and is not to be trusted
 }
+
+// stopped reports whether the user has stopped what is being done: then whatever is being worked out ends soon, and is not kept.
+func (c *Calibration) stopped() error { return c.env.Stopped() }
 
 // answers are all so far.
 func (c *Calibration) answers() (all []answer) {
@@ -114,6 +118,10 @@ func (c *Calibration) proposal() *experiment {
 				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.wanted(c.but)), true
 			}
 		}
+		if c.stopped() != nil {
+			c.next = nil
+			return &experiment{half: true}
+		}
 		if len(c.steps) == 0 {
 			c.first = c.next
 			if c.concern == nil && len(c.next.rigs) > 0 && !c.next.check {
@@ -137,11 +145,14 @@ func (c *Calibration) ask() ([]placedRig, float64) {
 // found reports whether what is left cannot be told apart.
 func (c *Calibration) found() bool {
 	p := c.proposal()
-	return !c.torn() && (len(p.rigs) == 0 || p.check)
+	return !c.torn() && !p.half && (len(p.rigs) == 0 || p.check)
 }
 
 // done reports whether there is nothing more to ask.
-func (c *Calibration) done() bool { return len(c.proposal().rigs) == 0 }
+func (c *Calibration) done() bool {
+	p := c.proposal()
+	return len(p.rigs) == 0 && !p.half
+}
 
 // alone are the answers that no other bears out: were one of them wrong, nothing would have shown it.
 func (c *Calibration) alone() (all []int) {

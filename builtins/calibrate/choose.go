@@ -26,6 +26,9 @@ func (c *Calibration) choose(w worlds) (rigs []placedRig, told float64) {
 			if n > left || c.skipped[t.name] != "" {
 				continue
 			}
+			if c.stopped() != nil {
+				return nil, 0
+			}
 			if len(rigs) > 0 && (first[t] < least || (first[t]/float64(n)) <= bestScore) {
 				continue // beyond others it tells no more than alone
 			}
@@ -68,6 +71,9 @@ func (c *Calibration) chooseCheck(w worlds, near []worlds) (rigs []placedRig) {
 			n := len(t.parts)
 			if n > left || c.skipped[t.name] != "" {
 				continue
+			}
+			if c.stopped() != nil {
+				return nil
 			}
 			shown, ok := t.sole(w)
 			if !ok {

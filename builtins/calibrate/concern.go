@@ -272,6 +272,9 @@ func (c *Calibration) matters(w worlds) (rigs []placedRig, told float64, none bo
 			if len(t.parts) > left || c.skipped[t.name] != "" {
 				continue
 			}
+			if c.stopped() != nil {
+				return nil, 0, true
+			}
 			both := make([]string, len(ws))
 			for i, r := range ws {
 				both[i] = shown[i] + "\x00" + t.laid.outcome(r)

@@ -46,6 +46,9 @@ func hidden(r *rand.Rand) engine.Rules {
 	return w
 }
 
+// newRandom is a generator of a test's own.
+func newRandom(seed uint64) *rand.Rand { return rand.New(rand.NewPCG(seed, 11)) }
+
 // went is how a calibration went.
 type went struct {
 	find, all int     // experiments until it was found, and with those that check

@@ -74,6 +74,8 @@ func (w worlds) openText() string {
 func (c *Calibration) text() string {
 	p := c.proposal()
 	switch {
+	case p.half:
+		return "stopped while the next experiment was chosen; ask again"
 	case c.torn():
 		return c.tornText()
 	case len(p.rigs) == 0:

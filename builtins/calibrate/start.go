@@ -35,6 +35,9 @@ func newCalibration(e *builtins.Env, s setup) (*Calibration, error) {
 	sp.finish()
 	c := &Calibration{env: e, sp: sp, most: s.most, check: s.check, name: s.name, byName: map[string]*table{}, skipped: map[string]string{}}
 	for _, l := range rigs {
+		if err := c.stopped(); err != nil {
+			return nil, err
+		}
 		t := newTable(sp, l)
 		c.tables = append(c.tables, t)
 		c.byName[l.rig.name] = t

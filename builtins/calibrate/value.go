@@ -44,8 +44,16 @@ func (c *Calibration) AttrNames() []string {
 	return names
 }
 
-// Attr reads a field or binds a method.
+// Attr reads a field or binds a method. What was stopped while it was worked out is no value.
 func (c *Calibration) Attr(name string) (starlark.Value, error) {
+	v, err := c.attr(name)
+	if err == nil && v != nil {
+		err = c.stopped()
+	}
+	return v, err
+}
+
+func (c *Calibration) attr(name string) (starlark.Value, error) {
 	if m, ok := methods[name]; ok {
 		return starlark.NewBuiltin("calibration."+name, func(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 			if c.frozen {
@@ -201,6 +209,9 @@ func (c *Calibration) sawCall(b *starlark.Builtin, args starlark.Tuple, kwargs [
 
 // why says in few words why nothing more is asked.
 func (c *Calibration) why() string {
+	if c.stopped() != nil {
+		return "it was stopped while the next one was chosen"
+	}
 	if c.torn() {
 		return "the answers contradict each other; .back() takes the last ones back"
 	}

@@ -16,7 +16,7 @@ import (
 
 // Cost is what a bench is made of and what its runs have cost.
 type Cost struct {
-	Kinds      []int // by kind
+	Kinds      []KindCount // in the order of the engine's; then those of a script's own, in the order in which they were placed first
 	Parts      int
 	Conductors int // wires and jacks: they dominate the lag of most worlds
 	Cords      int
@@ -38,15 +38,21 @@ var _ starlark.HasAttrs = (*Cost)(nil)
 
 // CostOf adds up a bench.
 func CostOf(b *engine.Bench) *Cost {
-	k := &Cost{Kinds: make([]int, len(engine.Kinds())+1), Counters: b.Counters(), PeakKnown: true, Cords: len(b.Cords()),
+	k := &Cost{Counters: b.Counters(), PeakKnown: true, Cords: len(b.Cords()),
 		At: b.Now().Tick, Ticks: b.TickCosts(), bench: b}
 	if run, ok := b.LastRun(); ok {
 		k.Run = &run
 	}
+	var built [engine.KindCount]int
+	own := make([]int, len(b.Specs()))
 	for id := range b.Parts() {
 		kind := b.KindOf(id)
 		k.Parts++
-		k.Kinds[kind]++
+		if spec := b.Spec(id); spec != nil {
+			own[slices.Index(b.Specs(), spec)]++
+		} else {
+			built[kind]++
+		}
 		if kind.Trait().Conducts {
 			k.Conductors++
 		}
@@ -59,7 +65,30 @@ func CostOf(b *engine.Bench) *Cost {
 			k.Hi = engine.Cell{X: max(k.Hi.X, c.X), Y: max(k.Hi.Y, c.Y), Z: max(k.Hi.Z, c.Z)}
 		}
 	}
+	for kind, n := range built {
+		k.count(engine.Kind(kind).String(), n)
+	}
+	for i, n := range own {
+		k.count(b.Specs()[i].Name, n)
+	}
 	return k
+}
+
+// KindCount is how many parts of a kind there are.
+type KindCount struct {
+	Name string
+	N    int
+}
+
+func (k *Cost) count(name string, n int) {
+	if n == 0 {
+		return
+	}
+	if i := slices.IndexFunc(k.Kinds, func(c KindCount) bool { return c.Name == name }); i >= 0 { // two kinds of one name
+		k.Kinds[i].N += n
+		return
+	}
+	k.Kinds = append(k.Kinds, KindCount{name, n})
 }
 
 // since leaves only what was spent after an earlier cost.
@@ -95,10 +124,8 @@ func (k *Cost) Hash() (uint32, error) { return 0, fmt.Errorf("a cost cannot be a
 func (k *Cost) String() string {
 	var s strings.Builder
 	var kinds []string
-	for kind, n := range k.Kinds {
-		if n > 0 {
-			kinds = append(kinds, fmt.Sprintf("%d %v", n, engine.Kind(kind)))
-		}
+	for _, c := range k.Kinds {
+		kinds = append(kinds, fmt.Sprintf("%d %s", c.N, c.Name))
 	}
 	of := ""
 	if len(kinds) > 0 {
@@ -232,11 +259,9 @@ func (k *Cost) Attr(name string) (starlark.Value, error) {
 		return starlark.MakeInt(k.Cords), nil
 	case "kinds":
 		d := starlark.NewDict(8)
-		for kind, n := range k.Kinds {
-			if n > 0 {
-				if err := d.SetKey(starlark.String(engine.Kind(kind).String()), starlark.MakeInt(n)); err != nil {
-					return nil, err
-				}
+		for _, kind := range k.Kinds {
+			if err := d.SetKey(starlark.String(kind.Name), starlark.MakeInt(kind.N)); err != nil {
+				return nil, err
 			}
 		}
 		return d, nil

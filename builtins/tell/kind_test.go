@@ -91,6 +91,18 @@ log(kind="bell", what="over")
 	}
 }
 
+// TestOwnKindCost: what a bench is made of counts them by their names.
+func TestOwnKindCost(t *testing.T) {
+	stage.MustDo(t, slider+`
+slider((0, 0), "+x")
+slider((3, 0), "+x", state="out")
+wire((5, 5))
+c = cost()
+expect_equal((c.parts, c.kinds), (3, {"wire": 1, "slider": 2}))
+expect("3: 1 wire, 2 slider" in str(c), str(c))
+`)
+}
+
 // TestOwnKindInTrials: designs made of them are swept and surveyed; two of one kind that differ in nothing else follow by turns.
 func TestOwnKindInTrials(t *testing.T) {
 	stage.MustDo(t, slider+`
