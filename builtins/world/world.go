@@ -46,6 +46,13 @@ func (w *World) Called() string {
 	if w.name != "" {
 		text = "the world " + starlark.String(w.name).String()
 	}
+	var kinds []string
+	for _, k := range w.kinds {
+		kinds = append(kinds, k.Name())
+	}
+	if kinds != nil {
+		text += ", which has the kinds " + strings.Join(kinds, " ") + " beside the built-in ones"
+	}
 	if w.note != "" {
 		text += " (" + w.note + ")"
 	}

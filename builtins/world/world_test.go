@@ -48,6 +48,11 @@ def read(rig):
 	for _, c := range []struct{ script, want string }{
 		{`fresh(world("north quay", travel=1)); d = design("line", build, send, read, [1])`, `run=6), those of the world "north quay"`},
 		{`fresh(travel=1); d = design("line", build, send, read, [1], world=world("north quay", travel=1, note="found"))`, `those of the world "north quay" (found)`},
+		{`
+def falls(state, live, told): return "on" if live.back else "off"
+w = world("north quay", travel=1, kinds=[kind("sensor", ["off", "on"], falls)], note="found")
+fresh(w)
+d = design("line", build, send, read, [1], world=w)`, `those of the world "north quay", which has the kinds sensor beside the built-in ones (found)`},
 		{`d = design("line", build, send, read, [1], world=world("north quay", travel=1))`, `it was made for another world, world("north quay"`},
 	} {
 		s := stage.MustDo(t, line+c.script+"\ntext = datasheet(d).text")
