@@ -14,6 +14,7 @@ import (
 type LogOptions struct {
 	Off    bool
 	Story  bool // sentences instead of columns
+	Turns  bool // the turn beside tick and step; a story has it always
 	Parts  []engine.ID
 	Cells  []engine.Cell // cells that held no part
 	Kinds  []string      // names of kinds
@@ -90,13 +91,14 @@ func logWords() []Entry {
 			{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Doc: "only parts of this frame; one or a list"},
 			{Name: "what", Type: "string", Default: "None", Optional: true, Allowed: logWordNames, Doc: "only these words of the log; one or a list"},
 			{Name: "steps", Type: "a pair (from, to)", Unit: "steps", Default: "None", Optional: true, Doc: "only these steps of each tick, both ends included"},
-			{Name: "story", Type: "bool", Default: "False", Optional: true, Doc: "True: sentences instead of columns"}},
+			{Name: "story", Type: "bool", Default: "False", Optional: true, Doc: "True: sentences instead of columns, with the turn beside tick and step"},
+			{Name: "turns", Type: "bool", Default: "False", Optional: true, Doc: "True: the turn stands beside tick and step"}},
 		Example: "k = key((0, 0), name=\"k\")\nlog(target=\"k\", what=[\"on\", \"off\"], steps=(0, 5))\npress(k)\nrun()\nlog()",
 		See:     []string{"events", "probe", "record"}, Call: setLog}}
 }
 
 func setLog(c *Call) (starlark.Value, error) {
-	o := &LogOptions{Off: !c.Bool("show", true), Story: c.Bool("story", false), bench: c.Env.Bench}
+	o := &LogOptions{Off: !c.Bool("show", true), Story: c.Bool("story", false), Turns: c.Bool("turns", false), bench: c.Env.Bench}
 	if c.Has("target") {
 		o.Parts, o.Cells = c.Targets("target")
 	}

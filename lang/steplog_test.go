@@ -73,17 +73,30 @@ func TestStepLog(t *testing.T) {
       7    0  8 reeds (21, 0)⋯(28, 0)    ⇡ on        wire (20, 0) live
 `},
 		{"story", `log(story=True); press(k); run(); nudge("E1"); run()`, `
-»     1    0  quay goes on, because it was pressed.
-      1    0  21 wires (1, 0)⋯(20, 0) go live, because quay was pressed.
-      1    0  3 lamps berth0⋯berth2 light up, because wire (2, 0) went live.
-      1    0  8 reeds (21, 0)⋯(28, 0) go on, because wire (20, 0) went live.
-      1    1  E1 goes out, because wire (3, 0) went live.
-      1    1  feeder goes out, because wire (10, 1) went live.
-      1    2  E2 goes out, because E1 went out.
+»     1    0    0  quay goes on, because it was pressed.
+      1    0    0  21 wires (1, 0)⋯(20, 0) go live, because quay was pressed.
+      1    0    0  3 lamps berth0⋯berth2 light up, because wire (2, 0) went live.
+      1    0    0  8 reeds (21, 0)⋯(28, 0) go on, because wire (20, 0) went live.
+      1    1    0  E1 goes out, because wire (3, 0) went live.
+      1    1    1  feeder goes out, because wire (10, 1) went live.
+      1    2    0  E2 goes out, because E1 went out.
      ~ 1 quiet tick
-»     3    0  feeder sets down its slug, because feeder went out 2 ticks ago.
-      3    0  lamp (12, 3) lights up, because feeder set down its slug.
-»     4    0  E1 is nudged by hand.
+»     3    0    0  feeder sets down its slug, because feeder went out 2 ticks ago.
+      3    0    0  lamp (12, 3) lights up, because feeder set down its slug.
+»     4    0    0  E1 is nudged by hand.
+`},
+		{"turns", `log(what="out"); press(k); run(); log(kind="link", turns=True); release(k); run(); log(kind="link")
+press(k); run()`, `
+   tick step  who                          what      because of
+»     1    1  E1                         ⇡ out       wire (3, 0) live
+      1    1  feeder                     ⇡ out       wire (10, 1) live
+      1    2  E2                         ⇡ out       E1 out
+   tick step turn  who                          what      because of
+»     4    1    0  E1                         ⇣ home      wire (3, 0) dead
+      4    2    0  E2                         ⇣ home      E1 home
+   tick step  who                          what      because of
+»     7    1  E1                         ⇡ out       wire (3, 0) live
+      7    2  E2                         ⇡ out       E1 out
 `},
 		{"firing", `log(what=["forced", "freed", "nudged"]); fire((100, 0), steps=2); nudge("E1"); run()`, `
    tick step  who                          what      because of

@@ -21,8 +21,18 @@ import (
 const (
 	tickWidth = 6
 	stepWidth = 5
+	turnWidth = 5
 	whoWidth  = 26
 	whatWidth = 8
+)
+
+// heading is what stands above the columns.
+type heading uint8
+
+const (
+	noHeading heading = iota
+	withoutTurns
+	withTurns
 )
 
 // Log prints the events of a bench as time passes, in rows or as a story.
@@ -38,9 +48,9 @@ type Log struct {
 	buf    []byte
 	turn   fold
 
-	headed bool // the heading has been printed
-	shown  bool // a row has been printed, and time has gone forward since
-	hidden bool // an event was left out since
+	headed heading // the one that was printed last
+	shown  bool    // a row has been printed, and time has gone forward since
+	hidden bool    // an event was left out since
 	tick   int64
 	step   int32
 	told   string // of the last row, its step as painted text; saves work
@@ -121,15 +131,15 @@ func (l *Log) write() {
 
 // flush prints the turn that has been collected.
 func (l *Log) flush(o *builtins.LogOptions) {
-	story := o != nil && o.Story
+	story, turns := o != nil && o.Story, o != nil && (o.Story || o.Turns)
 	for _, g := range l.turn.groups() {
 		switch {
 		case g.n >= foldFrom:
-			l.row(g.first, g.n, g.last, story)
+			l.row(g.first, g.n, g.last, story, turns)
 		default:
-			l.row(g.first, 1, g.first, story)
+			l.row(g.first, 1, g.first, story, turns)
 			if g.n == 2 {
-				l.row(g.last, 1, g.last, story)
+				l.row(g.last, 1, g.last, story, turns)
 			}
 		}
 	}

@@ -9,13 +9,13 @@ import (
 	"pulsewright/engine"
 )
 
-// row prints one row: n like events, from first to last.
-func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
+// row prints one row: n like events, from first to last; with turns, the turn stands beside tick and step.
+func (l *Log) row(first engine.Event, n int, last engine.Event, story, turns bool) {
 	fresh := !l.shown || first.Tick != l.tick
-	if !l.headed && !story {
-		l.head()
+	if head := headFor(turns); !story && l.headed != head {
+		l.headed = head
+		l.head(turns)
 	}
-	l.headed = true
 	if !l.hidden && first.Tick > l.tick+1 {
 		l.quiet(first.Tick - l.tick - 1)
 	}
@@ -38,6 +38,9 @@ func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
 		l.buf = append(l.buf, ' ') // wider than its column: still apart from the tick
 	}
 	l.number(sgr, int64(first.Step), stepWidth)
+	if turns {
+		l.number(l.pal.Faint, int64(first.Turn), turnWidth)
+	}
 	l.buf = append(l.buf, ' ', ' ')
 
 	who := l.label(first.ID)
@@ -76,7 +79,14 @@ func (l *Log) row(first engine.Event, n int, last engine.Event, story bool) {
 	l.buf = append(l.buf, '\n')
 }
 
-func (l *Log) head() {
+func headFor(turns bool) heading {
+	if turns {
+		return withTurns
+	}
+	return withoutTurns
+}
+
+func (l *Log) head(turns bool) {
 	var b strings.Builder
 	b.WriteByte(' ')
 	put := func(s string, width int, right bool) {
@@ -90,6 +100,9 @@ func (l *Log) head() {
 	}
 	put("tick", tickWidth, true)
 	put("step", stepWidth, true)
+	if turns {
+		put("turn", turnWidth, true)
+	}
 	put("", 2, false)
 	put("who", whoWidth+3, false)
 	put("what", whatWidth+2, false)

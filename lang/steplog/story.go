@@ -9,8 +9,8 @@ import (
 
 // In story mode a row is a sentence, for a class that reads along:
 //
-//	»     1    0  quay.5 goes on, because it was pressed.
-//	      1    1  quay.link5 goes out, because quay.5 was pressed.
+//	»     1    0    0  quay.5 goes on, because it was pressed.
+//	      1    1    0  quay.link5 goes out, because quay.5 was pressed.
 
 // tell writes the rest of a row as a sentence.
 func (l *Log) tell(e engine.Event, n int, who string) {
