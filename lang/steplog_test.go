@@ -129,7 +129,7 @@ func TestStepLogLooks(t *testing.T) {
 		}
 	}
 	coloured := logOf(t, Config{OutPalette: steplog.Colours()}, src)
-	if !strings.Contains(coloured, "\x1b[38;5;33m") {
+	if !strings.Contains(coloured, "\x1b[38;5;63m") {
 		t.Error("no colour")
 	}
 	if got := stripSGR(coloured); got != plain {
@@ -179,8 +179,8 @@ func TestHues(t *testing.T) {
 		levels := [6]int{0, 95, 135, 175, 215, 255}
 		return levels[(n-16)/36], levels[(n-16)/6%6], levels[(n-16)%6]
 	}
-	bluish := func(r, g, b int) bool { return b > g && g > r }
-	orange := func(r, g, b int) bool { return r > g && g > b }
+	bluish := func(r, g, b int) bool { return b > g && g >= r }
+	orange := func(r, g, b int) bool { return r > g && g >= b }
 	p := steplog.Colours()
 	if !bluish(terminal(p.On)) || !bluish(picture("live")) || !bluish(picture("on")) || !bluish(picture("wave")) {
 		t.Error("what is live is not blue everywhere")

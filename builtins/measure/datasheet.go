@@ -270,6 +270,7 @@ func (s *sheet) pictures(l *trial.Bay, all tried, size int) error {
 	if err != nil {
 		return err
 	}
+	picture.FirstAbove(lanes)
 	if len(moments) == 0 {
 		s.Timing = "nothing happens"
 		return nil
@@ -388,6 +389,12 @@ func (s *sheet) draw(l *trial.Bay, size int) (err error) {
 	m, err := picture.WholeChart(t.Env)
 	if err != nil {
 		return err
+	}
+	if m.Tall() {
+		if m, err = picture.SideChart(t.Env); err != nil {
+			return err
+		}
+		s.MapOf += ", seen from the side"
 	}
 	t.Env.Width = 100
 	s.Map = m.Text()

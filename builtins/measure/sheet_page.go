@@ -1,9 +1,9 @@
 package measure
 
 import (
+	"pulsewright/builtins/picture"
 	"pulsewright/builtins/say"
 
-	"encoding/base64"
 	"fmt"
 	"html"
 	"strings"
@@ -117,7 +117,7 @@ h1{margin-bottom:.2rem}h2{margin-top:2rem;border-bottom:1px solid #cdcfd8}
 table{border-collapse:collapse}td,th{border:1px solid #cdcfd8;padding:.25rem .6rem;text-align:left;vertical-align:top}
 pre{overflow:auto;padding:.6rem;border:1px solid #e6e7ec;font:13px/1.3 ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace}
 .wrap{white-space:pre-wrap}
-img{max-width:100%;height:auto}
+svg{max-width:100%;height:auto}
 @media (prefers-color-scheme:dark) and (not print){body{color:#e7e8ec;background:#15171b}}`
 
 // html writes the page as one file, its pictures inside as SVG.
@@ -131,12 +131,12 @@ func (s *sheet) html() string {
 	section := func(title string) { fmt.Fprintf(&b, "<h2>%s</h2>\n", title) }
 	para := func(text string) { fmt.Fprintf(&b, "<p>%s</p>\n", e(text)) }
 	pre := func(text string) { fmt.Fprintf(&b, "<pre class=\"wrap\">%s</pre>\n", e(text)) }
-	picture := func(svg, alt, text string) {
+	drawn := func(svg, id, text string) {
 		if svg == "" {
 			fmt.Fprintf(&b, "<pre>%s</pre>\n", e(text))
 			return
 		}
-		fmt.Fprintf(&b, "<p><img alt=\"%s\" src=\"data:image/svg+xml;base64,%s\"></p>\n", e(alt), base64.StdEncoding.EncodeToString([]byte(svg)))
+		fmt.Fprintf(&b, "<figure>\n%s</figure>\n", picture.Inline(svg, id))
 		fmt.Fprintf(&b, "<details><summary>as text</summary><pre>%s</pre></details>\n", e(text))
 	}
 	if s.Does != "" {
@@ -148,10 +148,10 @@ func (s *sheet) html() string {
 	pre(s.Edges)
 	section("Timing")
 	para("The same number.")
-	picture(s.timingSVG, "timing diagram of number "+s.Sent, s.Timing)
+	drawn(s.timingSVG, "timing", s.Timing)
 	section("Map")
 	para(upperFirst(s.MapOf) + ".")
-	picture(s.mapSVG, "map of "+s.MapOf, s.Map)
+	drawn(s.mapSVG, "map", s.Map)
 	if len(s.Ports) > 0 {
 		section("Ports")
 		b.WriteString("<table>\n<tr><th>port</th><th>what it is</th></tr>\n")

@@ -9,6 +9,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"os"
+	"regexp"
 	"strings"
 	"testing"
 )
@@ -119,8 +120,24 @@ expect_error(lambda: compare([]), "at least one design")
 			t.Errorf("%s = %s is not on every page", f.Name, f.Value)
 		}
 	}
-	if strings.Count(html, "data:image/svg+xml;base64,") != 2 || strings.Contains(html, "<c>") {
+	if strings.Count(html, "<svg ") != 2 || strings.Contains(html, "<c>") {
 		t.Error("the page does not hold its two pictures, or a note is not escaped")
+	}
+	ids := map[string]bool{}
+	for _, m := range regexp.MustCompile(` id="([^"]*)"`).FindAllStringSubmatch(html, -1) {
+		if ids[m[1]] {
+			t.Errorf("the page has two elements %s", m[1])
+		}
+		ids[m[1]] = true
+	}
+	if !ids["map-title"] || !ids["timing-about"] || !strings.Contains(html, `aria-labelledby="map-title map-about"`) {
+		t.Errorf("the pictures are not labelled: %v", ids)
+	}
+	if n := strings.Count(html[strings.Index(html, "map-about"):], "<g><title>"); n < 3 {
+		t.Errorf("%d parts of the map say what they are", n)
+	}
+	if strings.Contains(html, "<?xml") || strings.Contains(html, "http-equiv") || regexp.MustCompile(`(src|href)=`).MatchString(html) {
+		t.Error("the page loads something, or holds what belongs at the top of a file")
 	}
 }
 

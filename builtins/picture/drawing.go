@@ -52,7 +52,7 @@ func (m *chart) drawing() *drawing {
 	env.Paint = say.Paint{}
 	plain.Env = &env
 	lines, all, whole := mapLines, math.MaxInt, false
-	if m.related != nil { // sketch does not read it
+	if m.related != nil || m.side { // sketch does not read it
 		lines, all = noLegend, noLegend
 	}
 	if d.shown, whole = plain.text(mapRows, lines); whole {
@@ -98,12 +98,13 @@ func (m *chart) unseen() []string {
 	return d.Legend()
 }
 
-// MapText is the whole of a bench as a text that sketch reads.
+// MapText is the whole of a bench as a text that sketch reads, without the instant.
 func MapText(e *builtins.Env) (string, error) {
 	m, err := WholeChart(e)
 	if err != nil {
 		return "", err
 	}
+	m.bare = true
 	return m.drawing().text, nil
 }
 

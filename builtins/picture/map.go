@@ -15,21 +15,22 @@ import (
 var (
 	LayerParam = builtins.Param{Name: "z", Type: "number", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "only this layer; None: every layer that holds something"}
 	BoxParam   = builtins.Param{Name: "box", Type: "a pair of cells", Default: "None", Optional: true, Keyword: true, Doc: "only what lies between these two corners"}
+	SideParam  = builtins.Param{Name: "side", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: seen from the side, for what is tall: x to the right, z up, one picture for each y"}
 	AreaParam  = builtins.Param{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Keyword: true, Doc: "only where the parts of this frame lie; one or a list"}
 )
 
 func mapWords() []builtins.Entry {
-	layer := LayerParam
+	layer, at := LayerParam, builtins.AtParam
 	layer.Keyword = false
-	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up: kind, facing and state of each part, with a legend.",
-		Params:  []builtins.Param{layer, BoxParam, AreaParam, OfParam},
-		Returns: "the drawing: the shell shows it, print writes it, sketch places it again, unless it is of a part; .text is the whole of it, also of one too long to be shown",
-		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))\nprint(map(of=k))",
+	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up, as it stands or stood: kind, facing and state of each part, with a legend.",
+		Params:  []builtins.Param{layer, BoxParam, AreaParam, OfParam, SideParam, at},
+		Returns: "the drawing: the shell shows it, print writes it, sketch places it again, unless it is of a part or from the side; .text is the whole of it, also of one too long to be shown",
+		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))\nprint(map(of=k))\nprint(map(at=(1, 0)))\nprint(map(side=True))",
 		See:     []string{"sketch", "scope", "state", "parts", "export"}, Call: showMap}}
 }
 
 func showMap(c *builtins.Call) (starlark.Value, error) {
-	m := ChartOf(c, "z", "box", "frame", "of")
+	m := ChartOf(c, false)
 	if c.Err != nil {
 		return nil, c.Err
 	}
@@ -45,6 +46,11 @@ type chart struct {
 	crop   bool // a piece only
 	lo, hi engine.Cell
 	seen   seen
+	side   bool // seen from the side: the lattice is turned so that z goes up the page, and a layer has one y
+	series bool // of moments: crop and legend are the same at every one
+	bare   bool // without its instant
+
+	tagged *tags // once known
 
 	of      engine.ID // the part whose pads and readers are marked; 0: none
 	related map[engine.Cell]relation
@@ -53,9 +59,10 @@ type chart struct {
 	marks   string      // instead of a part: what it says of the cells that are marked
 }
 
-// layer is what has one z.
+// layer is what has one z; seen from the side, one y.
 type layer struct {
 	z     int32
+	axis  byte
 	tiles map[engine.Cell]engine.ID
 }
 
@@ -73,127 +80,10 @@ type tile struct {
 	kind   engine.Kind
 	own    *engine.Spec // of a kind of the script's own
 	facing engine.Dir
-	shelf  bool // it has no cell, and faces nowhere
+	shown  engine.Dir // where it faces on the page
+	shelf  bool       // it has no cell, and faces nowhere
 	engine.State
-	arms [6]bool // a conductor: towards which neighbours it goes on
-}
-
-// everywhere is the first and the last cell of the lattice.
-func everywhere() (lo, hi engine.Cell) {
-	return engine.Cell{X: -engine.Limit, Y: -engine.Limit, Z: -engine.Limit}, engine.Cell{X: engine.Limit, Y: engine.Limit, Z: engine.Limit}
-}
-
-// WholeChart is a map of all that stands on a bench.
-func WholeChart(e *builtins.Env) (*chart, error) {
-	m := &chart{Env: e}
-	return m, m.takeIn(everywhere())
-}
-
-// chart reads the parameters of a map, given by their names, and looks at the bench.
-func ChartOf(c *builtins.Call, layerAt, boxAt, areaAt, ofAt string) *chart {
-	b := c.Env.Bench
-	lo, hi := everywhere()
-	m := &chart{Env: c.Env}
-	if c.Has(boxAt) {
-		pair, ok := c.Value(boxAt).(starlark.Indexable)
-		if !ok || pair.Len() != 2 {
-			c.Bad(boxAt, builtins.Show(c.Value(boxAt)), "")
-			return m
-		}
-		p, q := c.CellIn(boxAt, pair.Index(0)), c.CellIn(boxAt, pair.Index(1))
-		lo = engine.Cell{X: min(p.X, q.X), Y: min(p.Y, q.Y), Z: min(p.Z, q.Z)}
-		hi = engine.Cell{X: max(p.X, q.X), Y: max(p.Y, q.Y), Z: max(p.Z, q.Z)}
-		m.crop = true
-	}
-	if frames := c.FrameNames(areaAt); len(frames) > 0 && c.Err == nil {
-		p, q, found := boxOf(b, frames)
-		if !found {
-			c.Fail("for parameter %s: no part lies in that frame", c.Spec(areaAt).Name)
-			return m
-		}
-		lo = engine.Cell{X: max(p.X, lo.X), Y: max(p.Y, lo.Y), Z: max(p.Z, lo.Z)}
-		hi = engine.Cell{X: min(q.X, hi.X), Y: min(q.Y, hi.Y), Z: min(q.Z, hi.Z)}
-		m.crop = true
-	}
-	if c.Has(layerAt) && c.Err == nil {
-		n, ok := c.Value(layerAt).(starlark.Int)
-		z, fits := n.Int64()
-		if !ok || !fits || z < -engine.Limit || z > engine.Limit {
-			c.Bad(layerAt, builtins.Show(c.Value(layerAt)), "a whole number, or None")
-			return m
-		}
-		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
-		m.crop = true
-	}
-	if c.Has(ofAt) && c.Err == nil {
-		if l, ok := c.Value(ofAt).(*starlark.List); ok && l.Len() != 3 && l.Len() != 2 {
-			c.Bad(ofAt, builtins.Show(l), "one part, its name or its cell")
-		} else if id := c.Part(ofAt); c.Err == nil {
-			m.markOf(id)
-		}
-	}
-	if c.Err == nil {
-		c.Wrap(m.takeIn(lo, hi))
-	}
-	return m
-}
-
-// takeIn notes what stands between two cells.
-func (m *chart) takeIn(lo, hi engine.Cell) error {
-	b, inside := m.Bench, m.inside
-	m.lo, m.hi = lo, hi
-	of := map[int32]*layer{}
-	put := func(id engine.ID, at engine.Cell) {
-		l := of[at.Z]
-		if l == nil {
-			l = &layer{z: at.Z, tiles: map[engine.Cell]engine.ID{}}
-			of[at.Z] = l
-		}
-		l.tiles[at] = id
-	}
-	n := 0
-	for id := range b.Parts() {
-		if n++; n%(1<<14) == 0 {
-			if err := m.Stopped(); err != nil {
-				return err
-			}
-		}
-		at, onLattice := b.CellOf(id)
-		if !onLattice {
-			if !m.crop {
-				m.shelf = append(m.shelf, id)
-			}
-		} else if inside(at) {
-			put(id, at)
-		}
-	}
-	for id := range b.BareCells() {
-		if at, onLattice := b.CellOf(id); onLattice && inside(at) {
-			if st := b.State(id); st.Seated != engine.NoSlug || st.Awaits || st.Forced {
-				put(id, at)
-			}
-		}
-	}
-	for at, r := range m.related { // also where nothing is
-		if !inside(at) {
-			continue
-		}
-		m.drawn = append(m.drawn, r.sign())
-		if l := of[at.Z]; l == nil || l.tiles[at] == 0 {
-			put(0, at)
-		}
-	}
-	for _, l := range of {
-		m.layers = append(m.layers, *l)
-	}
-	m.axes()
-	slices.SortFunc(m.layers, func(a, b layer) int { return int(a.z) - int(b.z) })
-	return nil
-}
-
-// inside reports whether a cell is one of those that are drawn.
-func (m *chart) inside(c engine.Cell) bool {
-	return m.lo.X <= c.X && c.X <= m.hi.X && m.lo.Y <= c.Y && c.Y <= m.hi.Y && m.lo.Z <= c.Z && c.Z <= m.hi.Z
+	arms [6]bool // a conductor: towards which neighbours, on the page, it goes on
 }
 
 // look is what is to be seen of a part or bare cell.
@@ -203,6 +93,7 @@ func (m *chart) look(id engine.ID) tile {
 	t.own = b.Spec(id)
 	if t.faces() {
 		t.facing = b.Thing(id).Facing
+		t.shown = m.onPage(t.facing)
 	}
 	at, onLattice := b.CellOf(id)
 	t.shelf = !onLattice
@@ -210,7 +101,7 @@ func (m *chart) look(id engine.ID) tile {
 		for d := engine.PosX; d <= engine.NegZ; d++ {
 			n, ok := b.PartAt(at.Add(d.Cell()))
 			k := b.KindOf(n)
-			t.arms[d] = ok && k.Trait().Conducts || b.CellState(at.Add(d.Cell())).Conduct
+			t.arms[m.onPage(d)] = ok && k.Trait().Conducts || b.CellState(at.Add(d.Cell())).Conduct
 		}
 	}
 	m.seen.add(&t)
@@ -256,22 +147,6 @@ func (m *chart) Parts() int {
 		n += len(m.layers[i].tiles)
 	}
 	return n
-}
-
-// boxOf is the box around the parts of some frames.
-func boxOf(b *engine.Bench, frames []string) (lo, hi engine.Cell, found bool) {
-	for id := range b.Parts() {
-		at, onLattice := b.CellOf(id)
-		if !onLattice || !builtins.Matches(b, id, nil, frames) {
-			continue
-		}
-		if !found {
-			lo, hi, found = at, at, true
-		}
-		lo = engine.Cell{X: min(lo.X, at.X), Y: min(lo.Y, at.Y), Z: min(lo.Z, at.Z)}
-		hi = engine.Cell{X: max(hi.X, at.X), Y: max(hi.Y, at.Y), Z: max(hi.Z, at.Z)}
-	}
-	return lo, hi, found
 }
 
 // axes finds the columns and rows: the same for all layers, so that what lies above something stands above it on the page.
@@ -382,7 +257,7 @@ func digit(e *builtins.Env, n int) rune {
 	return rune('0' + n)
 }
 
-func (l *layer) String() string { return fmt.Sprintf("z = %d", l.z) }
+func (l *layer) String() string { return fmt.Sprintf("%c = %d", l.axis, l.z) }
 
 // capital is the letter of a kind while it is on.
 func capital(k engine.Kind) rune { return rune(say.Kinds[k].Letter) - 'a' + 'A' }

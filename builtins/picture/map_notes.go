@@ -38,3 +38,19 @@ func (m *chart) kindNotes(tell func(k engine.Kind) string) (texts []string) {
 	}
 	return texts
 }
+
+// axesText says how the axes lie.
+func (m *chart) axesText() string {
+	if m.side {
+		return "x to the right, z up"
+	}
+	return "x to the right, y up"
+}
+
+// atText is the instant at which the bench stands as drawn, to stand behind a heading.
+func (m *chart) atText() string {
+	if m.bare {
+		return ""
+	}
+	return fmt.Sprintf("   at %v", m.Bench.Now())
+}

@@ -22,7 +22,7 @@ type relation struct {
 
 // Marked draws a bench with some cells marked, and says what the mark means.
 func Marked(e *builtins.Env, cells []engine.Cell, means string) (text string, v starlark.Value, err error) {
-	m := &chart{Env: e, related: map[engine.Cell]relation{}, marks: means}
+	m := &chart{Env: e, related: map[engine.Cell]relation{}, marks: means, bare: true}
 	for _, c := range cells {
 		m.related[c] = relation{marked: true}
 	}
@@ -109,7 +109,7 @@ func (m *chart) relate(row *line, at int, l *layer, cell engine.Cell) {
 			}
 		}
 	}
-	if r, ok := m.related[cell]; ok {
+	if r, ok := m.related[m.turned(cell)]; ok {
 		row.set(at+tileWidth, m.Glyph(r.sign()), say.Name)
 	}
 }
@@ -139,6 +139,7 @@ func (m *chart) ofNote() string {
 
 // svgRelated draws what a cell is to the part, over the tile whose upper left corner is (x, y).
 func (m *chart) svgRelated(s *svg, cell engine.Cell, x, y float64) {
+	cell = m.turned(cell)
 	r, ok := m.related[cell]
 	if !ok {
 		return

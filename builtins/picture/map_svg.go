@@ -40,19 +40,23 @@ func (m *chart) Svg() string {
 			}
 		}
 	}
-	notes := m.svgNotes(width)
-	height += float64(len(notes))*svgLineGap + svgMargin
+	notes, names := m.svgNotes(width), m.svgNames(width)
+	height += float64(len(notes)+len(names))*svgLineGap + svgMargin
 	if len(m.layers) == 0 {
 		height += svgBandGap
 	}
-	s := NewSVG(width, height, "Map of the bench", fmt.Sprintf("%s of cells, x to the right and y up; each part with its kind, facing and state.", say.Count(len(m.layers), "layer")))
+	s := NewSVG(width, height, "Map of the bench", fmt.Sprintf("%s of cells, %s%s; each part with its kind, facing and state.", say.Count(len(m.layers), "layer"), m.axesText(), m.atText()))
 	y := float64(svgMargin)
 	if len(m.layers) == 0 {
-		s.Text("title", svgMargin, y+10, "nothing lies on the lattice")
+		s.Text("title", svgMargin, y+10, "nothing lies on the lattice"+m.atText())
 		y += svgBandGap
 	}
 	for i := range m.layers {
 		y = m.svgLayer(s, &m.layers[i], tiles, y)
+	}
+	for _, n := range names {
+		s.Text("", svgMargin, y, n)
+		y += svgLineGap
 	}
 	for _, n := range notes {
 		s.Text("dim", svgMargin, y, n)
@@ -91,7 +95,7 @@ func (m *chart) svgBands() (out [][]place) {
 
 // svgLayer draws a layer whose top is y, and gives where the next one may begin.
 func (m *chart) svgLayer(s *svg, l *layer, tiles map[engine.ID]*tile, y float64) float64 {
-	s.Text("title", svgMargin, y+10, l.String())
+	s.Text("title", svgMargin, y+10, l.String()+m.atText())
 	for n, xs := range m.svgBands() {
 		if n > 0 {
 			y -= svgTitle
@@ -218,6 +222,14 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 	} else if t.Awaits && t.kind == engine.Bare {
 		s.circle("slug faint", cx, cy, 8)
 	}
+	if n := m.tags().of[t.id]; n > 0 {
+		text, ty := fmt.Sprint(n), y
+		if say.Kinds[t.kind].Drawn() {
+			ty = y + svgTile - 12
+		}
+		s.Rect("badge", x, ty, 5+6*float64(len(text)), 12, 3)
+		s.Text("tag", x+2.5, ty+9.5, text)
+	}
 	if mark := t.mark(); mark != "" {
 		badge, ink := "badge", "mid small"
 		switch {
@@ -252,7 +264,7 @@ func (m *chart) svgFacing(s *svg, t *tile, cx, cy float64) {
 		class = "faceon"
 	}
 	const tip, base, half = svgTile/2 - svgInset - 1.5, svgTile/2 - svgInset - 6, 4.5
-	switch t.facing {
+	switch t.shown {
 	case engine.PosX:
 		s.path(class, "M"+at(cx+tip, cy)+"L"+at(cx+base, cy-half)+"L"+at(cx+base, cy+half)+"Z")
 	case engine.NegX:
@@ -311,7 +323,11 @@ func (m *chart) svgNotes(width float64) []string {
 		}
 		return fmt.Sprintf("%c %v %s, %c filled: %s", say.Kinds[k].Letter, k, off, capital(k), on)
 	})
-	texts = append(texts, "triangle: where it faces, ⊚ up, ⊗ down")
+	if m.side {
+		texts = append(texts, "triangle: where it faces, ⊚ -y, ⊗ +y")
+	} else {
+		texts = append(texts, "triangle: where it faces, ⊚ up, ⊗ down")
+	}
 	texts = append(texts, m.markNotes()...)
 	if s.loose[engine.Plug] || s.loose[engine.Feed] || s.loose[engine.Bridge] {
 		texts = append(texts, "ring: a loose slug, p plug, f feed, b bridge")

@@ -40,7 +40,7 @@ func (m *chart) text(mostRows, mostLines int) (text string, whole bool) {
 		}
 		head := l.String()
 		if i == 0 {
-			head += "   x to the right, y up"
+			head += "   " + m.axesText() + m.atText()
 		}
 		out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
 		if !m.layerText(&out, l, &rows) {
@@ -54,6 +54,9 @@ func (m *chart) text(mostRows, mostLines int) (text string, whole bool) {
 		out.WriteString(m.Wrap(note, "") + "\n")
 	}
 	m.legend(&out)
+	if mostLines == noLegend {
+		m.textNames(&out)
+	}
 	if mostLines == noLegend || !whole {
 		return strings.TrimRight(out.String(), "\n"), whole
 	}
@@ -80,48 +83,72 @@ func (p place) width() int {
 	return tileWidth + p.wide
 }
 
-// layerText draws one layer in so many rows, which it counts down, and reports whether all of it had room.
-func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
-	names := 1
+// margins are the columns that the numbers of the rows take on the left, and those that the number of the last column may reach beyond it.
+func (m *chart) margins() (names, beyond int) {
+	names = 1
 	for _, y := range m.ys {
 		names = max(names, len(fmt.Sprint(y.at)))
 	}
-	beyond := 0 // the last column's number may reach beyond it
 	for _, x := range m.xs {
 		beyond = max(beyond, len(fmt.Sprint(x.at))-tileWidth)
 	}
+	return names, beyond
+}
+
+// layerText draws one layer in so many rows, which it counts down, and reports whether all of it had room.
+func (m *chart) layerText(out *strings.Builder, l *layer, rows *int) bool {
+	names, beyond := m.margins()
 	room := max(m.Columns()-names-1-beyond, tileWidth)
 	for start := 0; start < len(m.xs); {
-		end, used := start, 0
-		for end < len(m.xs) && (used+m.xs[end].width() <= room || end == start) {
-			used += m.xs[end].width()
-			end++
-		}
+		end := fitting(m.xs, start, room)
 		if start > 0 {
 			out.WriteByte('\n')
 		}
 		xs := m.xs[start:end]
-		m.put(out, names, "", xLabels(xs, used+beyond))
-		for _, y := range m.rows(xs) {
-			if *rows--; *rows < 0 {
-				return false
-			}
-			if y.fold > 0 {
-				out.WriteString(strings.Repeat(" ", names+1) + m.Paint.Apply(say.Dim, fmt.Sprintf("~ %s without parts", say.Count(int(y.fold), "row"))) + "\n")
-				continue
-			}
-			row := newLine(used, ' ')
-			at := 0
-			for _, x := range xs {
-				if x.fold == 0 {
-					m.tile(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
-					m.relate(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
-				}
-				at += x.width()
-			}
-			m.put(out, names, fmt.Sprint(y.at), row)
+		if !m.pieceText(out, l, xs, m.rows(xs), rows) {
+			return false
 		}
 		start = end
+	}
+	return true
+}
+
+// fitting is behind how many of some columns the room ends, from start on: one at least.
+func fitting(xs []place, start, room int) (end int) {
+	end, used := start, 0
+	for end < len(xs) && (used+xs[end].width() <= room || end == start) {
+		used += xs[end].width()
+		end++
+	}
+	return end
+}
+
+// pieceText draws some columns and rows of a layer, in so many rows at most, which it counts down.
+func (m *chart) pieceText(out *strings.Builder, l *layer, xs, ys []place, rows *int) bool {
+	names, beyond := m.margins()
+	used := 0
+	for _, x := range xs {
+		used += x.width()
+	}
+	m.put(out, names, "", xLabels(xs, used+beyond))
+	for _, y := range ys {
+		if *rows--; *rows < 0 {
+			return false
+		}
+		if y.fold > 0 {
+			out.WriteString(strings.Repeat(" ", names+1) + m.Paint.Apply(say.Dim, fmt.Sprintf("~ %s without parts", say.Count(int(y.fold), "row"))) + "\n")
+			continue
+		}
+		row := newLine(used, ' ')
+		at := 0
+		for _, x := range xs {
+			if x.fold == 0 {
+				m.tile(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
+				m.relate(row, at, l, engine.Cell{X: x.at, Y: y.at, Z: l.z})
+			}
+			at += x.width()
+		}
+		m.put(out, names, fmt.Sprint(y.at), row)
 	}
 	return true
 }
@@ -231,7 +258,7 @@ func (m *chart) tile(row *line, at int, l *layer, cell engine.Cell) {
 	row.set(at, t.letter(), style)
 	switch {
 	case t.faces():
-		row.set(at+1, m.Glyph(facingGlyphs[t.facing]), style)
+		row.set(at+1, m.Glyph(facingGlyphs[t.shown]), style)
 	case t.counts():
 		row.set(at+1, digit(m.Env, t.Tokens), style)
 	}
@@ -257,7 +284,11 @@ func (m *chart) shelfText(out *strings.Builder) {
 	if len(m.layers) > 0 {
 		out.WriteByte('\n')
 	}
-	out.WriteString(m.Paint.Apply(say.Title, "on the shelf") + "\n")
+	head := "on the shelf"
+	if len(m.layers) == 0 {
+		head += m.atText()
+	}
+	out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
 	var texts []string
 	for i, id := range m.shelf {
 		if i == 60 {
@@ -287,7 +318,7 @@ func (m *chart) legend(out *strings.Builder) {
 	})
 	for d, used := range s.dirs {
 		if used {
-			texts = append(texts, fmt.Sprintf("%c faces %v", m.Glyph(facingGlyphs[d]), engine.Dir(d)))
+			texts = append(texts, fmt.Sprintf("%c faces %v", m.Glyph(facingGlyphs[m.onPage(engine.Dir(d))]), engine.Dir(d)))
 		}
 	}
 	texts = append(texts, m.markNotes()...)

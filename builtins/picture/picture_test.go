@@ -151,7 +151,7 @@ func TestPictureErrors(t *testing.T) {
 		`map(frame=frame())`:                      `map: for parameter frame: got a frame without a name, want frames that have one: their parts are known by it`,
 		`map(frame="r1")`:                         `map: for parameter frame: no part lies in that frame`,
 		`map(box=((0, 0), (1, 1)), frame="r1")`:   `map: for parameter frame: no part lies in that frame`,
-		`map(1, 2, 3)`:                            `map: got 3 arguments by position, want at most 1; by name only: box, frame, of; usage: map(z=None, box=None, frame=None, of=None)`,
+		`map(1, 2, 3)`:                            `map: got 3 arguments by position, want at most 1; by name only: box, frame, of, side, at; usage: map(z=None, box=None, frame=None, of=None, side=False, at=None)`,
 		"p = probe((0, 0))\nfresh()\nscope(p)":    `scope: for parameter targets: the probe looks at another bench than this one`,
 		"w = wire((0, 0))\nremove(w)\nscope([w])": `scope: for parameter targets: that part is no longer there; it was removed or undone`,
 	} {

@@ -16,6 +16,7 @@ type Lane struct {
 	Target  engine.Target
 	sort    LaneSort
 	from    engine.EventID // a probe that was cleared has forgotten what was before
+	first   engine.EventID // the first event in it; 0: none
 	start   int32          // what it shows before the first change
 	changes []change       // oldest first
 	marks   []mark
@@ -125,6 +126,9 @@ func Collect(e *builtins.Env, lanes []*Lane, first, last engine.EventID) (all []
 			if !l.add(ev, value, changed) {
 				continue
 			}
+			if l.first == 0 {
+				l.first = id
+			}
 			m := Moment{ev.Tick, ev.Step}
 			if n := len(moments); n == 0 || moments[n-1] != m {
 				moments = append(moments, m)
@@ -220,4 +224,10 @@ func merge(all []*Lane, before []Moment) (lanes []*Lane, moments []Moment, left 
 		return lanes, before, 0
 	}
 	return lanes, momentsOf(lanes), left
+}
+
+// FirstAbove sorts lanes that Collect has filled so that the first in which anything happens stands above: what goes in stands above what
+// comes of it. Those in which nothing happens come last.
+func FirstAbove(lanes []*Lane) {
+	slices.SortStableFunc(lanes, func(a, b *Lane) int { return cmp.Compare(uint64(a.first)-1, uint64(b.first)-1) })
 }

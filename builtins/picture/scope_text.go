@@ -54,8 +54,23 @@ func (l *line) dressed(p say.Paint) string {
 	return s.String()
 }
 
-// scopeText draws a timing diagram for a terminal of so many columns.
+// ScopeAsText draws a timing diagram for a terminal of so many columns.
 func ScopeAsText(e *builtins.Env, g *grid, width int) string {
+	t := newScopeText(e, g, width)
+	var out strings.Builder
+	for i, band := range t.bands {
+		if i > 0 {
+			out.WriteByte('\n')
+		}
+		t.band(&out, band[0], band[1])
+	}
+	t.measures(&out)
+	t.legend(&out, width)
+	return strings.TrimSuffix(out.String(), "\n")
+}
+
+// newScopeText fits a timing diagram into so many columns.
+func newScopeText(e *builtins.Env, g *grid, width int) *scopeText {
 	names := 4
 	for _, r := range g.rows {
 		names = max(names, say.Columns(e.Label(r.name, nameRoom(width))))
@@ -72,17 +87,8 @@ func ScopeAsText(e *builtins.Env, g *grid, width int) string {
 			break
 		}
 	}
-	var out strings.Builder
 	t.bands = bands(g.cols, t.room, func(c column) int { return columnWidth(c, t.scale) })
-	for i, band := range t.bands {
-		if i > 0 {
-			out.WriteByte('\n')
-		}
-		t.band(&out, band[0], band[1])
-	}
-	t.measures(&out)
-	t.legend(&out, width)
-	return strings.TrimSuffix(out.String(), "\n")
+	return t
 }
 
 // nameRoom is how many columns names may take.

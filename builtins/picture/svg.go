@@ -22,11 +22,12 @@ text{font:12px ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;fill:#1c
 .title{font-weight:bold}
 .small,.dim{font-size:10px}
 .dim{fill:#5d5f68}
+.tag{font-size:10px;font-weight:bold}
 .mid{text-anchor:middle}
 .end{text-anchor:end}
 .grid{stroke:#e6e7ec;stroke-width:1;fill:none}
 .grid5{stroke:#cdcfd8;stroke-width:1;fill:none}
-.tick{stroke:#83868f;stroke-width:1.5;fill:none}
+.tick{stroke:#6c6f79;stroke-width:1.5;fill:none}
 .fold{fill:#f1f2f5}
 .wave{stroke:#0b4f8a;stroke-width:1.8;fill:none;stroke-linejoin:round}
 .under{fill:#0b4f8a;fill-opacity:.14}
@@ -42,7 +43,7 @@ text{font:12px ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;fill:#1c
 .onink{fill:#ffffff;font-weight:bold}
 .face{fill:#6c6f79}
 .faceon{fill:#ffffff}
-.dead{stroke:#9fa2ac;stroke-width:3;fill:none;stroke-linecap:round}
+.dead{stroke:#6c6f79;stroke-width:3;fill:none;stroke-linecap:round}
 .live{stroke:#0b4f8a;stroke-width:7;fill:none;stroke-linecap:round}
 .armed{stroke:#ad4500;stroke-width:2.4;stroke-dasharray:4 2.5;fill:none}
 .badge{fill:#ffffff;stroke:#6c6f79;stroke-width:1}
@@ -56,7 +57,7 @@ text{fill:#e7e8ec}
 .dim{fill:#a2a5af}
 .grid{stroke:#262930}
 .grid5{stroke:#3b3f49}
-.tick{stroke:#7d818c}
+.tick{stroke:#9da1ac}
 .fold{fill:#1d2026}
 .wave{stroke:#86bdf3}
 .under{fill:#86bdf3;fill-opacity:.2}
@@ -70,7 +71,7 @@ text{fill:#e7e8ec}
 .onink{fill:#10141a}
 .face{fill:#9da1ac}
 .faceon{fill:#10141a}
-.dead{stroke:#5a5e69}
+.dead{stroke:#9da1ac}
 .live{stroke:#86bdf3}
 .armed{stroke:#ffab66}
 .badge{fill:#15171b;stroke:#9da1ac}
@@ -97,6 +98,14 @@ func NewSVG(width, height float64, title, about string) *svg {
 func (s *svg) Done() string {
 	s.WriteString("</svg>\n")
 	return s.String()
+}
+
+// Inline makes a picture a piece of an HTML page, where what its parts are called shows when somebody points at them. Id tells the
+// pictures of a page apart.
+func Inline(picture, id string) string {
+	_, picture, _ = strings.Cut(picture, "?>\n")
+	return strings.NewReplacer(`aria-labelledby="title about"`, `aria-labelledby="`+id+`-title `+id+`-about"`,
+		`<title id="title">`, `<title id="`+id+`-title">`, `<desc id="about">`, `<desc id="`+id+`-about">`).Replace(picture)
 }
 
 func (s *svg) Rect(class string, x, y, w, h, round float64) {

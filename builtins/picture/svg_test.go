@@ -7,8 +7,10 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"math"
 	"os"
 	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 )
@@ -192,5 +194,82 @@ func TestMapTooLarge(t *testing.T) {
 	}
 	if n := strings.Count(s.Printed.String(), "\n"); n > mapRows+200 {
 		t.Errorf("the map in the terminal has %d lines", n)
+	}
+}
+
+// looks reads a style: of each class what its properties are, on light and on dark ground.
+func looks(t *testing.T, style string) (light, dark map[string]map[string]string) {
+	t.Helper()
+	read := func(into map[string]map[string]string, text string) {
+		for _, rule := range regexp.MustCompile(`(?m)^([^{@\n]+)\{([^}]*)\}`).FindAllStringSubmatch(text, -1) {
+			for class := range strings.SplitSeq(rule[1], ",") {
+				class = strings.TrimPrefix(strings.TrimSpace(class), ".")
+				if into[class] == nil {
+					into[class] = map[string]string{}
+				}
+				for p := range strings.SplitSeq(rule[2], ";") {
+					if name, value, ok := strings.Cut(p, ":"); ok {
+						into[class][name] = value
+					}
+				}
+			}
+		}
+	}
+	plain, night, ok := strings.Cut(style, "@media screen and (prefers-color-scheme:dark){\n")
+	if !ok {
+		t.Fatal("no dark look")
+	}
+	light, dark = map[string]map[string]string{}, map[string]map[string]string{}
+	read(light, plain)
+	read(dark, plain)
+	read(dark, night)
+	return light, dark
+}
+
+// luminance is that of a colour such as #0b4f8a, as WCAG 2.2 has it; ground shines through what is not opaque.
+func luminance(t *testing.T, colour, ground string, opacity float64) float64 {
+	t.Helper()
+	sum := 0.0
+	for i, weight := range []float64{0.2126, 0.7152, 0.0722} {
+		part := func(s string) float64 {
+			n, err := strconv.ParseUint(s[1+2*i:3+2*i], 16, 8)
+			if err != nil || len(s) != 7 {
+				t.Fatalf("%q is no colour", s)
+			}
+			return float64(n)
+		}
+		c := (part(colour)*opacity + part(ground)*(1-opacity)) / 255
+		if c <= 0.04045 {
+			c /= 12.92
+		} else {
+			c = math.Pow((c+0.055)/1.055, 2.4)
+		}
+		sum += weight * c
+	}
+	return sum
+}
+
+// TestContrast: texts, and lines that say something, stand out by 4.5 to 1 from what they may lie on, light and dark. Grids say nothing and
+// may be faint.
+func TestContrast(t *testing.T) {
+	light, dark := looks(t, svgStyle)
+	for name, look := range map[string]map[string]map[string]string{"light": light, "dark": dark} {
+		for _, c := range []struct{ class, property, on string }{
+			{"text", "fill", "paper"}, {"dim", "fill", "paper"}, {"dim", "fill", "fold"}, {"width", "fill", "paper"}, {"width", "fill", "under"}, {"noteink", "fill", "paper"},
+			{"noteink", "fill", "badge"}, {"noteink", "fill", "under"}, {"cursorink", "fill", "paper"}, {"text", "fill", "part"}, {"text", "fill", "badge"}, {"onink", "fill", "on"}, {"slugink", "fill", "slug"},
+			{"width", "fill", "badge"}, {"wave", "stroke", "paper"}, {"note", "stroke", "paper"}, {"notefill", "fill", "paper"}, {"cursor", "stroke", "paper"}, {"part", "stroke", "paper"}, {"on", "fill", "paper"},
+			{"face", "fill", "part"}, {"faceon", "fill", "on"}, {"dead", "stroke", "paper"}, {"live", "stroke", "paper"}, {"armed", "stroke", "paper"}, {"slug", "stroke", "paper"},
+			{"badge", "stroke", "paper"}, {"tick", "stroke", "paper"},
+		} {
+			opacity := 1.0
+			if o := look[c.on]["fill-opacity"]; o != "" {
+				opacity, _ = strconv.ParseFloat(o, 64)
+			}
+			paper := look["paper"]["fill"]
+			a, b := luminance(t, look[c.class][c.property], paper, 1), luminance(t, look[c.on]["fill"], paper, opacity)
+			if ratio := (max(a, b) + 0.05) / (min(a, b) + 0.05); ratio < 4.5 {
+				t.Errorf("%s: %s on %s: %.2f to 1", name, c.class, c.on, ratio)
+			}
+		}
 	}
 }

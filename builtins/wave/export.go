@@ -21,12 +21,14 @@ const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers,
 
 func exportWords() []builtins.Entry {
 	of := builtins.Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; of a map one part, which is marked with what it reads and what reads it; None: all (a scope: the parts that went on or off)"}
+	at := picture.AtTimeParam
+	at.Doc = "with a scope: " + at.Doc + "; with a map: the moment at which it shows the bench, one of these"
 	return []builtins.Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
 		Params: []builtins.Param{
 			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\". " + exportSchema},
 			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map"}, Doc: "with .svg: which picture"},
-			of, picture.SinceParam, picture.UntilParam, picture.AtTimeParam, picture.BetweenParam, picture.LayerParam, picture.BoxParam, picture.AreaParam, builtins.OverParam},
-		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")",
+			of, picture.SinceParam, picture.UntilParam, at, picture.BetweenParam, picture.LayerParam, picture.BoxParam, picture.AreaParam, picture.SideParam, builtins.OverParam},
+		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")\nexport(\"before.svg\", what=\"map\", at=(1, 0))",
 		See:     []string{"scope", "map", "events", "save"}, Call: export}}
 }
 
@@ -42,15 +44,15 @@ func export(c *builtins.Call) (starlark.Value, error) {
 	var write func(io.Writer) error
 	switch ending {
 	case ".vcd", ".csv", ".json":
-		only(c, "what", "at", "between", "z", "box", "frame")
+		only(c, "what", "at", "between", "z", "box", "frame", "side")
 		write = exportEvents(c, ending)
 	case ".svg":
 		var drawing string
 		holds = "a timing diagram"
 		if what == "map" {
 			holds = "a map"
-			only(c, "since", "until", "at", "between")
-			m := picture.ChartOf(c, "z", "box", "frame", "of")
+			only(c, "since", "until", "between")
+			m := picture.ChartOf(c, true)
 			if n := m.Parts(); n > picture.SvgTiles {
 				c.Fail("the map would hold %d parts, at most %d fit: choose with z=, box= or frame=", n, picture.SvgTiles)
 			}
@@ -58,7 +60,7 @@ func export(c *builtins.Call) (starlark.Value, error) {
 				drawing = m.Svg()
 			}
 		} else {
-			only(c, "z", "box", "frame")
+			only(c, "z", "box", "frame", "side")
 			g := picture.ScopeOf(c, "of", starlark.Tuple(c.List("of")), "at", "between", "since", "until", picture.SvgRoom, picture.ScopeLimitSVG)
 			if c.Err == nil {
 				drawing = picture.ScopeSVG(c.Env, g)
@@ -84,10 +86,13 @@ func only(c *builtins.Call, not ...string) {
 			continue
 		}
 		with := "a scope"
+		if name == "at" {
+			with = "the ending .svg"
+		}
 		switch name {
 		case "what":
 			with = "the ending .svg"
-		case "z", "box", "frame":
+		case "z", "box", "frame", "side":
 			with = "what=\"map\""
 		case "of", "since", "until":
 			with = "events and a scope"

@@ -4,6 +4,7 @@ import (
 	"io"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/narrate"
 	"pulsewright/engine"
 )
 
@@ -16,7 +17,7 @@ import (
 //	»     4    0  pull                       ⇢ lands     pull out, at 1.3
 //
 // A mark stands before the first row of a tick. A cause is given with its instant if it did not happen in this step
-// or the one before. What happens many times in one turn for one cause is one row (see fold.go).
+// or the one before. What happens many times in one turn for one cause is one row (see narrate.Fold).
 
 const (
 	tickWidth = 6
@@ -46,7 +47,7 @@ type Log struct {
 	next   engine.EventID // the first event not yet looked at
 	labels []string       // by part
 	buf    []byte
-	turn   fold
+	turn   narrate.Fold
 
 	headed heading // the one that was printed last
 	shown  bool    // a row has been printed, and time has gone forward since
@@ -93,16 +94,16 @@ func (l *Log) Follow(b *engine.Bench) {
 	}
 	for id, e := range b.Events(l.next) {
 		if o != nil && !o.Shows(b, e) {
-			if l.turn.tick() != e.Tick {
+			if l.turn.Tick() != e.Tick {
 				l.flush(o)
 				l.hidden = l.hidden || l.tick != e.Tick
 			}
 			continue
 		}
-		if !l.turn.takes(e) {
+		if !l.turn.Takes(e) {
 			l.flush(o)
 		}
-		l.turn.add(id, e, b)
+		l.turn.Add(id, e, b)
 	}
 	l.flush(o)
 	l.next = end
@@ -132,18 +133,18 @@ func (l *Log) write() {
 // flush prints the turn that has been collected.
 func (l *Log) flush(o *builtins.LogOptions) {
 	story, turns := o != nil && o.Story, o != nil && (o.Story || o.Turns)
-	for _, g := range l.turn.groups() {
+	for _, g := range l.turn.Groups() {
 		switch {
-		case g.n >= foldFrom:
-			l.row(g.first, g.n, g.last, story, turns)
+		case g.N >= narrate.FoldFrom:
+			l.row(g, story, turns)
 		default:
-			l.row(g.first, 1, g.first, story, turns)
-			if g.n == 2 {
-				l.row(g.last, 1, g.last, story, turns)
+			l.row(narrate.Group{First: g.First, N: 1}, story, turns)
+			if g.N == 2 {
+				l.row(narrate.Group{First: g.Last, N: 1}, story, turns)
 			}
 		}
 	}
-	l.turn.reset()
+	l.turn.Reset()
 	if len(l.buf) > 1<<16 {
 		l.write()
 	}

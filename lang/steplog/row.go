@@ -5,12 +5,14 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/narrate"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
-// row prints one row: n like events, from first to last; with turns, the turn stands beside tick and step.
-func (l *Log) row(first engine.Event, n int, last engine.Event, story, turns bool) {
+// row prints one row, a group of like events; with turns, the turn stands beside tick and step.
+func (l *Log) row(g narrate.Group, story, turns bool) {
+	first := g.First
 	fresh := !l.shown || first.Tick != l.tick
 	if head := headFor(turns); !story && l.headed != head {
 		l.headed = head
@@ -44,11 +46,11 @@ func (l *Log) row(first engine.Event, n int, last engine.Event, story, turns boo
 	l.buf = append(l.buf, ' ', ' ')
 
 	who := l.label(first.ID)
-	if n > 1 {
-		who = l.span(first, n, last)
+	if g.N > 1 {
+		who = narrate.Span(l.bench, g, l.label, l.glyphs.dots)
 	}
 	if story {
-		l.tell(first, n, who)
+		l.tell(first, g.N, who)
 		return
 	}
 	// who

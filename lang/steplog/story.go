@@ -1,9 +1,8 @@
 package steplog
 
 import (
-	"strconv"
-
 	"pulsewright/builtins"
+	"pulsewright/builtins/narrate"
 	"pulsewright/engine"
 )
 
@@ -32,48 +31,9 @@ func (l *Log) tell(e engine.Event, n int, who string) {
 		l.buf = append(l.buf, reset...)
 	}
 	l.buf = append(l.buf, l.pal.Faint...)
-	if e.Cause == 0 {
-		if hand := builtins.Hand(l.bench, e); hand != "" {
-			l.buf = append(l.buf, hands[hand]...)
-		} else {
-			l.buf = append(l.buf, causeless[builtins.Causeless(l.bench, e)]...)
-		}
-	} else {
-		c := l.bench.Event(e.Cause)
-		l.buf = append(l.buf, ", because "...)
-		l.buf = append(l.buf, l.label(c.ID)...)
-		l.buf = append(l.buf, ' ')
-		l.buf = append(l.buf, builtins.Past(l.bench, c)...)
-		switch {
-		case c.Tick == e.Tick-1:
-			l.buf = append(l.buf, " one tick ago"...)
-		case c.Tick < e.Tick:
-			l.buf = strconv.AppendInt(append(l.buf, ' '), e.Tick-c.Tick, 10)
-			l.buf = append(l.buf, " ticks ago"...)
-		case c.Step < e.Step-1:
-			l.buf = append(l.buf, " in step "...)
-			l.buf = strconv.AppendInt(l.buf, int64(c.Step), 10)
-		}
-	}
-	l.buf = append(l.buf, '.')
+	l.buf = narrate.Because(l.buf, l.bench, e, l.label)
 	if l.pal.Faint != "" {
 		l.buf = append(l.buf, reset...)
 	}
 	l.buf = append(l.buf, '\n')
-}
-
-// hands are the causes of what has none: somebody did it.
-var hands = map[string]string{
-	"press":       ", because it was pressed",
-	"release":     ", because it was released",
-	"fire":        ", because it was fired",
-	"end of fire": ", because the fired pulse is over",
-	"nudge":       " by hand",
-}
-
-// causeless are the other events without a cause.
-var causeless = map[string]string{
-	"posed":             ", because so it was posed",
-	"release, or posed": ", because it was released or so it was posed",
-	"not recorded":      ", of a cause that was not recorded",
 }

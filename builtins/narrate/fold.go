@@ -1,4 +1,4 @@
-package steplog
+package narrate
 
 import (
 	"fmt"
@@ -8,24 +8,25 @@ import (
 	"pulsewright/engine"
 )
 
-// foldFrom is from how many like events on one row stands for all.
-const foldFrom = 3
+// FoldFrom is from how many like events on one row stands for all.
+const FoldFrom = 3
 
-// fold collects the shown events of one turn and groups those that are alike: the same word and kind of part, and the same
+// Fold collects the shown events of one turn and groups those that are alike: the same word and kind of part, and the same
 // cause outside the group. Forty wires that go live for one cause are a group; so are reeds that flip one for
 // the other, down the line. Groups keep the order of their first events.
-type fold struct {
+type Fold struct {
 	events []engine.Event
 	ids    []engine.EventID
 	kinds  []engine.Kind
-	list   []group
+	list   []Group
 	byKey  map[groupKey]int
 	of     map[engine.EventID]int // the group of each event of the turn
 }
 
-type group struct {
-	first, last engine.Event
-	n           int
+// Group is a row: N like events, from the first to the last.
+type Group struct {
+	First, Last engine.Event
+	N           int
 }
 
 type groupKey struct {
@@ -35,8 +36,8 @@ type groupKey struct {
 	cause int64 // of the event, if it lies before this turn; else minus the group that caused it
 }
 
-// takes reports whether e belongs to the turn that is being collected.
-func (f *fold) takes(e engine.Event) bool {
+// Takes reports whether e belongs to the turn that is being collected.
+func (f *Fold) Takes(e engine.Event) bool {
 	if len(f.events) == 0 {
 		return true
 	}
@@ -44,30 +45,32 @@ func (f *fold) takes(e engine.Event) bool {
 	return t.Turn == e.Turn && t.Step == e.Step && t.Tick == e.Tick
 }
 
-// tick is that of the turn that is being collected, -1 if there is none.
-func (f *fold) tick() int64 {
+// Tick is that of the turn that is being collected, -1 if there is none.
+func (f *Fold) Tick() int64 {
 	if len(f.events) == 0 {
 		return -1
 	}
 	return f.events[0].Tick
 }
 
-func (f *fold) add(id engine.EventID, e engine.Event, b *engine.Bench) {
+// Add takes an event.
+func (f *Fold) Add(id engine.EventID, e engine.Event, b *engine.Bench) {
 	f.events = append(f.events, e)
 	f.ids = append(f.ids, id)
 	f.kinds = append(f.kinds, b.KindOf(e.ID))
 }
 
-func (f *fold) reset() {
+// Reset begins another turn.
+func (f *Fold) Reset() {
 	f.events, f.ids, f.kinds, f.list = f.events[:0], f.ids[:0], f.kinds[:0], f.list[:0]
 }
 
-// groups are the rows of the turn.
-func (f *fold) groups() []group {
+// Groups are the rows of the turn. They hold until the next call.
+func (f *Fold) Groups() []Group {
 	f.list = f.list[:0]
-	if len(f.events) < foldFrom {
+	if len(f.events) < FoldFrom {
 		for _, e := range f.events {
-			f.list = append(f.list, group{e, e, 1})
+			f.list = append(f.list, Group{e, e, 1})
 		}
 		return f.list
 	}
@@ -90,23 +93,22 @@ func (f *fold) groups() []group {
 		if !found {
 			if g, found = f.byKey[key]; !found {
 				g = len(f.list)
-				f.list = append(f.list, group{first: e})
+				f.list = append(f.list, Group{First: e})
 				keys = append(keys, key)
 				f.byKey[key] = g
 			}
 		}
-		f.list[g].n++
-		f.list[g].last = e
+		f.list[g].N++
+		f.list[g].Last = e
 		f.of[f.ids[i]] = g
 	}
 	return f.list
 }
 
-// span names a group: how many of what, the first and the last.
-func (l *Log) span(first engine.Event, n int, last engine.Event) string {
-	kind := l.bench.KindName(first.ID)
-	a, z := l.label(first.ID), l.label(last.ID)
-	a, z = withoutKind(a, kind), withoutKind(z, kind)
+// Span names a group: how many of what, the first and the last. Label names a part.
+func Span(b *engine.Bench, g Group, label func(engine.ID) string, dots string) string {
+	kind := b.KindName(g.First.ID)
+	a, z := withoutKind(label(g.First.ID), kind), withoutKind(label(g.Last.ID), kind)
 	// What both names begin with is said once: r1.wire(0,0)⋯(9,0).
 	i := 0
 	for i < len(a) && i < len(z) && a[i] == z[i] {
@@ -118,7 +120,7 @@ func (l *Log) span(first engine.Event, n int, last engine.Event) string {
 		}
 		z = z[cut:]
 	}
-	return fmt.Sprintf("%d %s %s%s%s", n, say.Plural(kind), a, l.glyphs.dots, z)
+	return fmt.Sprintf("%d %s %s%s%s", g.N, say.Plural(kind), a, dots, z)
 }
 
 // withoutKind takes the kind out of the label of a part that was given no name: wire (3, 0), or r1.wire(3,0) in a frame.
