@@ -44,6 +44,9 @@ type Env struct {
 	Again    func() Again                                     // how what is being done can be done again; nil: not known
 	Limit    func(*starlark.Thread)                           // puts the session's limits on a thread of a trial; may be nil
 
+	// Player shows a film on a terminal, at so many turns a second to begin with; nil: there is none.
+	Player func(ctx context.Context, f Film, pace float64) error
+
 	// Try runs a script in a world like that of a fresh session, in which it can write no files and nobody sees what it prints. It may be
 	// called from any goroutine. nil: no script can be tried.
 	Try func(ctx context.Context, script string) error
@@ -55,6 +58,13 @@ type Env struct {
 	calls     []*Call                // idle ones
 	Rereading bool                   // what is run was run before: files are not written again
 	Wrote     map[string]fs.FileInfo // the files of this session, as they were when it had written them
+}
+
+// Film is what happened as pictures to be walked through, from the one before the first turn to the one after the last.
+type Film interface {
+	Len() int
+	At(n int) engine.Instant
+	Screen(n, columns, rows int) ([]string, error) // the picture and its story, in so many lines at most
 }
 
 // Portion says which part of each survey to do: those units whose number leaves Index-1 when divided by Count.
@@ -128,11 +138,11 @@ func (e *Env) remark(format string, args ...any) {
 // passed is called at the end of a word that let time pass, or turned it back.
 func (e *Env) passed() {
 	e.moved()
-	e.showWatch()
+	e.ShowWatch()
 }
 
-// showWatch prints the watch list.
-func (e *Env) showWatch() {
+// ShowWatch prints the watch list.
+func (e *Env) ShowWatch() {
 	if e.Watch != nil && e.Out != nil {
 		e.Watch.Show(e)
 	}

@@ -71,7 +71,7 @@ func run(c *Call) (starlark.Value, error) {
 	if errors.As(err, &restless) {
 		return nil, c.Fail("%w; give a number of ticks to run", err)
 	}
-	return nil, c.ran(err)
+	return nil, c.Ran(err)
 }
 
 // budget lets a run take so many turns a tick, and shows meanwhile what happens.
@@ -79,8 +79,8 @@ func (c *Call) budget(turns int64) engine.Budget {
 	return engine.Budget{Turns: turns, Look: c.Env.Moved}
 }
 
-// ran puts the word before the error of a run.
-func (c *Call) ran(err error) error {
+// Ran puts the word before the error of a run.
+func (c *Call) Ran(err error) error {
 	var away *engine.Runaway
 	if errors.As(err, &away) {
 		return c.Fail("%w; budget= allows more turns", err)
@@ -137,7 +137,7 @@ func (c *Call) passing(n int64, pass func() (bool, error)) (starlark.Value, erro
 		ok, err := pass()
 		if err != nil {
 			c.Env.passed()
-			return nil, c.ran(err)
+			return nil, c.Ran(err)
 		}
 		if !ok {
 			if i == 0 {
@@ -177,7 +177,7 @@ func back(c *Call) (starlark.Value, error) {
 	default:
 		c.Env.remark("%s", c.Env.Paragraph(fmt.Sprintf("back to %v%s", b.Now(), takenBack(b, late)), ""))
 	}
-	c.Env.showWatch()
+	c.Env.ShowWatch()
 	return nil, nil
 }
 

@@ -3,6 +3,7 @@
 package lang
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -35,10 +36,11 @@ type Config struct {
 	Untrusted              bool     // scripts are a stranger's: they load files *.star only, and read tables in the working folder only
 	ReadOnly               bool     // no files are written
 
-	Page     func(text string)                    // shows help and tables; nil: they are written to Out
-	Progress func(what string, done, total int64) // state of a long job; nil: nobody looks
-	Portion  builtins.Portion                     // which part of each survey to do; zero: all
-	Words    starlark.StringDict                  // further words that scripts find, such as those of lessons
+	Player   func(ctx context.Context, f builtins.Film, pace float64) error // shows a film on a terminal; nil: there is none
+	Page     func(text string)                                              // shows help and tables; nil: they are written to Out
+	Progress func(what string, done, total int64)                           // state of a long job; nil: nobody looks
+	Portion  builtins.Portion                                               // which part of each survey to do; zero: all
+	Words    starlark.StringDict                                            // further words that scripts find, such as those of lessons
 }
 
 // Session is one conversation, or one script: a bench, names, and what was done so far.
@@ -104,6 +106,7 @@ func New(cfg Config) (*Session, error) {
 		Workers:  cfg.Workers,
 		History:  true,
 		Progress: cfg.Progress,
+		Player:   cfg.Player,
 		Source:   s.sources.text,
 		Remember: func(file, src string) { s.sources.add(text{name: file, src: src, line: 1}) },
 		Library:  s.isLibrary,

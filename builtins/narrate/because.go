@@ -45,6 +45,18 @@ func Sentence(b *engine.Bench, g Group, label func(engine.ID) string, dots strin
 	return string(Because([]byte(who+" "+does), b, g.First, label))
 }
 
+// Sentences tell the turn that a fold has collected: one sentence a group, two for a pair.
+func (f *Fold) Sentences(b *engine.Bench, label func(engine.ID) string, dots string) (texts []string) {
+	for _, g := range f.Groups() {
+		if g.N == 2 {
+			texts = append(texts, Sentence(b, Group{First: g.First, N: 1}, label, dots))
+			g = Group{First: g.Last, N: 1}
+		}
+		texts = append(texts, Sentence(b, g, label, dots))
+	}
+	return texts
+}
+
 // hands are the causes of what has none: somebody did it.
 var hands = map[string]string{
 	"press":       ", because it was pressed",

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"strings"
 
-	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -44,7 +43,7 @@ func (m *chart) Board(columns, rows int, v *View, focus engine.Cell) string {
 		}
 		head := m.layers[i].String()
 		if i == 0 || all > rows {
-			head += "   " + m.axesText() + m.atText()
+			head += m.atText()
 		}
 		if all > rows && len(m.layers) > 1 {
 			head += fmt.Sprintf("   one of %d layers", len(m.layers))
@@ -52,7 +51,10 @@ func (m *chart) Board(columns, rows int, v *View, focus engine.Cell) string {
 		if len(xs) < len(m.xs) || len(ys) < len(m.ys) {
 			head += "   a piece"
 		}
-		out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
+		if i == 0 || all > rows {
+			head += "   " + m.axesText()
+		}
+		out.WriteString(m.Paint.Apply(say.Title, m.Label(head, columns)) + "\n")
 		left := high
 		m.pieceText(&out, &m.layers[i], xs, ys, &left)
 	}
@@ -87,23 +89,4 @@ func window(ps []place, start *int, room int, width func(place) int, at int32) [
 		*start--
 	}
 	return ps[*start:end(*start)]
-}
-
-// ScopeBoard draws the stretch of a timing diagram in which the first cursor lies, without a legend, in so many columns and rows.
-func ScopeBoard(e *builtins.Env, g *grid, columns, rows int) string {
-	const axis = 4 // rows of numbers and the ruler
-	piece := *g
-	if most := max(rows-axis, 1); len(piece.rows) > most {
-		piece.rows = piece.rows[:most]
-	}
-	t := newScopeText(e, &piece, columns)
-	var out strings.Builder
-	band := t.bands[len(t.bands)-1]
-	for _, b := range t.bands {
-		if c := piece.cursors; len(c) > 0 && c[0].col >= b[0] && c[0].col < b[1] {
-			band = b
-		}
-	}
-	t.band(&out, band[0], band[1])
-	return strings.TrimRight(out.String(), "\n")
 }

@@ -40,15 +40,17 @@ func showMap(c *builtins.Call) (starlark.Value, error) {
 // chart is a bench, or a piece of it, ready to be drawn.
 type chart struct {
 	*builtins.Env
-	layers []layer // from the lowest to the highest
-	xs, ys []place // the columns and rows of all of them, ys from the highest down
-	shelf  []engine.ID
-	crop   bool // a piece only
-	lo, hi engine.Cell
-	seen   seen
-	side   bool // seen from the side: the lattice is turned so that z goes up the page, and a layer has one y
-	series bool // of moments: crop and legend are the same at every one
-	bare   bool // without its instant
+	layers      []layer // from the lowest to the highest
+	xs, ys      []place // the columns and rows of all of them, ys from the highest down
+	shelf       []engine.ID
+	crop        bool // a piece only
+	lo, hi      engine.Cell
+	seen        seen
+	side        bool // seen from the side: the lattice is turned so that z goes up the page, and a layer has one y
+	series      bool // of moments: crop and legend are the same at every one
+	bare        bool // without its instant
+	unexplained bool // without a legend
+	slots       bool // each tile of a drawing is a group of its own, which a page may draw anew
 
 	tagged *tags // once known
 
@@ -58,6 +60,9 @@ type chart struct {
 	drawn   []say.Glyph // the signs of relations that lie on the map
 	marks   string      // instead of a part: what it says of the cells that are marked
 }
+
+// Chart is a map as other rooms hold it.
+type Chart = chart
 
 // layer is what has one z; seen from the side, one y.
 type layer struct {

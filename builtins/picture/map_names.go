@@ -42,7 +42,7 @@ func (m *chart) nameRuns() (runs []nameRun) {
 	for id := range b.Parts() {
 		at, onLattice := b.CellOf(id)
 		name := b.Name(id)
-		if name == "" || !onLattice || !m.inside(at) {
+		if name == "" || strings.HasSuffix(name, ")") || !onLattice || !m.inside(at) { // r1.wire(3,0) is its cell, not a name
 			continue
 		}
 		stem, number := name, -1

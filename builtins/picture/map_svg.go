@@ -40,7 +40,10 @@ func (m *chart) Svg() string {
 			}
 		}
 	}
-	notes, names := m.svgNotes(width), m.svgNames(width)
+	var notes, names []string
+	if !m.unexplained {
+		notes, names = m.svgNotes(width), m.svgNames(width)
+	}
 	height += float64(len(notes)+len(names))*svgLineGap + svgMargin
 	if len(m.layers) == 0 {
 		height += svgBandGap
@@ -142,12 +145,18 @@ func (m *chart) svgBand(s *svg, l *layer, xs, ys []place, tiles map[engine.ID]*t
 			x := left
 			for _, px := range xs {
 				if px.fold == 0 && py.fold == 0 {
-					t := tiles[l.tiles[engine.Cell{X: px.at, Y: py.at, Z: l.z}]]
-					if t != nil && t.conductor() == pass {
+					cell := engine.Cell{X: px.at, Y: py.at, Z: l.z}
+					id, there := l.tiles[cell]
+					t := tiles[id]
+					switch conducts := t != nil && t.conductor(); {
+					case conducts != pass:
+					case m.slots && there:
+						m.svgSlot(s, cell, t, x, at)
+					case t != nil:
 						m.svgTile(s, t, x, at)
 					}
 					if !pass {
-						m.svgRelated(s, engine.Cell{X: px.at, Y: py.at, Z: l.z}, x, at)
+						m.svgRelated(s, cell, x, at)
 					}
 				}
 				x += px.px()
@@ -222,6 +231,11 @@ func (m *chart) svgTile(s *svg, t *tile, x, y float64) {
 	} else if t.Awaits && t.kind == engine.Bare {
 		s.circle("slug faint", cx, cy, 8)
 	}
+	m.svgBadges(s, t, x, y)
+}
+
+// svgBadges draws the number of a name and the mark of a tile.
+func (m *chart) svgBadges(s *svg, t *tile, x, y float64) {
 	if n := m.tags().of[t.id]; n > 0 {
 		text, ty := fmt.Sprint(n), y
 		if say.Kinds[t.kind].Drawn() {

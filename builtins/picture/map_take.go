@@ -1,6 +1,7 @@
 package picture
 
 import (
+	"maps"
 	"slices"
 
 	"pulsewright/builtins"
@@ -43,15 +44,28 @@ func (m *chart) Tall() bool {
 // ChartOf reads the parameters of a map, z, box, frame, of, side and at, and looks at the bench. The maps of a series have one size and one
 // legend, whatever the moment.
 func ChartOf(c *builtins.Call, series bool) *chart {
-	lo, hi := everywhere()
 	m := &chart{Env: c.Env, series: series}
-	if c.Has("side") {
-		m.side = c.Bool("side", false)
-	}
 	if c.Has("at") {
 		m.stood(c)
 	}
-	if c.Has("box") {
+	if c.Has("of") && c.Err == nil {
+		if l, ok := c.Value("of").(*starlark.List); ok && l.Len() != 3 && l.Len() != 2 {
+			c.Bad("of", builtins.Show(l), "one part, its name or its cell")
+		} else if id := c.Part("of"); c.Err == nil {
+			m.markOf(id)
+		}
+	}
+	return m.piece(c)
+}
+
+// PieceOf is ChartOf without of and at, for a series.
+func PieceOf(c *builtins.Call) *chart { return (&chart{Env: c.Env, series: true}).piece(c) }
+
+// piece reads z, box, frame and side, and takes in what lies there.
+func (m *chart) piece(c *builtins.Call) *chart {
+	lo, hi := everywhere()
+	m.side = c.Bool("side", false)
+	if c.Has("box") && c.Err == nil {
 		pair, ok := c.Value("box").(starlark.Indexable)
 		if !ok || pair.Len() != 2 {
 			c.Bad("box", builtins.Show(c.Value("box")), "")
@@ -81,13 +95,6 @@ func ChartOf(c *builtins.Call, series bool) *chart {
 		}
 		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
 		m.crop = true
-	}
-	if c.Has("of") && c.Err == nil {
-		if l, ok := c.Value("of").(*starlark.List); ok && l.Len() != 3 && l.Len() != 2 {
-			c.Bad("of", builtins.Show(l), "one part, its name or its cell")
-		} else if id := c.Part("of"); c.Err == nil {
-			m.markOf(id)
-		}
 	}
 	if c.Err == nil {
 		c.Wrap(m.takeIn(lo, hi))
@@ -121,6 +128,30 @@ func (m *chart) At(b *engine.Bench) {
 	env := *m.Env
 	env.Bench = b
 	m.Env = &env
+}
+
+// On is the same map of another moment: crop, numbers and legend stay those of m.
+func (m *chart) On(b *engine.Bench) (*chart, error) {
+	n := &chart{Env: m.Env, series: true, side: m.side, crop: m.crop, slots: m.slots}
+	n.At(b)
+	if err := n.takeIn(m.lo, m.hi); err != nil {
+		return nil, err
+	}
+	n.xs, n.ys, n.tagged = m.xs, m.ys, m.tags()
+	taken := n.layers
+	n.layers = make([]layer, len(m.layers))
+	for i := range m.layers {
+		n.layers[i] = layer{z: m.layers[i].z, axis: m.layers[i].axis, tiles: map[engine.Cell]engine.ID{}}
+		for at := range m.layers[i].tiles {
+			n.layers[i].tiles[at] = 0
+		}
+		for k := range taken {
+			if taken[k].z == n.layers[i].z {
+				maps.Copy(n.layers[i].tiles, taken[k].tiles)
+			}
+		}
+	}
+	return n, nil
 }
 
 // turned is where a cell stands on the page, and which cell stands there: seen from the side, y and z change places.

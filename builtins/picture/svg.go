@@ -108,6 +108,11 @@ func Inline(picture, id string) string {
 		`<title id="title">`, `<title id="`+id+`-title">`, `<desc id="about">`, `<desc id="`+id+`-about">`).Replace(picture)
 }
 
+// Bare is Inline without its style, for a page that holds another one inline.
+func Bare(picture, id string) string {
+	return strings.Replace(Inline(picture, id), "<style>"+svgStyle+"</style>\n", "", 1)
+}
+
 func (s *svg) Rect(class string, x, y, w, h, round float64) {
 	s.WriteString(`<rect class="` + class + `" x="` + px(x) + `" y="` + px(y) + `" width="` + px(w) + `" height="` + px(h) + `"`)
 	if round > 0 {

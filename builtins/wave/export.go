@@ -7,12 +7,13 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/picture"
+	"pulsewright/builtins/play"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-var exportEndings = []string{".vcd", ".csv", ".json", ".svg"}
+var exportEndings = []string{".vcd", ".csv", ".json", ".svg", ".html"}
 
 // exportSchema is what stands in the files, in short; vcd.go, export_events.go and svg.go have the rest.
 const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers, holders and chutes events; K stands in a comment. " +
@@ -23,12 +24,12 @@ func exportWords() []builtins.Entry {
 	of := builtins.Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; of a map one part, which is marked with what it reads and what reads it; None: all (a scope: the parts that went on or off)"}
 	at := picture.AtTimeParam
 	at.Doc = "with a scope: " + at.Doc + "; with a map: the moment at which it shows the bench, one of these"
-	return []builtins.Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg.",
+	return []builtins.Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg, .html (the player, as a page that loads nothing).",
 		Params: []builtins.Param{
 			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\". " + exportSchema},
-			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map"}, Doc: "with .svg: which picture"},
+			{Name: "what", Type: "string", Default: `"scope"`, Optional: true, Keyword: true, Allowed: []string{"scope", "map", "play"}, Doc: "with .svg: which picture; .html holds what play shows"},
 			of, picture.SinceParam, picture.UntilParam, at, picture.BetweenParam, picture.LayerParam, picture.BoxParam, picture.AreaParam, picture.SideParam, builtins.OverParam},
-		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")\nexport(\"before.svg\", what=\"map\", at=(1, 0))",
+		Example: "k = key((0, 0), hold=1, name=\"quay.k\")\nwire((1, 0), (4, 0))\npress(k)\nrun()\nexport(\"quay.vcd\")\nexport(\"quay.csv\", of=[k])\nexport(\"quay.json\", since=1)\nexport(\"quay.svg\")\nexport(\"map.svg\", what=\"map\")\nexport(\"before.svg\", what=\"map\", at=(1, 0))\nexport(\"play.html\", what=\"play\")",
 		See:     []string{"scope", "map", "events", "save"}, Call: export}}
 }
 
@@ -38,7 +39,11 @@ func export(c *builtins.Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	ending := strings.ToLower(filepath.Ext(path))
-	what := c.Choice("what", "scope")
+	what := "scope"
+	if ending == ".html" {
+		what = "play"
+	}
+	what = c.Choice("what", what)
 	over := c.Over("over")
 	holds := "events"
 	var write func(io.Writer) error
@@ -46,7 +51,24 @@ func export(c *builtins.Call) (starlark.Value, error) {
 	case ".vcd", ".csv", ".json":
 		only(c, "what", "at", "between", "z", "box", "frame", "side")
 		write = exportEvents(c, ending)
+	case ".html":
+		if what != "play" {
+			return nil, c.Bad("what", builtins.Show(c.Value("what")), `"play": a picture goes with the ending .svg`)
+		}
+		holds = "a film"
+		only(c, "of", "at", "between")
+		var page string
+		if c.Err == nil {
+			page = play.Page(c)
+		}
+		write = func(w io.Writer) error {
+			_, err := io.WriteString(w, page)
+			return err
+		}
 	case ".svg":
+		if what == "play" {
+			return nil, c.Bad("what", `"play"`, `"scope" or "map": a film goes with the ending .html`)
+		}
 		var drawing string
 		holds = "a timing diagram"
 		if what == "map" {
@@ -94,7 +116,9 @@ func only(c *builtins.Call, not ...string) {
 			with = "the ending .svg"
 		case "z", "box", "frame", "side":
 			with = "what=\"map\""
-		case "of", "since", "until":
+		case "of":
+			with = "events, a scope and a map"
+		case "since", "until":
 			with = "events and a scope"
 		}
 		c.Fail("parameter %s goes with %s only", name, with)

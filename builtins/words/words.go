@@ -16,6 +16,7 @@ import (
 	"pulsewright/builtins/measure"
 	"pulsewright/builtins/observe"
 	"pulsewright/builtins/picture"
+	"pulsewright/builtins/play"
 	"pulsewright/builtins/sketch"
 	"pulsewright/builtins/survey"
 	"pulsewright/builtins/tables"
@@ -27,5 +28,5 @@ import (
 )
 
 func init() {
-	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), differ.Words(), join.Words(), keep.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words(), invent.Words())
+	builtins.Join(help.Words(), why.Words(), picture.Words(), wave.Words(), tell.Words(), trial.Words(), survey.Words(), tables.Words(), lag.Words(), expand.Words(), measure.Words(), play.Words(), differ.Words(), join.Words(), keep.Words(), inspect.Words(), observe.Words(), sketch.Words(), world.Words(), calibrate.Words(), invent.Words())
 }

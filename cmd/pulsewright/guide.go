@@ -15,7 +15,7 @@ import (
 var ownPages embed.FS
 
 // guidePages are the pages of the guide in the order in which one would read them.
-var guidePages = []string{"command", "language", "words", "sketches", "joining", "kinds", "worlds", "medium", "break", "experiments", "invention", "lag", "lessons", "portions", "limits", "strangers", "checks"}
+var guidePages = []string{"command", "language", "words", "sketches", "joining", "kinds", "worlds", "medium", "play", "break", "experiments", "invention", "lag", "lessons", "portions", "limits", "strangers", "checks"}
 
 // guidePage is the text of a page, in Markdown.
 func guidePage(name string) (string, bool) {

@@ -208,7 +208,11 @@ func (a *app) config() lang.Config {
 }
 
 func (a *app) session() (*lang.Session, error) {
-	s, err := lang.New(a.config())
+	cfg := a.config()
+	if a.interactive() && a.raw != nil && !a.json && a.getenv("TERM") != "dumb" {
+		cfg.Player = a.play
+	}
+	s, err := lang.New(cfg)
 	if err != nil {
 		return nil, failure{exitFailed, err.Error()}
 	}

@@ -35,12 +35,24 @@ type rawMode struct {
 	mu    sync.Mutex
 	state *readline.State
 	out   io.Writer
+	whole bool // all of the screen is taken, and what stood there comes back
 }
 
 const (
 	pasteOn  = "\x1b[?2004h"
 	pasteOff = "\x1b[?2004l"
+
+	screenTaken = "\x1b[?1049h\x1b[?25l\x1b[?7l\x1b[2J" // another screen, no cursor, long lines are cut off
+	screenGiven = "\x1b[?7h\x1b[?25h\x1b[?1049l"
 )
+
+// takeScreen takes the screen until restore.
+func (r *rawMode) takeScreen() {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	r.whole = true
+	io.WriteString(r.out, screenTaken)
+}
 
 func (r *rawMode) enter() error {
 	r.mu.Lock()
@@ -73,6 +85,10 @@ func (r *rawMode) restore() error {
 	defer r.mu.Unlock()
 	if r.state == nil {
 		return nil
+	}
+	if r.whole {
+		r.whole = false
+		io.WriteString(r.out, screenGiven)
 	}
 	io.WriteString(r.out, pasteOff)
 	state := r.state

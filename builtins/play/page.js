@@ -1,0 +1,130 @@
+(function () {
+  "use strict";
+  var film = JSON.parse(document.getElementById("film").textContent);
+  var player = document.getElementById("player"), where = document.getElementById("where");
+  var caption = document.getElementById("caption"), rail = document.getElementById("rail");
+  var go = document.getElementById("go"), pace = document.getElementById("pace"), to = document.getElementById("to");
+  var items = document.querySelectorAll(".turns li"), paces = [0.1, 0.2, 0.5, 1, 2, 3];
+  var last = film.turns.length, n = 0, shown = 0, speed = film.pace, going = false;
+  var first = {}, timer = 0, drawing = 0, drawn = -1e9, marked = null;
+  // No eye sees more than three changes a second, however fast the keys come.
+  var pause = 345;
+
+  document.documentElement.className = "plays";
+
+  function put(slot, content) {
+    var g = document.getElementById(slot);
+    // Parsed as SVG, which innerHTML of an SVG element does.
+    if (g) { g.innerHTML = content; }
+  }
+  function keep(slot) {
+    if (!(slot in first)) { first[slot] = document.getElementById(slot).innerHTML; }
+  }
+  function draw() {
+    drawing = 0;
+    drawn = performance.now();
+    var fresh = {}, k, slot;
+    if (n < shown) {
+      for (slot in first) { fresh[slot] = first[slot]; }
+      shown = 0;
+    }
+    for (k = shown; k < n; k++) {
+      for (slot in film.turns[k].draw) { keep(slot); fresh[slot] = film.looks[film.turns[k].draw[slot]]; }
+    }
+    for (slot in fresh) { put(slot, fresh[slot]); }
+    shown = n;
+    where.textContent = n === 0 ? "before the first of " + last + " turns" : "turn " + n + " of " + last + ", at " + film.turns[n - 1].at;
+    caption.setAttribute("aria-live", going ? "off" : "polite");
+    caption.textContent = "";
+    var story = n === 0 ? ["Nothing has happened yet."] : film.turns[n - 1].story;
+    for (k = 0; k < story.length; k++) {
+      var p = document.createElement("p");
+      p.textContent = story[k];
+      caption.appendChild(p);
+    }
+    rail.value = n;
+    rail.setAttribute("aria-valuetext", where.textContent);
+    if (marked) { marked.removeAttribute("aria-current"); }
+    marked = n > 0 ? items[n - 1] : null;
+    if (marked) { marked.setAttribute("aria-current", "true"); }
+    go.textContent = going ? "Stand" : "Go";
+    pace.textContent = speed === 1 ? "1 turn a second" : speed < 1 ? "a turn in " + 1 / speed + " seconds" : speed + " turns a second";
+  }
+  function show() {
+    if (!drawing) { drawing = setTimeout(draw, Math.max(0, drawn + pause - performance.now())); }
+  }
+  function move(k) {
+    n = Math.max(0, Math.min(last, k));
+    if (n === last) { stand(); }
+    show();
+  }
+  function stand() { going = false; clearTimeout(timer); show(); }
+  function tick() {
+    if (!going) { return; }
+    move(n + 1);
+    if (going) { timer = setTimeout(tick, Math.max(pause, 1000 / speed)); }
+  }
+  function start() {
+    if (n === last) { n = 0; }
+    going = true;
+    show();
+    timer = setTimeout(tick, Math.max(pause, 1000 / speed));
+  }
+  function step(by) {
+    function begins(k) {
+      return k <= 1 || film.turns[k - 1].at.replace(/\.\d+$/, "") !== film.turns[k - 2].at.replace(/\.\d+$/, "");
+    }
+    var k = n + by;
+    while (k > 0 && k < last && !begins(k)) { k += by; }
+    return k;
+  }
+  function faster(by) {
+    var i = paces.indexOf(speed), k;
+    if (i < 0) { for (i = 0, k = 0; k < paces.length; k++) { if (paces[k] < speed) { i = k; } } }
+    speed = paces[Math.max(0, Math.min(paces.length - 1, i + by))];
+    show();
+  }
+  function find(text) {
+    var want = text.split("."), k, j, at, c;
+    for (k = 1; k <= last; k++) {
+      at = film.turns[k - 1].at.split(".");
+      c = 0;
+      for (j = 0; j < 3 && c === 0; j++) { c = Number(at[j]) - Number(want[j] || 0); }
+      if (c >= 0) { return k; }
+    }
+    return last;
+  }
+  var acts = {
+    go: function () { if (going) { stand(); } else { start(); } },
+    on: function () { stand(); move(n + 1); },
+    back: function () { stand(); move(n - 1); },
+    stepon: function () { stand(); move(step(1)); },
+    stepback: function () { stand(); move(step(-1)); },
+    first: function () { stand(); move(0); },
+    last: function () { stand(); move(last); },
+    faster: function () { faster(1); },
+    slower: function () { faster(-1); }
+  };
+  var keys = { " ": "go", ArrowRight: "on", ArrowLeft: "back", ArrowDown: "stepon", ArrowUp: "stepback", Home: "first", End: "last", "+": "faster", "=": "faster", "-": "slower" };
+
+  player.addEventListener("click", function (e) {
+    var act = e.target.getAttribute && e.target.getAttribute("data-do");
+    if (act) { acts[act](); }
+  });
+  document.addEventListener("keydown", function (e) {
+    if (e.ctrlKey || e.metaKey || e.altKey || !(player.contains(e.target) || e.target === document.body)) { return; }
+    if (e.target === to) {
+      if (e.key === "Enter") { stand(); move(find(to.value)); e.preventDefault(); }
+      return;
+    }
+    if (e.key === "g") { to.focus(); to.select(); e.preventDefault(); return; }
+    if (e.key === " " && e.target.tagName === "BUTTON") { return; }
+    if (keys[e.key]) { acts[keys[e.key]](); e.preventDefault(); }
+  });
+  rail.addEventListener("input", function () { stand(); move(Number(rail.value)); });
+  document.querySelector(".turns").addEventListener("click", function (e) {
+    var a = e.target.closest("a");
+    if (a) { stand(); move(Number(a.getAttribute("data-turn"))); player.focus({ preventScroll: true }); player.scrollIntoView({ block: "nearest" }); e.preventDefault(); }
+  });
+  draw();
+})();

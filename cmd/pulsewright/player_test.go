@@ -1,0 +1,111 @@
+package main
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
+)
+
+// reel is a film of nothing but instants.
+type reel []engine.Instant
+
+var _ builtins.Film = reel(nil)
+
+func (r reel) Len() int                { return len(r) }
+func (r reel) At(n int) engine.Instant { return r[n] }
+func (r reel) Screen(n, columns, rows int) ([]string, error) {
+	return []string{fmt.Sprintf("picture %d, %d by %d", n, columns, rows)}, nil
+}
+
+// quayReel has two ticks: in the first, steps of two, three and one turns.
+var quayReel = reel{{Tick: 1}, {Tick: 1}, {Tick: 1, Turn: 1}, {Tick: 1, Step: 1}, {Tick: 1, Step: 1, Turn: 1}, {Tick: 1, Step: 1, Turn: 2}, {Tick: 1, Step: 2}, {Tick: 5}}
+
+// TestPlayerKeys: where each key leads to.
+func TestPlayerKeys(t *testing.T) {
+	const right, left, down, up, home, end = "\x06", "\x02", "\x0e", "\x10", "\x01", "\x05"
+	for _, c := range []struct {
+		keys string
+		n    int
+		head string
+	}{
+		{right, 1, "turn 1 of 7, at 1.0.0   stands   1 turn a second"},
+		{right + right + left, 1, ""},
+		{left, 0, "before the first of 7 turns   stands"},
+		{down, 1, ""}, {down + down, 3, ""}, {down + down + right + up, 3, ""}, {down + down + up, 1, ""}, {down + up, 0, ""},
+		{end, 7, "turn 7 of 7, at 5.0.0   the end"}, {end + up, 6, ""}, {end + right, 7, ""}, {end + home, 0, ""},
+		{"++", 0, "goes on   3 turns a second"}, {"+++++", 0, "3 turns"}, {"-", 0, "a turn in 2 seconds"}, {"-----", 0, "a turn in 10 seconds"}, {"--++", 0, "1 turn a second"},
+		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"g5q" + right, 1, ""},
+		{" ", 0, "stands"}, {"  ", 0, "goes on"}, {end + " ", 0, "goes on"},
+	} {
+		p := &player{film: quayReel, pace: 1, going: true}
+		for _, k := range []byte(c.keys) {
+			if p.key(k, time.Time{}) {
+				t.Errorf("%q ends the film", c.keys)
+			}
+		}
+		if p.n != c.n || !strings.Contains(p.head(), c.head) {
+			t.Errorf("%q leads to %d, %s; want %d, %s", c.keys, p.n, p.head(), c.n, c.head)
+		}
+	}
+	for _, c := range []struct{ keys, foot string }{
+		{"g9\r", "nothing happens at 9 or later: the last turn is 5.0.0"}, {"g..\r", `"..": want tick, tick.step or tick.step.turn`}, {"g1.2.3.4\r", "1.2.3.4: want tick, tick.step or tick.step.turn"},
+		{"g1.", "to which instant? tick, tick.step or tick.step.turn, then Enter: 1._"}, {"g9\r ", "space: go"},
+	} {
+		p := &player{film: quayReel, pace: 1}
+		for _, k := range []byte(c.keys) {
+			p.key(k, time.Time{})
+		}
+		if !strings.HasPrefix(p.foot(), c.foot) {
+			t.Errorf("%q: %s, want %s", c.keys, p.foot(), c.foot)
+		}
+	}
+	for _, k := range []byte{'q', 'Q', 0x03, 0x04} {
+		if p := (&player{film: quayReel, pace: 1}); !p.key(k, time.Time{}) {
+			t.Errorf("%q does not end the film", k)
+		}
+	}
+}
+
+// TestPlayerPace: a turn comes when it is due, and the film stands at its end.
+func TestPlayerPace(t *testing.T) {
+	start := time.Unix(0, 0)
+	for _, pace := range []float64{0.1, 0.5, 1, 3} {
+		p := &player{film: quayReel, pace: pace, going: true, since: start}
+		for n := 1; ; n++ {
+			at, ok := p.due()
+			if !ok {
+				break
+			}
+			if want := start.Add(time.Duration(float64(n) * float64(time.Second) / pace)); at.Sub(want).Abs() > time.Microsecond {
+				t.Errorf("pace %g: turn %d is due at %v, want %v", pace, n, at.Sub(start), want.Sub(start))
+			}
+			p.to(p.n+1, at)
+		}
+		if p.n != p.last() || p.going {
+			t.Errorf("it stands at %d of %d", p.n, p.last())
+		}
+	}
+}
+
+// TestPlayerScreen: the lines fill the window and no more.
+func TestPlayerScreen(t *testing.T) {
+	p := &player{film: quayReel, pace: 1}
+	for _, size := range [][2]int{{80, 24}, {20, 6}} {
+		lines, err := p.screen(size[0], size[1], look{})
+		if err != nil || len(lines) != size[1] || lines[1] != fmt.Sprintf("picture 0, %d by %d", size[0], size[1]-2) {
+			t.Errorf("%d lines, %v: %q", len(lines), err, lines)
+		}
+		for _, line := range lines {
+			if width([]rune(line)) > max(size[0], len(lines[1])) {
+				t.Errorf("%q is wider than %d", line, size[0])
+			}
+		}
+	}
+	if w := width([]rune(p.foot())); w > 79 {
+		t.Errorf("the keys take %d columns", w)
+	}
+}
