@@ -84,6 +84,13 @@ func remove(c *Call) (starlark.Value, error) {
 
 // AsCell tells a cell written as a list from a list of parts.
 func AsCell(v starlark.Value) (engine.Cell, bool) {
+	seq, ok := v.(starlark.Indexable)
+	for i := 0; ok && i < seq.Len(); i++ {
+		_, ok = seq.Index(i).(starlark.Int)
+	}
+	if !ok { // parts are not asked for their text: that notes that somebody asks where they lie
+		return engine.Cell{}, false
+	}
 	cell, _, want := ParseCell(v)
 	return cell, want == ""
 }

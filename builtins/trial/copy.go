@@ -104,7 +104,10 @@ func (c *carrier) carry(h hold.Held) (starlark.Value, error) {
 	case *Chained:
 		return &Chained{Input: v.Input, Out: c.probe(v.Out)}, nil
 	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlarkstruct.Struct:
-		if at, ok := builtins.AsCell(v); ok && c.cell != nil {
+		if c.cell == nil {
+			return nil, nil
+		}
+		if at, ok := builtins.AsCell(v); ok {
 			if to, moved := c.cell(at); moved {
 				return builtins.CellValue(to), nil
 			}
