@@ -170,6 +170,8 @@ func TestSearchPlainly(t *testing.T) {
 	and := engine.Part{Kind: engine.Gate, Op: engine.And}
 	single := wants(4, 7)
 	single.out, single.wants = at(1, 0), []int{1, 1}
+	plug, jack := engine.Part{Kind: engine.Shuttle, Slug: engine.Plug}, engine.Part{Kind: engine.Jack}
+	opened := &task{tells: true, numbers: []int{0, 3}, wants: []int{0, 3}, into: at(0, 0)}
 	twice := wants(2, 3)
 	twice.out, twice.wants = at(1, 0), []int{4, 6}
 	for _, c := range []struct {
@@ -187,6 +189,7 @@ func TestSearchPlainly(t *testing.T) {
 		{"pulse of one step", boxOf(t, single, at(0, 0), at(1, 1), []piece{{Part: wire, cell: at(0, 0)}}, wire, and, on), 3, 3, 2},
 		{"pulse of one step without and", boxOf(t, single, at(0, 0), at(1, 1), nil, wire, buf, on), 3, -1, 2},
 		{"no doubling", boxOf(t, twice, at(0, 0), at(3, 0), nil, buf, link, wire), 3, -1, 4},
+		{"a plug is pulled", boxOf(t, opened, at(1, 0), at(2, 1), []piece{{Part: engine.Part{Kind: engine.Battery}, cell: at(3, 1)}, {Part: wire, cell: at(0, 0)}}, plug, jack, wire), 2, 1, 2},
 		{"beside a fixed wire", boxOf(t, delay, at(1, 0), at(2, 1), []piece{{Part: wire, cell: at(1, 0)}}, buf, link, reed), 2, 1, 2},
 	} {
 		h, sum := hunted(t, c.box, c.most, 2)
