@@ -49,17 +49,22 @@ func (b *boxed) hunt(ctx context.Context, parts, workers int, told func(done, of
 	if workers == 0 {
 		workers = runtime.GOMAXPROCS(0)
 	}
-	found, tallies := make([][]arrangement, len(sets)), make([]tally, len(sets))
+	each := 1 // pieces of work of a set: one for each option of its first cell
+	if parts > 0 {
+		each = len(b.options)
+	}
+	pieces := len(sets) * each
+	found, tallies := make([][]arrangement, pieces), make([]tally, pieces)
 	var next, done atomic.Int64
 	var wait sync.WaitGroup
-	for range max(1, min(workers, len(sets))) {
+	for range max(1, min(workers, pieces)) {
 		wait.Add(1)
 		go func() {
 			defer wait.Done()
 			t := newTrying(b)
-			for i := next.Add(1) - 1; i < int64(len(sets)) && ctx.Err() == nil; i = next.Add(1) - 1 {
-				found[i], tallies[i] = t.set(sets[i])
-				told(done.Add(1), int64(len(sets)))
+			for i := next.Add(1) - 1; i < int64(pieces) && ctx.Err() == nil; i = next.Add(1) - 1 {
+				found[i], tallies[i] = t.set(sets[int(i)/each], int(i)%each)
+				told(done.Add(1), int64(pieces))
 			}
 		}()
 	}
@@ -67,7 +72,7 @@ func (b *boxed) hunt(ctx context.Context, parts, workers int, told func(done, of
 	if ctx.Err() != nil {
 		return nil, &engine.Stopped{Err: ctx.Err()}
 	}
-	for i := range sets {
+	for i := range pieces {
 		h.found = append(h.found, found[i]...)
 		h.tally.add(tallies[i])
 	}
@@ -93,14 +98,15 @@ func (b *boxed) sets(k int) (all [][]int) {
 // trying is one worker: a draft on which it puts parts, and what it knows of what fails most.
 type trying struct {
 	*boxed
-	draft *engine.Draft
-	out   engine.ID
-	now   arrangement
-	image arrangement
-	first []int // the numbers, those that fail most first
-	fails []int
-	acts  []uint64
-	found []arrangement
+	draft  *engine.Draft
+	out    engine.ID
+	now    arrangement
+	image  arrangement
+	first  []int // the numbers, those that fail most first
+	option int   // in the first cell
+	fails  []int
+	acts   []uint64
+	found  []arrangement
 	tally
 }
 
@@ -132,11 +138,11 @@ func (b *boxed) newDraft(r engine.Rules) *engine.Draft {
 	return d
 }
 
-// set tries all arrangements in some cells.
-func (t *trying) set(cells []int) ([]arrangement, tally) {
-	t.found, t.tally = nil, tally{}
+// set tries all arrangements in some cells that have an option in the first of them.
+func (t *trying) set(cells []int, first int) ([]arrangement, tally) {
+	t.found, t.tally, t.option = nil, tally{}, first
 	all := int64(1)
-	for range cells {
+	for range cells[min(1, len(cells)):] {
 		all *= int64(len(t.options))
 	}
 	if t.fallsApart(cells) {
@@ -193,8 +199,12 @@ func (t *trying) fill(cells []int, i int, below int64) {
 		return
 	}
 	c := cells[i]
-	below /= int64(len(t.options))
-	for o := range t.options {
+	from, to := 0, len(t.options)
+	if i == 0 {
+		from, to = t.option, t.option+1
+	}
+	below /= int64(to - from)
+	for o := from; o < to; o++ {
 		if int(t.same[c][o]) != o {
 			t.like += below
 			continue

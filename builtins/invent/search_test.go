@@ -233,8 +233,8 @@ func TestSearchAllocates(t *testing.T) {
 	delay.out, delay.later = engine.Cell{X: 3}, 9
 	b := boxOf(t, delay, engine.Cell{}, engine.Cell{X: 3}, nil, engine.Part{Kind: engine.Wire}, engine.Part{Kind: engine.Gate}, engine.Part{Kind: engine.Link})
 	w := newTrying(b)
-	w.set([]int{0, 1, 2})
-	if n := testing.AllocsPerRun(3, func() { w.set([]int{0, 1, 2}) }); n > 10 { // some for the set of cells
+	w.set([]int{0, 1, 2}, 0)
+	if n := testing.AllocsPerRun(3, func() { w.set([]int{0, 1, 2}, 0) }); n > 10 { // some for the set of cells
 		t.Errorf("%v allocations for %d candidates", n, w.run)
 	}
 }
@@ -255,7 +255,7 @@ func BenchmarkSearch(b *testing.B) {
 	b.ReportAllocs()
 	run := int64(0)
 	for b.Loop() {
-		w.set([]int{0, 1, 2})
+		w.set([]int{0, 1, 2}, 1)
 		run += w.run
 	}
 	b.ReportMetric(float64(run)/b.Elapsed().Seconds(), "candidates/s")
