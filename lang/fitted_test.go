@@ -5,6 +5,8 @@ import (
 	"context"
 	"strings"
 	"testing"
+
+	"pulsewright/builtins/say"
 )
 
 // TestTablesFit: on a terminal a table goes to the pager, whole, and folded to the width; elsewhere it is as wide as it is.
@@ -33,5 +35,33 @@ func TestTablesFit(t *testing.T) {
 		if !fold && (paged.Len() > 0 || widest < 200) {
 			t.Errorf("paged %q; %d columns", paged.String(), widest)
 		}
+	}
+}
+
+// TestComparisonFits: the table in a report is folded with it, and its notes stand below.
+func TestComparisonFits(t *testing.T) {
+	var out bytes.Buffer
+	s, err := New(Config{Out: &out, Width: func() int { return 60 }, Fold: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	err = s.Command(context.Background(), `
+def build(f):
+    return f.ports(start=f.wire((0, 0), (3, 0)).first)
+def send(rig, n):
+    fire(rig.start, n)
+def read(rig):
+    return probe(rig.start).width
+compare([design("breakwater " + name, build, send, read, [2, 3]) for name in ["north", "east", "south", "west"]])
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	widest := 0
+	for line := range strings.Lines(out.String()) {
+		widest = max(widest, say.Columns(strings.TrimRight(line, "\n")))
+	}
+	if widest > 60 || strings.Count(out.String(), "\nparts ") < 2 || strings.Count(out.String(), "breakwater west") < 1 {
+		t.Errorf("%d columns:\n%s", widest, out.String())
 	}
 }
