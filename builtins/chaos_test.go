@@ -7,6 +7,8 @@ import (
 	"context"
 	"fmt"
 	"math/rand/v2"
+	"os"
+	"strconv"
 	"strings"
 	"sync"
 	"testing"
@@ -30,12 +32,11 @@ values = [None, True, False, 0, 1, 2, 3, -1, 1 << 40, 1 << 80, 1.5, "", "+x", "-
 // leaves the bench as it was, and the bench always holds together.
 func TestChaos(t *testing.T) {
 	seed := uint64(time.Now().UnixNano())
+	if given, err := strconv.ParseUint(os.Getenv("PULSEWRIGHT_SEED"), 10, 64); err == nil {
+		seed = given
+	}
+	t.Logf("PULSEWRIGHT_SEED=%d", seed) // shown if it fails, also by a panic
 	r := rand.New(rand.NewPCG(seed, 0))
-	defer func() {
-		if t.Failed() {
-			t.Logf("seed %d", seed)
-		}
-	}()
 	rounds := 60
 	if testing.Short() {
 		rounds = 10

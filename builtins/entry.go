@@ -148,7 +148,13 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	}
 	err := c.Err
 	if audit != nil && err == nil {
-		audit(e, c.read)
+		var given uint32
+		for i, v := range c.vals {
+			if v != nil {
+				given |= 1 << i
+			}
+		}
+		audit(e, given, c.read)
 	}
 	*c = Call{}
 	env.calls = append(env.calls, c)
@@ -161,8 +167,8 @@ func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.
 	return v, nil
 }
 
-// audit is told of every call that worked, and which parameters it has read. Tests use it; it is nil otherwise.
-var audit func(e *Entry, read uint32)
+// audit is told of every call that worked, which parameters it was given and which it has read. Tests use it; it is nil otherwise.
+var audit func(e *Entry, given, read uint32)
 
 // check panics if an entry contradicts itself: a mistake in the table is found as soon as anything uses it.
 func (e *Entry) check() {

@@ -5,7 +5,7 @@ import (
 	"testing"
 )
 
-// TestFrameTurns builds one rig in all 24 turns and their mirror images, with the neighbour order turned alike. Every event
+// TestFrameTurns builds one rig in all 24 rotations and their mirror images, with the neighbour order turned alike. Every event
 // must be the same, seen from the frame: the medium has no preferred direction but its neighbour order (and the way
 // tokens drop, so there is no bucket here).
 func TestFrameTurns(t *testing.T) {

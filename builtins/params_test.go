@@ -15,7 +15,12 @@ var parametersRead = struct {
 // TestMain notes what the words read, and in the end fails if a word has a parameter that none of its calls has ever read:
 // it would be taken and have no effect. A name that an entry lacks is a panic in the call that reads it.
 func TestMain(m *testing.M) {
-	audit = func(e *Entry, read uint32) {
+	audit = func(e *Entry, given, read uint32) {
+		for i, p := range e.Params {
+			if (given&^read)>>i&1 != 0 && !p.Variadic {
+				panic("the word " + e.Name + " is given its parameter " + p.Name + " and does not read it")
+			}
+		}
 		parametersRead.Lock()
 		parametersRead.of[e.Name] |= read
 		parametersRead.Unlock()

@@ -3,9 +3,12 @@ package lang
 import (
 	"encoding/json"
 	"errors"
+	"go/parser"
+	gotoken "go/token"
 	"io"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
@@ -15,7 +18,7 @@ import (
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/measure", "builtins/trial", "builtins/words", "engine", "scripts"},
+	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/trial", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/narrate", "builtins/say", "builtins/wave", "engine"},
 	"lang/confine":     {},
@@ -27,7 +30,7 @@ var mayImport = map[string][]string{
 	"builtins/differ":  {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/wave", "engine"},
 	"builtins/trial":   {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
 	"builtins/lag":     {"builtins", "builtins/hold", "builtins/say", "engine"},
-	"builtins/wave":    {"builtins", "builtins/picture", "builtins/play", "builtins/say", "engine"},
+	"builtins/wave":    {"builtins", "builtins/picture", "builtins/play", "engine"},
 	"builtins/play":    {"builtins", "builtins/narrate", "builtins/picture", "builtins/say", "engine"},
 	"builtins/picture": {"builtins", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
 	"builtins/why":     {"builtins", "builtins/say", "engine"},
@@ -121,10 +124,75 @@ func TestImports(t *testing.T) {
 				t.Errorf("%s imports %s: %s", name, i, why)
 			}
 		}
+		for _, may := range mayImport[name] {
+			if !slices.Contains(p.Imports, "pulsewright/"+may) {
+				t.Errorf("%s may import %s and does not: strike it out of the table", name, may)
+			}
+		}
+		if want := mayUseSaid(name); !strings.HasSuffix(packageComment(t, p.Dir), want) {
+			t.Errorf("the package comment of %s ends otherwise than the table says: want %q", name, want)
+		}
 	}
 	if seen != len(mayImport) {
 		t.Errorf("go list knows %d of our packages, want %d", seen, len(mayImport))
 	}
+}
+
+// mayUseSaid is the sentence in which a package comment says what the package may use.
+func mayUseSaid(name string) string {
+	switch name {
+	case "cmd/pulsewright", "engine": // the command uses what it likes, and the engine has kinds below it; their comments say other things
+		return ""
+	case "builtins/words":
+		return "It may use every room that has words."
+	}
+	var names []string
+	last := ""
+	for _, may := range mayImport[name] {
+		if may == "engine" {
+			last = "the engine"
+		} else if may != "builtins" {
+			names = append(names, may[strings.LastIndexByte(may, '/')+1:])
+		}
+	}
+	slices.Sort(names)
+	if slices.Contains(mayImport[name], "builtins") {
+		names = slices.Insert(names, 0, "builtins")
+	}
+	if last != "" {
+		names = append(names, last)
+	}
+	switch n := len(names); n {
+	case 0:
+		return "It may use nothing of ours."
+	case 1:
+		return "It may use " + names[0] + "."
+	default:
+		return "It may use " + strings.Join(names[:n-1], ", ") + " and " + names[n-1] + "."
+	}
+}
+
+// packageComment is what stands above the package clause, on one line.
+func packageComment(t *testing.T, dir string) string {
+	t.Helper()
+	files, err := filepath.Glob(filepath.Join(dir, "*.go"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, file := range files {
+		if strings.HasSuffix(file, "_test.go") {
+			continue
+		}
+		f, err := parser.ParseFile(gotoken.NewFileSet(), file, nil, parser.ParseComments|parser.PackageClauseOnly)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if f.Doc != nil {
+			return strings.Join(strings.Fields(f.Doc.Text()), " ")
+		}
+	}
+	t.Errorf("%s has no package comment", dir)
+	return ""
 }
 
 // forbidden says why a package must not import another; "" if it may.

@@ -16,6 +16,8 @@ import (
 const (
 	mostLines    = 400 // of a file
 	mostFunction = 80  // lines of a function, from func to its last brace
+	mostPackage  = 6000
+	mostEngine   = 8000 // it grows by kinds of part
 )
 
 // longer are the functions that may be longer, each with the reason.
@@ -23,9 +25,9 @@ var longer = map[string]string{
 	"engine.runActs": "the hot loop: cut into pieces it would fetch from memory, for each act, what it holds in registers",
 }
 
-// TestSizes: files and functions are short enough to be read at one go. Tests may be longer.
+// TestSizes: packages, files and functions are short enough to be read. Tests may be longer.
 func TestSizes(t *testing.T) {
-	used := map[string]bool{}
+	used, packages := map[string]bool{}, map[string]int{}
 	files := 0
 	err := filepath.WalkDir("..", func(path string, d fs.DirEntry, err error) error {
 		switch {
@@ -41,6 +43,7 @@ func TestSizes(t *testing.T) {
 		if err != nil {
 			return err
 		}
+		packages[filepath.Dir(path)] += bytes.Count(text, []byte("\n"))
 		for _, f := range tooLong(t, path, text) {
 			if longer[f.name] == "" {
 				t.Errorf("%s: %s has %d lines, want at most %d; cut it where its meaning has a joint", path, f.name, f.lines, f.most)
@@ -51,6 +54,15 @@ func TestSizes(t *testing.T) {
 	})
 	if err != nil {
 		t.Fatal(err)
+	}
+	for dir, lines := range packages {
+		most := mostPackage
+		if filepath.Base(dir) == "engine" {
+			most = mostEngine
+		}
+		if lines > most {
+			t.Errorf("%s has %d lines without tests, want at most %d; let out a room", dir, lines, most)
+		}
 	}
 	if files < 100 {
 		t.Errorf("only %d files seen", files)

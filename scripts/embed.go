@@ -1,4 +1,4 @@
-// Package scripts holds the example scripts, the library of designs and the lessons, embedded.
+// Package scripts holds the example scripts, the library of designs and the lessons, embedded. It may use nothing of ours.
 package scripts
 
 import "embed"

@@ -1,5 +1,5 @@
-// Package differ compares two runs event by event: the first event in which they part, how things stood just before, what caused both, and
-// what is placed or posed differently. It may use builtins, say, picture, trial, wave and the engine.
+// Package differ compares two runs event by event: the first event in which they part, how things stood just before, what
+// caused both, and what is placed or posed differently. It may use builtins, picture, say, trial, wave and the engine.
 package differ
 
 import "pulsewright/builtins"

@@ -1,5 +1,5 @@
-// Package inspect tells all there is to know of a part or cell as it stands: the word state, and the lines that help shows of a part. It
-// may use builtins, say and the engine.
+// Package inspect tells all there is to know of a part or cell as it stands: the word state, and the lines that help shows of a
+// part. It may use builtins, say and the engine.
 package inspect
 
 import "pulsewright/builtins"

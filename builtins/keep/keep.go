@@ -1,5 +1,5 @@
-// Package keep are the words that keep what was done or made: undo and redo, save, bundle, and frozen. A session does most of the work
-// (builtins.Host).
+// Package keep are the words that keep what was done or made: undo and redo, save, bundle, and frozen. A session does most of
+// the work (builtins.Host). It may use builtins and hold.
 package keep
 
 import (

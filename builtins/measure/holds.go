@@ -45,7 +45,7 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 	}
 	fig.value, fig.number, fig.bare = fmt.Sprintf("%d of %d", hold, cases), int64(hold)*1_000_000/int64(cases), true
 	fig.basis = basis{numbers: listed(numbers), sizes: say.Count(cases, "case")}
-	fig.how = fmt.Sprintf("survey, %s: 24 turns and their mirror images, 720 neighbour orders, each the same in all cells, news fifo and lifo, reads turn and step, early and late fall, travel %v; each case sends %s to one machine, %s in all; %d run", machines, starlark.Tuple(survey.UsualTravel), say.CountValues(trial.Nouns(numbers)), say.Count(len(f.Plan.Sendings), "sending"), f.Runs)
+	fig.how = fmt.Sprintf("survey, %s: 24 rotations and their mirror images, 720 neighbour orders, each the same in all cells, news fifo and lifo, reads turn and step, early and late fall, travel %v; each case sends %s to one machine, %s in all; %d run", machines, starlark.Tuple(survey.UsualTravel), say.CountValues(trial.Nouns(numbers)), say.Count(len(f.Plan.Sendings), "sending"), f.Runs)
 	if f.Plan.Sample > 0 {
 		fig.value += " drawn"
 		fig.better, fig.unranked = 0, "cases were drawn by lot, and another lot may find what this did not"

@@ -1,4 +1,5 @@
-// Package observe is what watches a bench: probes and their pulses, the watch list, and what of the log is kept. It may use builtins, say and the engine.
+// Package observe is what watches a bench: probes and their pulses, the watch list, and what of the log is kept. It may use
+// builtins, say and the engine.
 package observe
 
 import (

@@ -1,5 +1,5 @@
-// Package picture draws: timing diagrams (scope), the bench layer by layer (map) and tables (plot), each as text for a
-// terminal and as SVG. It may use builtins, say and the engine.
+// Package picture draws: timing diagrams (scope), the bench layer by layer (map) and tables (plot), each as text for a terminal
+// and as SVG. It may use builtins, observe, say, sketch and the engine.
 package picture
 
 import (

@@ -1,6 +1,6 @@
 // Package sketch reads drawings of benches in the signs in which map draws them, with a legend below for what a drawing cannot
-// show, and writes that legend. Its word places what a drawing shows (place.go, sketched.go); the rest of it knows no script. It may use
-// builtins, say and the engine.
+// show, and writes that legend. Its word places what a drawing shows (place.go, sketched.go); the rest of it knows no script.
+// It may use builtins, say and the engine.
 package sketch
 
 import (

@@ -1,3 +1,5 @@
+// Package stage is a scene for scripts, and for benches at random, in tests; the command does not hold it. It may use builtins,
+// scripts and the engine.
 package stage
 
 import (

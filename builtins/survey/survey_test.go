@@ -396,7 +396,7 @@ def read(rig):
 d = design("drop", build, send, read, [1])
 s = survey(d, travel=[2])
 `)
-	if !strings.Contains(r.Text, "6 of 48 orientations, which the others were found to follow by turns about the vertical") {
+	if !strings.Contains(r.Text, "6 of 48 orientations, which the others were found to follow by rotations about the vertical") {
 		t.Error(r.Text)
 	}
 	table, _ := r.Attr("table")

@@ -106,7 +106,7 @@ s = survey(design("asks", build, send, read, [2]), travel=[2])
 	}
 	for _, asks := range []string{"rig.end.state; now()", "events()[0].what", "rules().travel"} {
 		_, r := surveyed(t, strings.Replace(line, "ASKS", asks, 1))
-		wantText(t, r, "1 of 48 orientations, which the others were found to follow by turns and mirror images")
+		wantText(t, r, "1 of 48 orientations, which the others were found to follow by rotations and mirror images")
 	}
 	for _, asks := range []string{"map()", "why(rig.end)"} { // these show all there is
 		_, r := surveyed(t, strings.Replace(strings.Replace(line, "ASKS", asks, 1), "travel=[2]", "travel=[2], runs=500", 1))

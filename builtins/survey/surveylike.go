@@ -17,7 +17,7 @@ import (
 
 // What follows in a survey from a run without being run.
 //
-// Turned alike. Let g be one of the 48 ways to lay a frame on the lattice: 24 turns, and the mirror image of each. Every rule
+// Turned alike. Let g be one of the 48 ways to lay a frame on the lattice: 24 rotations, and the mirror image of each. Every rule
 // of the medium speaks of neighbours, fronts, backs, offsets of pads and the neighbour order; none but the fall of a token
 // from a bucket names a direction of the world. So if the parts of one bench are those of another, each turned by g
 // and placed in the same order, if the stimuli are the same, and if g turns the neighbour order of the one into that of the

@@ -104,7 +104,7 @@ func (r surveyRow) order() string {
 // aCase says what a case is.
 func (p *surveyPlan) aCase() (s string) {
 	if p.plainRows() > 0 {
-		s = fmt.Sprintf("a case: one of 48 orientations (24 turns and their mirror images) under %s; it holds if every sending reads right\n", p.under())
+		s = fmt.Sprintf("a case: one of 48 orientations (24 rotations and their mirror images) under %s; it holds if every sending reads right\n", p.under())
 	}
 	if p.Mixed > 0 {
 		orders := fmt.Sprintf("N of \"mixed N\" from 0 to %d", mixedSeeds-1)

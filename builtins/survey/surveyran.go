@@ -39,9 +39,9 @@ func (f *Finding) ran() string {
 		case orientations == len(allPoses()):
 			how = "no orientation follows from another: the design is another in each"
 		case p.Down:
-			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns about the vertical, since tokens drop, part for part and event for event", orientations)
+			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by rotations about the vertical, since tokens drop, part for part and event for event", orientations)
 		default:
-			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by turns and mirror images, part for part and event for event", orientations)
+			how = fmt.Sprintf("%d of 48 orientations, which the others were found to follow by rotations and mirror images, part for part and event for event", orientations)
 		}
 		of := "of neighbour orders that some cell can tell apart"
 		if p.Orders != nil {

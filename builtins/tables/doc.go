@@ -1,4 +1,4 @@
-// Package tables reads tables back that were saved, and sets two against each other. It may use builtins and say.
+// Package tables reads tables back that were saved, and sets two against each other. It may use builtins, hold and say.
 package tables
 
 import "pulsewright/builtins"

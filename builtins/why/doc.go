@@ -1,5 +1,5 @@
-// Package why explains: why something happened (why), why it did not (whynot), and what is waiting to be told (armed). It may use
-// builtins, say and the engine.
+// Package why explains: why something happened (why), why it did not (whynot), and what is waiting to be told (armed). It may
+// use builtins, say and the engine.
 package why
 
 import (

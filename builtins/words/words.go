@@ -1,5 +1,5 @@
-// Package words joins the words of all packages below builtins into the one table. Whoever runs scripts imports it, so that no
-// word is missing; nobody else does.
+// Package words joins the words of all rooms below builtins into the one table. Whoever runs scripts imports it, so that no word is
+// missing; nobody else does. It may use every room that has words.
 package words
 
 import (

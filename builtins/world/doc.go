@@ -1,5 +1,5 @@
-// Package world is the world as a value: all its rules, and the kinds of part that it has beside the built-in ones. It may use builtins, say,
-// trial (which writes functions down) and the engine.
+// Package world is the world as a value: all its rules, and the kinds of part that it has beside the built-in ones. It may use
+// builtins, say, trial and the engine.
 package world
 
 import "pulsewright/builtins"

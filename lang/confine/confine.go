@@ -1,6 +1,6 @@
 // Package confine runs this command once more, in a process of its own that can take no more than it is given: for scripts of
-// strangers. What the system holds it holds from outside, so that no fault of ours lets a script past it; Missing says what this
-// system cannot hold.
+// strangers. What the system holds it holds from outside, so that no fault of ours lets a script past it; Missing says what
+// this system cannot hold. It may use nothing of ours.
 package confine
 
 import (
