@@ -3,6 +3,7 @@ package confine
 import (
 	"context"
 	"fmt"
+	"math"
 	"net"
 	"os"
 	"os/exec"
@@ -39,7 +40,7 @@ func deed(in *Inside, args []string) int {
 			}
 		}
 	case "large":
-		fmt.Println(len(make([]byte, 64<<30)))
+		fmt.Println(len(make([]byte, min(int64(64)<<30, math.MaxInt))))
 	case "time":
 		for {
 			runtime.Gosched()

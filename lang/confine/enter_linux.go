@@ -133,7 +133,7 @@ func attributes() *syscall.SysProcAttr { return &syscall.SysProcAttr{Pdeathsig: 
 // peak is the most memory the process had.
 func peak(state *os.ProcessState) int64 {
 	if usage, ok := state.SysUsage().(*syscall.Rusage); ok {
-		return usage.Maxrss << 10
+		return int64(usage.Maxrss) << 10
 	}
 	return 0
 }
