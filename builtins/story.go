@@ -6,10 +6,19 @@ import (
 
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
+
+	"go.starlark.net/starlark"
 )
 
 // Shown is a value whose word has already printed what there is to see: a shell need not show it again.
 type Shown interface{ Shown() bool }
+
+// Changing is a value that changes as it is used. Where it stands can be compared with ==, and it can go back there: for undo.
+type Changing interface {
+	starlark.Value
+	Stand() any
+	Return(stand any)
+}
 
 // Painted is a value that a shell shows in colours.
 type Painted interface{ Painted() string }

@@ -4,6 +4,8 @@ import (
 	"maps"
 	"slices"
 
+	"pulsewright/builtins"
+
 	"go.starlark.net/starlark"
 )
 
@@ -50,8 +52,9 @@ type record struct {
 	lists map[*starlark.List][]starlark.Value
 	dicts map[*starlark.Dict][]starlark.Tuple
 	sets  map[*starlark.Set][]starlark.Value
-	kept  int  // elements kept
-	part  bool // more than maxKept
+	other map[builtins.Changing]any // values of ours that change, and where they stood
+	kept  int                       // elements kept
+	part  bool                      // more than maxKept
 }
 
 // size is about how many bytes the record keeps alive by itself.
@@ -65,6 +68,7 @@ func (n *names) record() *record {
 		lists: map[*starlark.List][]starlark.Value{},
 		dicts: map[*starlark.Dict][]starlark.Tuple{},
 		sets:  map[*starlark.Set][]starlark.Value{},
+		other: map[builtins.Changing]any{},
 	}
 	for name := range n.own {
 		r.own[name] = n.live[name]
@@ -100,7 +104,7 @@ func (w *keeper) room(k int) bool {
 	return true
 }
 
-// keep writes down what is in a list, dict or set, once. It reports whether the value is one.
+// keep writes down what is in a list, dict, set or another value that changes, once. It reports whether the value is one.
 func (w *keeper) keep(v starlark.Value) bool {
 	switch v := v.(type) {
 	case *starlark.List:
@@ -133,6 +137,8 @@ func (w *keeper) keep(v starlark.Value) bool {
 		}
 		iter.Done()
 		w.sets[v] = elems // hashable, so nothing below them changes
+	case builtins.Changing:
+		w.other[v] = v.Stand()
 	default:
 		return false
 	}
@@ -210,6 +216,11 @@ func (r *record) equal(o *record) bool {
 			return false
 		}
 	}
+	for v, stand := range r.other {
+		if old, ok := o.other[v]; ok && stand != old {
+			return false
+		}
+	}
 	return true
 }
 
@@ -265,6 +276,11 @@ func (n *names) restore(r *record) {
 		}
 		for _, v := range elems {
 			s.Insert(v)
+		}
+	}
+	for v, stand := range r.other {
+		if v.Stand() != stand {
+			v.Return(stand)
 		}
 	}
 }

@@ -20,6 +20,7 @@ type Calibration struct {
 	concern *concern
 	check   bool // go on until one wrong answer would show
 	steps   []step
+	said    *past             // the same, for undo
 	skipped map[string]string // rigs that are not proposed, and why
 
 	left   worlds   // that fit all answers
@@ -73,8 +74,36 @@ func (c *Calibration) experiments() (n int) {
 	return n
 }
 
+// past is what was said so far, the last first: the same past is the same state.
+type past struct {
+	step   step
+	before *past
+}
+
+// Stand is where the calibration stands, for undo.
+func (c *Calibration) Stand() any { return c.said }
+
+// Return goes to where the calibration once stood.
+func (c *Calibration) Return(stand any) {
+	var steps []*past
+	for p := stand.(*past); p != nil; p = p.before {
+		steps = append(steps, p)
+	}
+	c.steps, c.but, c.next = nil, nil, nil
+	c.left, c.skipped = c.sp.all(), map[string]string{}
+	for _, p := range slices.Backward(steps) {
+		c.follow(p.step)
+	}
+	c.said = stand.(*past)
+}
+
 // take notes a step and works out what follows from it.
 func (c *Calibration) take(s step) {
+	c.said = &past{s, c.said}
+	c.follow(s)
+}
+
+func (c *Calibration) follow(s step) {
 	c.steps = append(c.steps, s)
 	for _, a := range s.answers {
 		for i := range c.but {
@@ -90,14 +119,7 @@ func (c *Calibration) take(s step) {
 }
 
 // takeBack forgets the last step.
-func (c *Calibration) takeBack() {
-	steps := c.steps[:len(c.steps)-1]
-	c.steps, c.but, c.next = nil, nil, nil
-	c.left, c.skipped = c.sp.all(), map[string]string{}
-	for _, s := range steps {
-		c.take(s)
-	}
-}
+func (c *Calibration) takeBack() { c.Return(c.said.before) }
 
 // torn reports whether the answers contradict each other.
 func (c *Calibration) torn() bool { return c.left.empty() }
