@@ -64,8 +64,8 @@ func (r *Rig) readTick(text string, fields []string) (string, error) {
 		if w[0] == "dark" {
 			return name + " dark", nil
 		}
-		if t, err := strconv.ParseInt(w[0], 10, 64); err == nil && t > last {
-			return name + " dark", nil
+		if t, err := strconv.ParseInt(w[0], 10, 64); err == nil && t > last && (t == last+1 || len(r.looks) == mostLooks) {
+			return name + " dark", nil // by then
 		} else if err == nil && t > 1 {
 			return fmt.Sprintf("%s dark; %s lit from tick %d", name, name, t), nil
 		} else if err == nil && t == 1 {

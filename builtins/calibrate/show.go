@@ -148,7 +148,7 @@ func (c *Calibration) foundText() string {
 	fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
 	if n := c.left.count(); n > 1 {
 		if c.concern == nil {
-			fmt.Fprintf(&s, "%.0f worlds are left that no rig of up to %d parts tells apart; open is\n", n, c.most)
+			fmt.Fprintf(&s, "%.0f worlds are left that none of the rigs known here, of up to %d parts, tells apart; open is\n", n, c.most)
 		} else {
 			fmt.Fprintf(&s, "%.0f worlds are left, of which this is the first; open is\n", n)
 		}

@@ -129,7 +129,8 @@ func (x *expansion) find(least, upto int) (err error) {
 
 // odd says of a machine without a period what does not repeat; but: it would, were it not for the one built far larger.
 func (x *expansion) odd(least, upto int, more func(size, p int) int, but bool) string {
-	none := fmt.Sprintf("no number of sizes up to %d puts in slices like those before them, all touching only what is near", upto/mostKinds)
+	// A longer period would have to be seen to put in what is there before, and that takes three of it.
+	none := fmt.Sprintf("no number of sizes up to %d puts in slices like those before them, all touching only what is near; a longer one may show with a larger upto=", upto/3)
 	if x.Chained {
 		return "as built, its slices do not repeat: " + none
 	}

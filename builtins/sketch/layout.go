@@ -1,6 +1,7 @@
 package sketch
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -123,7 +124,7 @@ func (r *reader) line(line, trimmed string, at Place, gap bool) error {
 		return nil
 	}
 	rw := row{line: at.Line, text: []rune(line), up: int32(b.gaps)}
-	if tab := strings.IndexByte(line, '\t'); tab >= 0 {
+	if tab := slices.Index(rw.text, '\t'); tab >= 0 {
 		return wrong(Place{Line: at.Line, Column: tab + 1}, "a tab; a drawing is made with blanks")
 	}
 	b.gaps = 0

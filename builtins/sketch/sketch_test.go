@@ -24,3 +24,12 @@ func FuzzRead(f *testing.F) {
 		}
 	})
 }
+
+// TestColumnOfATab: columns are counted in characters, as they are read.
+func TestColumnOfATab(t *testing.T) {
+	_, err := Read("k  ⋅  ⋅  ⋅ \t⋅", nil, nil)
+	var e *Error
+	if !errors.As(err, &e) || e.At.Line != 1 || e.At.Column != 12 {
+		t.Errorf("got %v, want line 1, column 12", err)
+	}
+}

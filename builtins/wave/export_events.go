@@ -75,7 +75,11 @@ func (l *EventLines) Event(buf []byte, id engine.EventID, e engine.Event) []byte
 	buf = append(buf, `,"what":"`...)
 	buf = append(buf, l.bench.Word(e)...)
 	buf = append(buf, '"')
-	number(`,"level":`, int64(e.Arg))
+	level := int64(0) // what else an event has in its argument is for its word
+	if e.What == engine.Level {
+		level = int64(e.Arg)
+	}
+	number(`,"level":`, level)
 	return append(buf, "}\n"...)
 }
 

@@ -243,3 +243,29 @@ export("quay.csv")`); msg != "" {
 		t.Errorf("got %s", got)
 	}
 }
+
+// TestExportLevel: level is that of the word level, and 0 for what a kind of one's own does, whichever state it enters.
+func TestExportLevel(t *testing.T) {
+	s := stage.New()
+	dir := stage.InFolder(t, s)
+	if msg := s.Do(`
+def onward(state, live, told):
+    return {"a": "b", "b": "c"}.get(state) if live.back else None
+ladder = kind("ladder", ["a", "b", "c"], onward, letter="y")
+k = key((0, 0))
+ladder((1, 0), "+x", name="l")
+for i in range(2):
+    press(k)
+    run()
+    release(k)
+    run()
+expect_equal([e.what for e in events("l")], ["b", "c"])
+export("l.json")
+`); msg != "" {
+		t.Fatal(msg)
+	}
+	text := stage.Read(t, dir, "l.json")
+	if got := strings.Count(text, `"level":0}`); got != 6 || strings.Count(text, `"level":`) != 6 {
+		t.Errorf("%d events of level 0, want all 6:\n%s", got, text)
+	}
+}
