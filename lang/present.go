@@ -38,16 +38,21 @@ func (s *Session) Present(ctx context.Context, src string) error {
 		return err
 	}
 	for _, chunk := range chunks {
-		prompt, block := s.prompts()
-		for line := range strings.SplitSeq(chunk, "\n") {
-			fmt.Fprintln(s.env.Out, strings.TrimRight(prompt+line, " "))
-			prompt = block
-		}
-		if err := s.Command(ctx, chunk); err != nil {
+		if err := s.PresentOne(ctx, chunk); err != nil {
 			return err
 		}
 	}
 	return nil
+}
+
+// PresentOne runs a text as one command, shown behind its prompt as if it were typed now.
+func (s *Session) PresentOne(ctx context.Context, chunk string) error {
+	prompt, block := s.prompts()
+	for line := range strings.SplitSeq(chunk, "\n") {
+		fmt.Fprintln(s.env.Out, strings.TrimRight(prompt+line, " "))
+		prompt = block
+	}
+	return s.Command(ctx, chunk)
 }
 
 // chunks cuts a text into the commands in which it would be typed: its top-level statements, with the comments above them.

@@ -188,7 +188,7 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 <button type="button" data-do="last">End</button>
 </div>
 <div class="controls">
-<input type="range" id="rail" min="0" max="%[5]d" value="0" aria-label="turn">
+<input type="range" id="slider" min="0" max="%[5]d" value="0" aria-label="turn">
 <label>to <input type="text" id="to" inputmode="decimal" placeholder="tick.step"></label>
 <button type="button" data-do="slower">Slower</button>
 <button type="button" data-do="faster">Faster</button>

@@ -2,7 +2,7 @@
   "use strict";
   var film = JSON.parse(document.getElementById("film").textContent);
   var player = document.getElementById("player"), where = document.getElementById("where");
-  var caption = document.getElementById("caption"), rail = document.getElementById("rail");
+  var caption = document.getElementById("caption"), slider = document.getElementById("slider");
   var go = document.getElementById("go"), pace = document.getElementById("pace"), to = document.getElementById("to");
   var items = document.querySelectorAll(".turns li"), paces = [0.1, 0.2, 0.5, 1, 2, 3];
   var last = film.turns.length, n = 0, shown = 0, speed = film.pace, going = false;
@@ -42,8 +42,8 @@
       p.textContent = story[k];
       caption.appendChild(p);
     }
-    rail.value = n;
-    rail.setAttribute("aria-valuetext", where.textContent);
+    slider.value = n;
+    slider.setAttribute("aria-valuetext", where.textContent);
     if (marked) { marked.removeAttribute("aria-current"); }
     marked = n > 0 ? items[n - 1] : null;
     if (marked) { marked.setAttribute("aria-current", "true"); }
@@ -121,7 +121,7 @@
     if (e.key === " " && e.target.tagName === "BUTTON") { return; }
     if (keys[e.key]) { acts[keys[e.key]](); e.preventDefault(); }
   });
-  rail.addEventListener("input", function () { stand(); move(Number(rail.value)); });
+  slider.addEventListener("input", function () { stand(); move(Number(slider.value)); });
   document.querySelector(".turns").addEventListener("click", function (e) {
     var a = e.target.closest("a");
     if (a) { stand(); move(Number(a.getAttribute("data-turn"))); player.focus({ preventScroll: true }); player.scrollIntoView({ block: "nearest" }); e.preventDefault(); }

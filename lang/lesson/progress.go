@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
+	"maps"
 	"os"
 	"path/filepath"
 
@@ -66,7 +67,9 @@ func Load(path string) (*Progress, error) {
 	for name, m := range p.Lessons {
 		if m == nil {
 			delete(p.Lessons, name)
+			continue
 		}
+		maps.DeleteFunc(m.Mark, func(_ string, q *Mark) bool { return q == nil })
 	}
 	return p, nil
 }

@@ -163,7 +163,7 @@ func (w *Walk) pause() error {
 	}
 	w.shown = false
 	p := w.Config.OutPalette
-	typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on ")+"", "")
+	typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on "), "")
 	switch {
 	case errors.Is(err, io.EOF) || err == nil && word(typed) == "leave":
 		return ErrLeft

@@ -218,3 +218,43 @@ exercise("x", check=done, solutions=["a = 1"])
 	text := takes(t, l, progress(t), "quay = key((0, 0), name=\"quay\")", "check", "print(now(), len(parts()), parts()[0].state)", "undo()", "check")
 	has(t, text, "now at 0", "0.0.0 1 off", "undone", "no key")
 }
+
+// TestWorkIsKept: what a learner wrote stays when the lesson has changed under it; an undone command is undone again, the whole of it.
+func TestWorkIsKept(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := progress(t)
+	takes(t, l, p, "0", "a = 1", "b = 2; c = 3", "undo()", "d = 4", "leave")
+	mark := p.Lessons["trial"].Mark["question 2"]
+	mark.Work = append([]string{"gone = east"}, mark.Work...)
+	text := takes(t, l, p, "print(a, d)", "print(c)", "leave")
+	has(t, text, "what you had done:", "gone = east", "east is not defined", "b = 2; c = 3", "undone: b = 2; c = 3", "d = 4", "1 4", "c is not defined")
+	if len(mark.Work) < 5 || mark.Work[0] != "gone = east" {
+		t.Errorf("kept %q", mark.Work)
+	}
+}
+
+// TestDamagedProgress: a file that somebody hands in is read, or refused, and never more.
+func TestDamagedProgress(t *testing.T) {
+	for _, text := range []string{
+		`{"pulsewright_lessons":1,"lessons":{"a":null,"b":{"begun":true,"marks":{"q":null,"r":{"state":"right"}}}}}`,
+		`{"pulsewright_lessons":1}`, `{"pulsewright_lessons":2}`, `[]`, ``, `{"pulsewright_lessons":1,"lessons":{"b":{"marks":3}}}`,
+	} {
+		path := filepath.Join(t.TempDir(), "bo.json")
+		if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		p, err := Load(path)
+		if err != nil {
+			continue
+		}
+		s := NewSheet()
+		s.Add("bo", p)
+		s.Text(io.Discard)
+		if err := s.CSV(io.Discard); err != nil {
+			t.Error(err)
+		}
+	}
+}

@@ -76,13 +76,8 @@ func (w *Walk) lay(it *Item, mark *Mark) error {
 		return nil
 	}
 	w.line(p.Paint(p.Faint, "what you had done:"))
-	for i, chunk := range mark.Work {
-		if err := w.desk.session.Present(ctx, chunk); err != nil {
-			w.desk.session.Report(err)
-			w.line(p.Paint(p.Faint, "the rest is not done again, but kept until you type something"))
-			mark.Work = mark.Work[:i:i]
-			break
-		}
+	for _, chunk := range mark.Work { // one that goes wrong now, in a lesson that has changed, is kept all the same
+		w.desk.session.Report(w.desk.session.PresentOne(ctx, chunk))
 	}
 	return nil
 }
