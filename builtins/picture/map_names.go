@@ -111,7 +111,7 @@ func (m *chart) svgNames(width float64) []string {
 	for _, t := range m.tags().names {
 		number := fmt.Sprint(t.first)
 		if t.last > t.first {
-			number = fmt.Sprintf("%d–%d", t.first, t.last)
+			number = fmt.Sprintf("%d to %d", t.first, t.last)
 		}
 		texts = append(texts, number+" "+t.text)
 	}

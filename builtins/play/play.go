@@ -56,6 +56,13 @@ func play(c *builtins.Call) (starlark.Value, error) {
 	}
 	from := engine.EventID(0)
 	if !past {
+		// What is wrong with the picture is found before time passes: afterwards nothing could put it back.
+		if picture.PieceOf(c); c.Has("of") && c.Err == nil {
+			picture.ScopeFilmOf(c, "of", 1, 0)
+		}
+		if c.Err != nil {
+			return nil, c.Err
+		}
 		from = engine.EventID(c.Env.Bench.EventCount()) + 1
 		if err := runUnseen(c); err != nil {
 			return nil, err

@@ -197,6 +197,7 @@ func TestErrors(t *testing.T) {
 		`play(pace="slow")`:            `play: for parameter pace: got "slow", want a number of turns a second from 0.1 to 3`,
 		`play(what="movie")`:           `play: for parameter what: got "movie", want one of map scope`,
 		`play(of=[k])`:                 `play: parameter of goes with what="scope" only`,
+		`play(z=(0, 1))`:               `play: for parameter z: got (0, 1), want a whole number, or None`,
 		`play(what="scope", z=1)`:      `play: parameter z goes with what="map" only`,
 		`play(3, since=1)`:             `play: parameter ticks goes with what is still to come; since and until play the past`,
 		`export("x.html")`:             `export: nothing has happened that could be played`,
@@ -204,8 +205,12 @@ func TestErrors(t *testing.T) {
 		`export("x.svg", what="play")`: `export: for parameter what: got "play", want "scope" or "map": a film goes with the ending .html`,
 		`export("x.html", of=[k])`:     `export: parameter of goes with events, a scope and a map only`,
 	} {
+		before := s.Bench.Now()
 		if msg := s.Do(call); msg != want {
 			t.Errorf("%s\n got %s\nwant %s", call, msg, want)
+		}
+		if s.Bench.Now() != before {
+			t.Errorf("%s failed, and let time pass", call)
 		}
 	}
 	msg := s.Do("delay((0, 9), \"+x\", ticks=100000, name=\"d\")\npatch(\"d\", \"d\", invert=True)\nnudge(\"d\")\nplay()")
