@@ -91,6 +91,9 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 // concernOf reads the designs that a calibration is for; nil if it is for none.
 func concernOf(c *builtins.Call) (*concern, error) {
 	if !c.Has("for_designs") {
+		if c.Has("size") {
+			return nil, c.Fail("parameter size is that of the designs: it goes with for_designs")
+		}
 		return nil, nil
 	}
 	n := &concern{does: map[engine.Rules]string{}}

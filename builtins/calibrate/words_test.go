@@ -177,6 +177,7 @@ func TestErrors(t *testing.T) {
 		{`calibrate(order="+x +x")`, "all six directions"},
 		{`calibrate(order="mixed x")`, "such as \"mixed 7\""},
 		{`calibrate(for_designs=[])`, "want at least one design"},
+		{`calibrate(size=3)`, "it goes with for_designs"},
 		{`calibrate(for_designs=["line"])`, "want a design"},
 		{`calibrate(news="lilo")`, "did you mean lifo"},
 		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 200000"},
