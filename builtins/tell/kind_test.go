@@ -141,6 +141,7 @@ func TestOwnKindErrors(t *testing.T) {
 		{`kind("x", ["home", "out"], lambda s, l, t: l.front)`, `has no .front`},
 		{`kind("x", ["home", "out"], lambda s, l, t: lamp((9, 9)))`, `there is no bench here`},
 		{`kind("x", ["a", "b", "c", "d", "e", "f", "g", "h"], relay, pads=["back", "front", "sides", "far_back", "far_front"], relook=True, then={"a": 1})`, `combinations of states, tellers and live cells, want at most 65536`},
+		{`kind("x", ["home", "out"], lambda s, l, t: print(s))`, `wants("home", live(back = False, cords = 0, forced = False, sides = 0), "back") fails: print: it must be a pure function`},
 		{"seen = []\ndef counts(state, live, told):\n    seen.append(told)\nkind(\"x\", [\"home\", \"out\"], counts)", "cannot append to frozen list"},
 		{`slider((5, 5))`, `missing argument facing`},
 		{`slider((5, 5), "+x", state="in")`, `want one of home out`},

@@ -41,12 +41,19 @@ func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(eng
 		}
 		value := starlarkstruct.FromStringDict(starlark.String("live"), live)
 		args := starlark.Tuple{starlark.String(d.States[l.State]), value, starlark.String(l.Told.String())}
-		thread := &starlark.Thread{Name: "wants", Print: func(*starlark.Thread, string) {}}
+		var printed error // it is asked once a combination, not once a look: what it printed would mislead
+		thread := &starlark.Thread{Name: "wants", Print: func(t *starlark.Thread, _ string) {
+			printed = &starlark.EvalError{Msg: "print: it must be a pure function, asked for each combination before any run; it cannot print", CallStack: t.CallStack()}
+			t.Cancel("it prints")
+		}}
 		thread.SetMaxExecutionSteps(mostLookSteps)
 		v, err := starlark.Call(thread, fn, args, nil)
 		where := fmt.Sprintf("wants(%s, %s, %s)", args[0], value, args[2])
+		if printed != nil {
+			err = printed
+		}
 		if err != nil {
-			return 0, fmt.Errorf("%s fails: %s", where, builtins.Message(err))
+			return 0, fmt.Errorf("%s fails: %w", where, err)
 		}
 		if v == starlark.None {
 			return -1, nil
