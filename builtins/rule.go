@@ -205,7 +205,7 @@ func indexOf(names []string, name string) int {
 	return 0
 }
 
-const WantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\", or \"mixed\" and a number, such as \"mixed 7\""
+const WantOrder = "all six directions, each once, such as \"+x -x +y -y +z -z\", or \"mixed\" and a number from 0 to 18446744073709551615, such as \"mixed 7\""
 
 // order reads a neighbour order into rules.
 func (c *Call) order(param string, r *engine.Rules) {
@@ -235,7 +235,7 @@ func mixedOrder(s string) (uint64, bool) {
 	if len(words) != 2 || words[0] != "mixed" {
 		return 0, false
 	}
-	n, err := strconv.ParseUint(words[1], 10, 63)
+	n, err := strconv.ParseUint(words[1], 10, 64)
 	return n, err == nil
 }
 

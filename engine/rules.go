@@ -37,7 +37,7 @@ func DefaultRules() Rules {
 
 // Limits of the rules that are numbers.
 const (
-	MaxSeed   = 1<<63 - 1
+	MaxSeed   = 1<<64 - 1
 	MaxTravel = 1 << 30
 	MaxRun    = 1 << 20
 )
@@ -51,8 +51,8 @@ func (r Rules) check() error {
 		seen[d] = true
 	}
 	switch {
-	case r.Seed > MaxSeed || r.Seed > 0 && !r.Mixed:
-		return fmt.Errorf("mixed orders have a number from 0 to %d", uint64(MaxSeed))
+	case r.Seed > 0 && !r.Mixed:
+		return fmt.Errorf("one order for all cells has no number; mixed ones have")
 	case r.News > LIFO:
 		return fmt.Errorf("news must be fifo or lifo")
 	case r.Reads > ByStep:
