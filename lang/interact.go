@@ -67,7 +67,7 @@ func (s *Session) Read(in LineReader) (string, error) {
 	}
 	pasted := strings.Contains(chunk, "\n")
 	for pasted && unfinished(chunk) || !pasted && Incomplete(chunk) {
-		entered, err := in.ReadLine(block, indent(chunk))
+		entered, err := in.ReadLine(block, NextRow(chunk))
 		if err == io.EOF {
 			return "", ErrInterrupt // drops the block; the reader will say so again if it was the end
 		}
@@ -195,45 +195,6 @@ func unfinished(src string) bool {
 
 // inBrackets reports whether a text ends inside brackets or a long string, where an empty line means nothing.
 func inBrackets(src string) bool {
-	depth := 0
-	for _, t := range lex(src) {
-		switch {
-		case t.kind == tokOpen && len(t.quote) == 3:
-			return true
-		case t.kind != tokOp:
-		case strings.Contains("([{", t.text):
-			depth++
-		case strings.Contains(")]}", t.text):
-			depth--
-		}
-	}
-	return depth > 0
-}
-
-// indent is what the next line of a block begins with.
-func indent(chunk string) string {
-	if inText(chunk) {
-		return ""
-	}
-	line := chunk[strings.LastIndexByte(chunk, '\n')+1:]
-	blanks := line[:len(line)-len(strings.TrimLeft(line, " \t"))]
-	tokens := lex(line)
-	for len(tokens) > 0 && tokens[len(tokens)-1].kind == tokComment {
-		tokens = tokens[:len(tokens)-1]
-	}
-	if len(tokens) == 0 {
-		return blanks
-	}
-	last := tokens[len(tokens)-1]
-	switch {
-	case last.kind == tokOp && strings.Contains(":([{", last.text):
-		return blanks + "    "
-	case inBrackets(chunk):
-		return blanks
-	}
-	switch tokens[0].text {
-	case "return", "break", "continue", "pass":
-		return strings.TrimSuffix(blanks, "    ")
-	}
-	return blanks
+	_, open := lastStatement(src)
+	return open || inText(src)
 }

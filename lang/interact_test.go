@@ -43,27 +43,6 @@ func TestIncomplete(t *testing.T) {
 	}
 }
 
-func TestIndent(t *testing.T) {
-	for src, want := range map[string]string{
-		"def f():":                              "    ",
-		"def f():  # why":                       "    ",
-		"def f():\n    if x:":                   "        ",
-		"def f():\n    x = 1":                   "    ",
-		"def f():\n    return 1":                "",
-		"for i in x:\n    if i:\n        break": "    ",
-		"f(":                                    "    ",
-		"f(1,\n  2":                             "  ",
-		"x = '''a":                              "",
-		"x = sketch(r\"\"\"\n   K":              "",
-		"def f():\n    x = '''a:\n    b(":       "",
-		"f('''a\n  b''',":                       "  ",
-	} {
-		if got := indent(src); got != want {
-			t.Errorf("indent(%q) = %q, want %q", src, got, want)
-		}
-	}
-}
-
 func TestStripPrompts(t *testing.T) {
 	for in, want := range map[string]string{
 		"x = 1":                     "x = 1",

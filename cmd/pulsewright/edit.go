@@ -1,8 +1,11 @@
 package main
 
 import (
+	"slices"
 	"strings"
 	"unicode"
+
+	"pulsewright/lang"
 )
 
 // indentWidth is one level of indentation, in columns.
@@ -56,14 +59,10 @@ func (l line) beside(step int) (_ line, ok bool) {
 	return to, true
 }
 
-// newRow begins a row at the cursor, as deep as the one it is in, or a level deeper behind a colon.
-func (l line) newRow() line {
-	row := string(l.text[l.rowStart():l.pos])
-	blanks := len(row) - len(strings.TrimLeft(row, " "))
-	if strings.HasSuffix(strings.TrimRight(row, " "), ":") {
-		blanks += indentWidth
-	}
-	return l.with(l.pos, l.pos, []rune(string(newlineMark)+strings.Repeat(" ", blanks)))
+// newRow begins a row at the cursor, as deep as Enter would begin it in a block. Above are the rows that were entered before it.
+func (l line) newRow(above []string) line {
+	rows := append(slices.Clone(above), plainText(l.text[:l.pos]))
+	return l.with(l.pos, l.pos, []rune(string(newlineMark)+lang.NextRow(strings.Join(rows, "\n"))))
 }
 
 // blankBefore says whether only spaces stand between the start of the row and the cursor.
@@ -197,8 +196,6 @@ func (l line) key(r rune, killed []rune) (line, []rune) {
 		}
 	case keySwap:
 		return l.swap(), killed
-	case keyNewline:
-		return l.newRow(), killed
 	case keyYank:
 		return l.with(l.pos, l.pos, killed), killed
 	}

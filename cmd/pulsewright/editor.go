@@ -119,13 +119,18 @@ func (e *editor) ReadLine(prompt, prefill string) (string, error) {
 		e.block = nil
 		return "", io.EOF
 	}
-	text = strings.NewReplacer(string(newlineMark), "\n", string(filler), "").Replace(text)
+	text = plainText([]rune(text))
 	if len(e.block) == 0 {
 		e.secret = strings.HasPrefix(text, " ")
 		text = flushLeft(text)
 	}
 	e.block = append(e.block, text)
 	return text, nil
+}
+
+// plainText is a line that was edited as the rows that it stands for.
+func plainText(line []rune) string {
+	return strings.NewReplacer(string(newlineMark), "\n", string(filler), "").Replace(string(line))
 }
 
 // begin prepares the editor for a fresh prompt. Its history is filled anew each time: it loses its place after Enter,

@@ -173,6 +173,8 @@ func (e *editor) own(l *line, key rune) {
 		*l = e.undo(*l)
 	case keyLast:
 		*l = e.lastArgument(*l)
+	case keyNewline:
+		*l = l.newRow(e.block)
 	default:
 		*l, e.killed = l.key(key, e.killed)
 	}

@@ -30,6 +30,22 @@ func TestTerminalConversation(t *testing.T) {
 	s.leave()
 }
 
+// The rows of a drawing begin as they are typed, and what follows one stands as deep as the statement it is in: by Enter, and by Alt-Enter.
+func TestTerminalDrawing(t *testing.T) {
+	t.Parallel()
+	s := window{}.start(t)
+	s.until(prompt, "def f():\r")
+	s.until("  : »     ", "d = r\"\"\"\r")
+	s.until("  : » ", " K\x1b\rw\r")
+	s.until("  : » ", "\"\"\"\r")
+	s.until("  : »     ", "return len(d)\r")
+	s.until("  : » ", "\r")
+	s.until(prompt, "f() * 7\r") // two rows and three line ends
+	s.shows("42")
+	s.fresh(prompt)
+	s.leave()
+}
+
 // The last line of help is not written over by the prompt.
 func TestTerminalHelp(t *testing.T) {
 	t.Parallel()
