@@ -240,7 +240,7 @@ func (b *boxed) script(sketch string) string {
 	build := fmt.Sprintf("def build(f):\n    f.sketch(r\"\"\"\n%s\n\"\"\")\n", sketch)
 	send := fmt.Sprintf("def send(rig, n):\n    fire(rig.input, n%s)\n\n", fall)
 	if b.task.tells {
-		return build + fmt.Sprintf("    return struct(input=f.cell(%s))\n\n", cell(b.into)) + send
+		return build + fmt.Sprintf("    return struct(input=f.cell(%s))\n\n", cell(b.into)) + send + fmt.Sprintf("# What it tells apart.\nNUMBERS = %s\n", strings.ReplaceAll(fmt.Sprint(b.numbers), " ", ", "))
 	}
 	var numbers, over []string
 	known := map[int]bool{}

@@ -84,6 +84,20 @@ func (s *Scene) Do(script string) string {
 	return ""
 }
 
+// Collect has the scene keep every report that a word gives.
+func (s *Scene) Collect(word string) *[]*builtins.Report {
+	var all []*builtins.Report
+	does := s.Names[word]
+	s.Names[word] = starlark.NewBuiltin(word, func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+		v, err := starlark.Call(thread, does, args, kwargs)
+		if r, ok := v.(*builtins.Report); ok {
+			all = append(all, r)
+		}
+		return v, err
+	})
+	return &all
+}
+
 func MustDo(t *testing.T, script string) *Scene {
 	t.Helper()
 	s := New()
