@@ -20,14 +20,15 @@ func letters(kind engine.Kind, at engine.Cell, facing engine.Dir) piece {
 	return piece{at, engine.Part{Kind: kind, Facing: facing}}
 }
 
-// rowRig is a key and a row of n conductors or reeds: how many of them does it hold?
+// rowRig is a key and a row of n conductors or reeds: how many of them does it hold? Reeds face across the row: the key feeds the first
+// alone, where one that faced along it would feed the second at its far pad, too.
 func rowRig(kind engine.Kind, n int, about string) *Rig {
 	r := &Rig{name: fmt.Sprintf("%s by a row of %d", about, n), about: about}
 	r.add(letters(engine.Key, engine.Cell{}, 0))
 	row := watch{name: "row"}
 	for i := range n {
 		row.parts = append(row.parts, len(r.parts))
-		r.parts = append(r.parts, letters(kind, engine.Cell{X: int32(i + 1)}, engine.PosX))
+		r.parts = append(r.parts, letters(kind, engine.Cell{X: int32(i + 1)}, engine.PosY))
 	}
 	r.seen = []watch{row}
 	return r
@@ -230,9 +231,7 @@ func catalogue(most, travel, reach int) (rigs []laying) {
 	add(landingRig(travel))
 	for n := 2; n < most; n++ {
 		add(rowRig(engine.Wire, n, "reach"))
-		if n > 2 {
-			add(rowRig(engine.Reed, n, "run"))
-		}
+		add(rowRig(engine.Reed, n, "run"))
 	}
 	for _, l := range layings() {
 		if len(l.rig.parts) <= most {

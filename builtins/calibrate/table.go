@@ -10,7 +10,7 @@ import (
 
 // table is what a rig shows in each world. Worlds that cannot act differently on it are run once, and only when one of them is asked for:
 //   - orders that put the directions alike in which news may go from a cell that may change; mixed ones are run each;
-//   - reaches that no conductor of the rig is too far away for, and runs over its number of reeds;
+//   - reaches that no conductor of the rig is too far away for, and runs over the distance of its reeds;
 //   - travels that end after the last look, or all of them where nothing depends on how long a slug is in transit (steady).
 type table struct {
 	*Rig
@@ -39,7 +39,7 @@ type showing struct {
 	orders  orderSet
 }
 
-// most is the level from which on reach makes no difference to the rig, and likewise run.
+// most is the level from which on reach makes no difference to the rig, and likewise run: no two of n reeds are more than n - 1 cells apart.
 func (r *Rig) most() (reach, run int) {
 	for _, p := range r.parts {
 		switch {
@@ -53,7 +53,7 @@ func (r *Rig) most() (reach, run int) {
 			run++
 		}
 	}
-	return reach, run
+	return reach, max(run-1, 0)
 }
 
 // steady reports whether travel makes no difference to what the rig shows: no slug moves; or one looks at rest, all keys are pressed in one
