@@ -15,9 +15,9 @@ import (
 func layWords() []builtins.Entry {
 	name := builtins.NameParam
 	name.Doc += "; the parts of a row called line are line.0, line.1 and so on"
-	return []builtins.Entry{{Name: "lay", Topic: "placing", Sentence: "Lays a row of wires from one port to another, round corners and past all that stands in the way, within reach, that of all conductors it leads to, and clear of whatever else would feed, join, read or hear it.",
+	return []builtins.Entry{{Name: "lay", Topic: "placing", Sentence: "Lays a row of wires from one port to another, round corners and past all that stands in the way, within reach of each that feeds its start, that of all conductors it leads to, and clear of whatever else would feed, join, read or hear it.",
 		Params: []builtins.Param{
-			{Name: "start", Type: "a part or a free cell", Doc: "what feeds the row: a conductor, a battery, key or tray, or what feeds its front; a free cell is the row's first"},
+			{Name: "start", Type: "a part or a free cell", Doc: "what feeds the row: a conductor, a battery, key or tray, or what feeds its front; where nothing feeds it yet, reach counts from there, and a meter counts as full. A free cell is the row's first"},
 			{Name: "to", Type: "a part or a free cell", Doc: "what the row leads to: a conductor, or a part that reads a cell beside it; a free cell is the row's last"},
 			name},
 		Returns: "the row: a list of parts with .first .last .cells; the shortest there is, of these the one with the fewest corners",
@@ -103,7 +103,7 @@ func findWay(c *builtins.Call, start, end mooring) ([]engine.Cell, error) {
 	}
 	most := g.most()
 	w := newWay(g, c.Frame, c.Env.Stopped)
-	cells, err := w.shortest(most)
+	cells, err := w.shortest(most.cells)
 	if err != nil || cells != nil {
 		return cells, c.Wrap(err)
 	}
@@ -111,16 +111,12 @@ func findWay(c *builtins.Call, start, end mooring) ([]engine.Cell, error) {
 }
 
 // noWay says why there is none: too long, or what bars it.
-func noWay(c *builtins.Call, w *way, most int) error {
+func noWay(c *builtins.Call, w *way, most carry) error {
 	b := c.Env.Bench
 	from, to := w.start.say(b), w.end.say(b)
-	reaches := fmt.Sprintf("power goes on for %s behind %s (reach is %d)", say.Count(max(most, 0), "cell"), from, b.Rules().Reach)
-	if n := w.depth(); n > 0 {
-		reaches = fmt.Sprintf("power for %s and the %s behind it goes on for %s behind %s (reach is %d)", to, say.Count(n-1, "cell"), say.Count(max(most, 0), "cell"), from, b.Rules().Reach)
-	}
 	off := w.end.cell.Sub(w.start.cell)
-	if least := steps(off) - 1; least > int64(max(most, 0)) {
-		return c.Fail("%s is too far from %s: at least %s lie between them, and %s; a repeater carries on", to, from, say.Count(int(least), "cell"), reaches)
+	if least := steps(off) - 1; least > int64(max(most.cells, 0)) {
+		return c.Fail("%s is too far from %s: at least %s lie between them, and %s", to, from, say.Count(int(least), "cell"), most.say(w.ground, int(least)))
 	}
 	long, err := w.shortest(1 << 30)
 	if err != nil {
@@ -131,7 +127,7 @@ func noWay(c *builtins.Call, w *way, most int) error {
 		if int64(len(long)) > w.within {
 			near = fmt.Sprintf(" and within %d cells of its start", w.within)
 		}
-		return c.Fail("the shortest way from %s to %s that stays clear%s takes %s, and %s; a repeater carries on", from, to, near, say.Count(len(long), "cell"), reaches)
+		return c.Fail("the shortest way from %s to %s that stays clear%s takes %s, and %s", from, to, near, say.Count(len(long), "cell"), most.say(w.ground, len(long)))
 	}
 	crossed, err := w.barred()
 	if err != nil {

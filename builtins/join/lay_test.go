@@ -41,7 +41,7 @@ func TestLayLevels(t *testing.T) {
 		`tray((-1, 0), room=4); meter((0, 0), "+x")`: "power goes on for 4 cells behind",
 		`bucket((-1, 0), "+x"); meter((0, 0), "+x")`: "power goes on for 1 cell behind",
 		`dim = kind("dim", ["off", "on"], lambda state, live, told: "on", feeds={"on": ("front", 3)}, pads=["back"]); dim((0, 0), "+x")`: "power goes on for 3 cells behind",
-		`tray((-2, 0), room=5); meter((-1, 0), "+x"); wire((0, 0))`:                                                                      "power goes on for 4 cells behind",
+		`tray((-2, 0), room=5); meter((-1, 0), "+x"); wire((0, 0))`:                                                                      "power of meter at (-1, 0) goes on for 4 cells behind",
 	} {
 		if msg := stage.New().Do(script + `; lamp((6, 0), name="l"); lay((0, 0), "l")`); !strings.Contains(msg, want) {
 			t.Errorf("%s: %s; want %s", script, msg, want)

@@ -242,48 +242,76 @@ func (p *plain) net() map[engine.Cell]bool {
 	return net
 }
 
-// fed is the level with which something feeds the conductor in a cell at most, 0 if nothing ever does.
-func (p *plain) fed(at engine.Cell) (level int) {
+// sources gives, for all that feeds conductors, part by part, seat by seat and cord by cord, the level with which it feeds one in a cell.
+func (p *plain) sources() (all []func(engine.Cell) int) {
 	reach := p.b.Rules().Reach
+	around := func(of engine.Cell) {
+		all = append(all, func(at engine.Cell) int {
+			if beside(of, at) {
+				return reach
+			}
+			return 0
+		})
+	}
 	for _, t := range p.things {
-		level = max(level, p.feeds(t, at))
-		if near := front(t); t.Kind == engine.Shuttle && t.Slug == engine.Feed && (beside(near, at) || beside(sum(near, round[t.Facing]), at)) {
-			level = reach
+		if t.ID != p.start {
+			all = append(all, func(at engine.Cell) int { return p.feeds(t, at) })
+		}
+		if near := front(t); t.Kind == engine.Shuttle && t.Slug == engine.Feed {
+			around(near)
+			around(sum(near, round[t.Facing]))
 		}
 	}
 	for of, slug := range p.loose {
-		if slug == engine.Feed && beside(of, at) {
-			level = reach
+		if slug == engine.Feed && !(p.start != 0 && of == p.from) {
+			around(of)
 		}
 	}
 	for _, cord := range p.b.Cords() {
-		if to, on := p.b.CellOf(cord.To); on && to == at && cord.Power {
-			level = reach
+		if to, on := p.b.CellOf(cord.To); on && cord.Power && cord.From != p.start {
+			all = append(all, func(at engine.Cell) int {
+				if at == to {
+					return reach
+				}
+				return 0
+			})
 		}
 	}
-	return level
+	return all
 }
 
-// level is the highest that the conductor in a cell can have, as if by hand if nothing ever feeds it.
-func (p *plain) level(at engine.Cell) int {
+// levels are those of all conductors, wherever each is fed at such a level; below 0 they go on falling.
+func (p *plain) levels(fed func(engine.Cell) int) map[engine.Cell]int {
 	net, level := p.net(), map[engine.Cell]int{}
 	for c := range net {
-		level[c] = p.fed(c)
+		if n := fed(c); n > 0 {
+			level[c] = n
+		}
 	}
 	for more := true; more; {
 		more = false
 		for c := range net {
 			for _, d := range round {
-				if n := level[sum(c, d)] - 1; n > level[c] {
-					level[c], more = n, true
+				n, ok := level[sum(c, d)]
+				if was, has := level[c]; ok && (!has || n-1 > was) {
+					level[c], more = n-1, true
 				}
 			}
 		}
 	}
-	if level[at] == 0 {
-		return p.b.Rules().Reach
+	return level
+}
+
+// least is the lowest level that the conductor in a cell has while only one of those that feed its net does; as if fed by hand if nothing
+// ever feeds it.
+func (p *plain) least(at engine.Cell) int {
+	least, some := p.b.Rules().Reach, false
+	for _, fed := range p.sources() {
+		if level, ok := p.levels(fed)[at]; ok && (!some || level < least) {
+			least, some = level, true
+		}
 	}
-	return level[at]
+	return least
 }
 
 // depth is how many cells power goes through from a conductor on, itself too, to the last of its net.
@@ -314,8 +342,8 @@ func (p *plain) most() int {
 		for _, d := range round {
 			first = max(first, p.feeds(t, sum(t.Cell, d)))
 		}
-		if conducts(t) {
-			first = max(first, p.level(t.Cell)-1)
+		if least := p.least(t.Cell) - 1; conducts(t) && (first == 0 || least < first) {
+			first = least
 		}
 	}
 	if p.end != 0 && conducts(p.b.Thing(p.end)) {

@@ -61,7 +61,7 @@ type ground struct {
 	start, end mooring
 	within     int64 // only cells so near to the start are known, in steps from cell to cell
 	shut       map[engine.Cell]shut
-	feeds      map[engine.Cell]int  // the level with which a conductor there is fed at most
+	feeds      []feed
 	bridges    map[engine.Cell]bool // a conductor at times
 }
 
@@ -101,7 +101,7 @@ func (g *ground) put(c engine.Cell, t touch, id engine.ID) {
 
 // survey looks at all parts and cells of the bench.
 func (g *ground) survey() {
-	g.shut, g.feeds, g.bridges = map[engine.Cell]shut{}, map[engine.Cell]int{}, map[engine.Cell]bool{}
+	g.shut, g.feeds, g.bridges = map[engine.Cell]shut{}, nil, map[engine.Cell]bool{}
 	for id := range g.bench.Parts() {
 		if c, onLattice := g.bench.CellOf(id); onLattice {
 			g.part(id, c)
@@ -116,14 +116,19 @@ func (g *ground) survey() {
 	}
 	for _, cord := range g.bench.Cords() {
 		if c, onLattice := g.bench.CellOf(cord.To); onLattice && cord.Power {
-			g.feed(c, g.reach())
+			g.feed(source{cord.From, c}, c, g.reach())
 		}
 	}
 }
 
 func (g *ground) reach() int { return g.bench.Rules().Reach }
 
-func (g *ground) feed(c engine.Cell, level int) { g.feeds[c] = max(g.feeds[c], level) }
+// feed notes that a conductor in a cell is fed, if it is.
+func (g *ground) feed(by source, c engine.Cell, level int) {
+	if level > 0 {
+		g.feeds = append(g.feeds, feed{by, c, level})
+	}
+}
 
 // part shuts the cells in which a wire would have to do with a part.
 func (g *ground) part(id engine.ID, c engine.Cell) {
@@ -133,7 +138,7 @@ func (g *ground) part(id engine.ID, c engine.Cell) {
 	for d := range engine.Dir(6) {
 		n := c.Add(d.Cell())
 		level := feeds(b, id, d)
-		g.feed(n, level)
+		g.feed(source{id, c}, n, level)
 		if id == g.start.id && g.start.openTo(n) {
 			continue
 		}
@@ -173,7 +178,7 @@ func (g *ground) loose(id engine.ID, c engine.Cell) {
 	for d := range engine.Dir(6) {
 		n := c.Add(d.Cell())
 		if st.Seated == engine.Feed {
-			g.feed(n, g.reach())
+			g.feed(source{id, c}, n, g.reach())
 			if !mine {
 				g.put(n, fed, id)
 			}
@@ -205,7 +210,7 @@ func (g *ground) seats(id engine.ID, c engine.Cell, facing engine.Dir) {
 			n := c.Add(d.Cell())
 			g.put(n, bridged, id)
 			if slug == engine.Feed {
-				g.feed(n, g.reach())
+				g.feed(source{id, c}, n, g.reach())
 			}
 		}
 	}
@@ -218,73 +223,5 @@ func (g *ground) forced(id engine.ID, c engine.Cell) {
 		if n := c.Add(d.Cell()); !(id == g.start.id && g.start.openTo(n)) {
 			g.put(n, fed, id)
 		}
-	}
-}
-
-// most is the longest way at whose end there is power left for all of the net it leads to, in cells.
-func (g *ground) most() int {
-	first := g.reach() // the level of the first cell
-	if id := g.start.id; id != 0 {
-		first = 0
-		for d := range engine.Dir(6) {
-			first = max(first, feeds(g.bench, id, d))
-		}
-		if g.conducts(g.start.cell) {
-			first = max(first, g.level()-1)
-		}
-	}
-	return first - g.depth()
-}
-
-// level is the level that a start which conducts has at most when it is live: as many less than that of a feed of its net as it lies from
-// it. Where nothing feeds the net yet, the start itself is taken to be fed.
-func (g *ground) level() (level int) {
-	seen := map[engine.Cell]bool{g.start.cell: true}
-	now := []engine.Cell{g.start.cell}
-	for off := 0; off < g.reach() && len(now) > 0; off++ {
-		var next []engine.Cell
-		for _, c := range now {
-			level = max(level, g.feeds[c]-off)
-			for d := range engine.Dir(6) {
-				if n := c.Add(d.Cell()); !seen[n] && g.conducts(n) {
-					seen[n] = true
-					next = append(next, n)
-				}
-			}
-		}
-		now = next
-	}
-	if level == 0 {
-		return g.reach()
-	}
-	return level
-}
-
-// conducts reports whether there is a conductor in the cell, if only at times.
-func (g *ground) conducts(c engine.Cell) bool {
-	id, ok := g.bench.PartAt(c)
-	return ok && g.bench.TraitOf(id).Conducts || g.bridges[c]
-}
-
-// depth is how far the net of the end goes on, in cells: the way must leave power enough for all of it.
-func (g *ground) depth() int {
-	if g.end.id == 0 || !g.conducts(g.end.cell) {
-		return 0
-	}
-	seen := map[engine.Cell]bool{g.end.cell: true}
-	for now, depth := []engine.Cell{g.end.cell}, 1; ; depth++ {
-		var next []engine.Cell
-		for _, c := range now {
-			for d := range engine.Dir(6) {
-				if n := c.Add(d.Cell()); !seen[n] && g.conducts(n) {
-					seen[n] = true
-					next = append(next, n)
-				}
-			}
-		}
-		if len(next) == 0 {
-			return depth
-		}
-		now = next
 	}
 }
