@@ -34,8 +34,9 @@ type fitRow struct {
 }
 
 // rows say of each column its value and how sure it is. Errors and ranges are always those of the plain fit: one that is kept at 0 would
-// make the others look surer than the timings make them.
-func (t *timed) rows(plain, best *fitted, kept []int) (rows []fitRow) {
+// make the others look surer than the timings make them. below are the counts that weigh less than 0 by the whole of their ranges:
+// then what the ranges rest on is not so, and they say nothing of any column.
+func (t *timed) rows(plain, best *fitted, kept []int) (rows []fitRow, below []string) {
 	for i, name := range t.names() {
 		r := fitRow{name: name, what: name, err: plain.errors[i]}
 		if at := slices.Index(kept, i); at >= 0 {
@@ -45,6 +46,9 @@ func (t *timed) rows(plain, best *fitted, kept []int) (rows []fitRow) {
 		}
 		v, _ := plain.coef[i].Float64()
 		reach := r.err * student(len(t.y)-len(plain.coef))
+		if r.bounded && v+reach <= 0 {
+			below = append(below, name)
+		}
 		r.low, r.high = min(v-reach, r.value), max(v+reach, r.value)
 		if name != "the base" {
 			r.what = say.Article(counts[numbered(name)].one)
@@ -54,11 +58,32 @@ func (t *timed) rows(plain, best *fitted, kept []int) (rows []fitRow) {
 		r.close = plain.inflate[i] >= nearly && (!t.base || i > 0)
 		rows = append(rows, r)
 	}
-	return rows
+	return rows, below
+}
+
+// cells are the row of the table: its value, error and range. sure is false if it has neither of these two.
+func (r *fitRow) cells(sure bool) []starlark.Value {
+	err, within := "-", "-"
+	switch {
+	case r.bounded && sure:
+		within = "at the bound, up to " + short(r.high)
+	case r.bounded:
+		within = "at the bound"
+	case sure:
+		err, within = short(r.err), short(r.low)+" to "+short(r.high)
+	}
+	return []starlark.Value{starlark.String(r.what), starlark.String(short(r.value)), starlark.String(err), starlark.String(within)}
 }
 
 func (t *timed) report(plain, best *fitted, kept []int) *builtins.Report {
-	rows := t.rows(plain, best, kept)
+	rows, below := t.rows(plain, best, kept)
+	sure := len(below) == 0
+	number := func(v float64, known bool) starlark.Value {
+		if !known {
+			return starlark.None
+		}
+		return starlark.Float(v)
+	}
 	spare := len(t.y) - len(plain.coef)
 	spread := root(new(big.Rat).Quo(best.rss, big.NewRat(int64(spare), 1)))
 	table := &builtins.Table{Head: []string{"", t.unit, "error", "19 times in 20"}, Align: []string{"left", "right", "right", "left"}}
@@ -66,17 +91,16 @@ func (t *timed) report(plain, best *fitted, kept []int) *builtins.Report {
 	var unsure, near, bounded []string
 	base, baseErr := starlark.Value(starlark.None), starlark.Value(starlark.None)
 	for _, r := range rows {
-		table.Rows = append(table.Rows, []starlark.Value{starlark.String(r.what), starlark.String(short(r.value)), starlark.String(short(r.err)),
-			starlark.String(short(r.low) + " to " + short(r.high))})
+		table.Rows = append(table.Rows, r.cells(sure))
 		if r.name == "the base" {
-			base, baseErr = starlark.Float(r.value), starlark.Float(r.err)
+			base, baseErr = starlark.Float(r.value), number(r.err, sure)
 			continue
 		}
 		name := starlark.String(r.name)
 		weights.SetKey(name, starlark.Float(r.value))
-		errs.SetKey(name, starlark.Float(r.err))
-		low.SetKey(name, starlark.Float(r.low))
-		high.SetKey(name, starlark.Float(r.high))
+		errs.SetKey(name, number(r.err, sure && !r.bounded))
+		low.SetKey(name, number(r.low, sure))
+		high.SetKey(name, number(r.high, sure))
 		for _, l := range []struct {
 			is bool
 			to *[]string
@@ -86,21 +110,7 @@ func (t *timed) report(plain, best *fitted, kept []int) *builtins.Report {
 			}
 		}
 	}
-	lines := []string{table.String()}
-	lines = append(lines, fmt.Sprintf("from %s, %s of them to spare; a timing lies about %s %s off the fit, row %d the most",
-		say.Count(len(t.y), "timing"), strconv.Itoa(spare), short(spread), t.unit, t.worst(best)+1))
-	lines = append(lines, "error: standard error, if timings err independently and alike; 19 times in 20 the weight lies in the range")
-	note := func(some []string, text string) {
-		if len(some) > 0 {
-			lines = append(lines, together(some, "and")+": "+text)
-		}
-	}
-	note(bounded, "kept from going below 0; all errors and ranges are those of the fit that lets it")
-	note(unsure, "the weight may be 0, as far as these timings tell")
-	note(near, fmt.Sprintf("nearly in step with the other counts, which makes the error %d times what it could be, or more; time rigs in which that is not so", nearly))
-	if best.rss.Sign() == 0 {
-		lines = append(lines, "the timings lie exactly on the fit, which timings that were taken hardly do")
-	}
+	lines := append([]string{table.String()}, t.notes(best, spare, spread, below, unsure, near, bounded)...)
 	var misfits []starlark.Value
 	for _, d := range best.left {
 		misfits = append(misfits, Value(d))
@@ -116,6 +126,30 @@ func (t *timed) report(plain, best *fitted, kept []int) *builtins.Report {
 		"misfits": starlark.NewList(misfits), "unsure": strs(unsure), "near": strs(near), "bounded": strs(bounded), "timings": starlark.MakeInt(len(t.y)), "spare": starlark.MakeInt(spare)}
 	hold.FreezeAll(f)
 	return &builtins.Report{Name: fitName, Text: strings.Join(lines, "\n"), Fields: f}
+}
+
+// notes are the lines below the table.
+func (t *timed) notes(best *fitted, spare int, spread float64, below, unsure, near, bounded []string) (lines []string) {
+	off := "all lie exactly on the fit, which timings that were taken hardly do"
+	if best.rss.Sign() != 0 {
+		off = fmt.Sprintf("a timing lies about %s %s off the fit, row %d the most", short(spread), t.unit, t.worst(best)+1)
+	}
+	lines = append(lines, fmt.Sprintf("from %s, %s of them to spare; %s", say.Count(len(t.y), "timing"), strconv.Itoa(spare), off))
+	note := func(some []string, text string) {
+		if len(some) > 0 {
+			lines = append(lines, together(some, "and")+": "+text)
+		}
+	}
+	if len(below) > 0 {
+		note(bounded, "at the bound: kept from going below 0")
+		note(below, "these timings call for a weight below 0, by more than 19 times in 20 they would err; something without a weight here goes into them, or a timing is wrong, so no errors and ranges are given")
+	} else {
+		lines = append(lines, "error: standard error, if timings err independently and alike; 19 times in 20 the weight lies in the range")
+		note(bounded, "at the bound: kept from going below 0; all errors and ranges are those of the fit that lets it")
+		note(unsure, "the weight may be 0, as far as these timings tell")
+	}
+	note(near, fmt.Sprintf("nearly in step with the other counts, which makes the error %d times what it could be, or more; time rigs in which that is not so", nearly))
+	return lines
 }
 
 // worst is the row that the fit misses by the most.
