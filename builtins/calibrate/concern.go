@@ -316,22 +316,3 @@ func (c *Calibration) wanted(near []worlds) []worlds {
 	}
 	return kept
 }
-
-// carefree says why what is open does not matter.
-func (c *Calibration) carefree() string {
-	ws, whole := c.left.sample(drawn, c.env.Seed)
-	var names []string
-	for _, d := range c.concern.designs {
-		names = append(names, d.Name)
-	}
-	what := strings.Join(names, ", ")
-	switch does := c.concern.ask(c.env, ws); {
-	case !alike(does):
-		return "What is open changes what " + what + " does, but no rig that is permitted tells it."
-	case whole:
-		return fmt.Sprintf("It does not matter for %s: in each of these worlds it does the same, with the numbers that were tried.", what)
-	default:
-		return fmt.Sprintf("It does not matter for %s: in %d worlds drawn from these it did the same, with the numbers that were tried, and in %d more, one for each value of news, reads, travel, reach and run that is open; in at most %.0f %% of all, at 95 %%, it does something else.",
-			what, drawn, len(ws)-drawn, 100*(1-math.Pow(sureness, 1.0/drawn)))
-	}
-}

@@ -53,19 +53,38 @@ func named(numbers []number, least int) string {
 // mostListed is how many values of a rule are listed one by one.
 const mostListed = 8
 
-// openText says in one line for each rule that is open what it may still be.
-func (w worlds) openText() string {
-	rules, values := w.open()
-	var s strings.Builder
+// openRule is a rule that is not known for certain, with the values that it may have.
+type openRule struct {
+	name   string
+	values []string
+}
+
+// openRules are the rules of which more than one value is left, or of which all that was seen is that it is at least so much.
+func (c *Calibration) openRules() (open []openRule) {
+	rules, values := c.left.open()
 	for _, r := range rules {
 		v := values[r]
-		if len(v) == 1 && !strings.Contains(v[0], " to ") {
+		if text := c.beyond(r); text != "" {
+			v = []string{text}
+		} else if len(v) == 1 && !strings.Contains(v[0], " to ") {
 			continue
 		}
+		if len(v) > 0 {
+			open = append(open, openRule{r, v})
+		}
+	}
+	return open
+}
+
+// openText says in one line for each rule that is open what it may still be.
+func (c *Calibration) openText() string {
+	var s strings.Builder
+	for _, r := range c.openRules() {
+		v := r.values
 		if len(v) > mostListed {
 			v = append(slices.Clone(v[:2]), fmt.Sprintf("and so on to %s, %d in all", v[len(v)-1], len(v)))
 		}
-		fmt.Fprintf(&s, "  %s: %s\n", r, strings.Join(v, ", "))
+		fmt.Fprintf(&s, "  %s: %s\n", r.name, strings.Join(v, ", "))
 	}
 	return s.String()
 }
@@ -144,18 +163,16 @@ func (r *Rig) onWord(i int) string {
 // foundText says which world it is, what stays open, and which answers stand alone.
 func (c *Calibration) foundText() string {
 	var s strings.Builder
-	w := c.world()
-	fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
-	if n := c.left.count(); n > 1 {
-		if c.concern == nil {
-			fmt.Fprintf(&s, "%.0f worlds are left that none of the rigs known here, of up to %d parts, tells apart; open is\n", n, c.most)
-		} else {
-			fmt.Fprintf(&s, "%.0f worlds are left, of which this is the first; open is\n", n)
-		}
-		s.WriteString(c.left.openText())
-	}
-	if c.concern != nil && c.left.count() > 1 {
-		s.WriteString(c.carefree() + "\n")
+	w, n, open := c.world(), c.left.count(), c.openText()
+	switch {
+	case c.concern != nil && n > 1:
+		s.WriteString(c.concernText(n))
+	case n > 1:
+		fmt.Fprintf(&s, "found by %s: %v\n%.0f worlds are left that none of the rigs known here, of up to %d parts, tells apart; open is\n%s", say.Count(c.experiments(), "experiment"), w, n, c.most, open)
+	case open != "":
+		fmt.Fprintf(&s, "found by %s: %v\nwhat was seen goes for larger numbers, too, which were not given as possible; open is\n%s", say.Count(c.experiments(), "experiment"), w, open)
+	default:
+		fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
 	}
 	if len(c.skipped) > 0 {
 		fmt.Fprintf(&s, "%s put aside: with them more might be told\n", say.Count(len(c.skipped), "rig"))

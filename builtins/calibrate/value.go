@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -148,16 +147,12 @@ func (c *Calibration) rigsValue() starlark.Value {
 // openValue is a dict from each rule that is not known to the values that it may have.
 func (c *Calibration) openValue() starlark.Value {
 	d := new(starlark.Dict)
-	rules, values := c.left.open()
-	for _, r := range rules {
-		if len(values[r]) < 2 && !strings.Contains(strings.Join(values[r], ""), " to ") {
-			continue
-		}
+	for _, r := range c.openRules() {
 		list := []starlark.Value{}
-		for _, v := range values[r] {
+		for _, v := range r.values {
 			list = append(list, starlark.String(v))
 		}
-		d.SetKey(starlark.String(r), starlark.NewList(list))
+		d.SetKey(starlark.String(r.name), starlark.NewList(list))
 	}
 	return d
 }
@@ -167,17 +162,23 @@ func (c *Calibration) world() *world.World {
 	if !c.found() {
 		return nil
 	}
-	k := c.left.at[0]
-	for i := range c.sp.orders {
-		if c.sp.pool[k.set].has(i) {
-			note := "found by " + say.Count(c.experiments(), "experiment")
-			if n := c.left.count(); n > 1 {
-				note += fmt.Sprintf("; it may be one of %.0f others as well", n-1)
-			}
-			return world.New(c.name, note, c.sp.rules(&c.sp.combos[k.combo], i), nil)
-		}
+	return world.New(c.name, c.note(), c.firstLeft(), nil)
+}
+
+// note says how the world was found, and what of it is not certain.
+func (c *Calibration) note() string {
+	note := "found by " + say.Count(c.experiments(), "experiment")
+	n := c.left.count()
+	switch {
+	case n > 1 && c.concern != nil:
+		note = fmt.Sprintf("one of %.0f that are possible after %s, calibrated for %s", n, say.Count(c.experiments(), "experiment"), c.concern.names())
+	case n > 1:
+		note += fmt.Sprintf("; it may be one of %.0f others as well", n-1)
 	}
-	return nil
+	if text := c.atLeast(); text != "" {
+		note += "; " + text
+	}
+	return note
 }
 
 // sawCall takes what each rig of the experiment showed.
@@ -214,6 +215,9 @@ func (c *Calibration) why() string {
 	}
 	if c.torn() {
 		return "the answers contradict each other; .back() takes the last ones back"
+	}
+	if c.concern != nil && c.left.count() > 1 {
+		return "nothing more needs to be asked for " + c.concern.names() + "; .back() takes the last answers back"
 	}
 	return "the world is found; .back() takes the last answers back"
 }

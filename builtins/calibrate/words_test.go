@@ -31,7 +31,7 @@ c.back()
 expect_equal(c.text, first)
 while not c.done:
     c.rehearse(mine)
-expect_equal((c.world, c.world.name, c.worlds, c.open, c.alone, c.clash), (mine, "mine", 1, {}, [], None))
+expect_equal((c.world, c.world.name, c.worlds, c.open, c.alone, c.clash), (mine, "mine", 1, {"travel": ["3 or more"]}, [], None))
 again = calibrate("mine", order=["+x -x +y -y +z -z", "-y +y -x +x -z +z"], news="fifo", reads="turn", travel=[1, 3], reach=24, run=[5, 6], saw=c.seen)
 expect_equal((again.world, again.done, again.seen), (c.world, True, c.seen))
 `)
@@ -92,8 +92,34 @@ c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", travel=2, re
 w = world(run=30)
 while not c.done:
     c.rehearse(w)
-expect_equal((c.found, c.open), (True, {"run": ["10 to 32"]}))
+expect_equal((c.found, c.open), (True, {"run": ["10 or more"]}))
 expect("23 worlds are left" in c.text, c.text)
+`)
+}
+
+// TestAtLeast: where larger numbers than were given would have shown the same, the world that is found says so.
+func TestAtLeast(t *testing.T) {
+	stage.MustDo(t, `
+def find(hidden, **given):
+    c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", check=False, **given)
+    while not c.done:
+        c.rehearse(hidden)
+    expect(c.found, c.text)
+    return c
+for reach in [64, 65, 1000]:
+    c = find(world(reach=reach), travel=2, run=6)
+    expect_equal((c.open, c.world.note), ({"reach": ["64 or more"]}, "found by 1 experiment; reach is 64 or more"))
+    expect("64 or more" in c.text and "goes for larger numbers, too" in c.text, c.text)
+for n in [63, 1]:
+    c = find(world(reach=n), travel=2, run=6)
+    expect_equal((c.open, c.world.reach, c.world.note), ({}, n, "found by 1 experiment"))
+expect_equal(find(world(travel=9), reach=24, run=6).open, {"travel": ["8 or more"]})
+expect_equal(find(world(travel=7), reach=24, run=6).open, {})
+expect_equal(find(world(run=22), travel=2, reach=24).open, {"run": ["22 or more"]})
+expect_equal(find(world(run=21), travel=2, reach=24).open, {})
+expect_equal(find(world(run=6), travel=2, reach=24, run=[5, 6]).open, {"run": ["6 or more"]})
+known = find(world(), travel=2, reach=24, run=6)
+expect_equal((known.open, known.asked, known.world.note), ({}, 0, "found by 0 experiments"))
 `)
 }
 
@@ -117,10 +143,13 @@ for reach in [3, 9, 10, 40]:
         c.rehearse(hidden)
     expect((reach in [c.world.reach]) or len(c.open["reach"]) > 1)
     expect_equal(((c.world.reach >= 10), len(c.open["order"]), len(c.open["news"])), (reach >= 10, 720, 2))
-    expect("It does not matter for line: in 60 worlds drawn from these it did the same, with" in c.text, c.text)
+    expect("That does not matter: in 60 worlds drawn from these it did the same, with" in c.text, c.text)
 few = calibrate(order=["+x -x +y -y +z -z", "-x +x +y -y +z -z"], travel=[1, 2], reach=20, run=6, for_designs=[line])
 expect_equal((few.done, few.asked, few.worlds), (True, 0, 16))
-expect("in each of these worlds it does the same" in few.text, few.text)
+expect(few.text.startswith("nothing needs to be asked for line: 16 worlds are possible, and open is\n  order: "), few.text)
+expect("That does not matter: it does the same in each of these worlds" in few.text, few.text)
+expect("found" not in few.text and "found" not in few.world.note, few.text)
+expect_error(lambda: few.saw("out"), "nothing more needs to be asked for line")
 def sulks(rig, n):
     fail("no")
 `)
