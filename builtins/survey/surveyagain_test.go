@@ -315,3 +315,14 @@ s = survey(design("a before b", build, send, read, [1]), travel=[2])
 		}
 	}
 }
+
+// TestSays: how a case ended, in words, one sentence for each ending.
+func TestSays(t *testing.T) {
+	for kind, want := range map[string]string{
+		wrongly: "3", failing: "3", stopped: "stopped: 3", unbuilt: "build ends in an error: 3", unmoved: "3, of an earlier sending",
+	} {
+		if got := says(kind, "3"); got != want {
+			t.Errorf("%s is said as %q, want %q", kind, got, want)
+		}
+	}
+}
