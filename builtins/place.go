@@ -202,9 +202,22 @@ func (c *Call) place(at engine.Cell) engine.ID {
 			}
 		}
 	}
+	if c.here(); c.Err != nil {
+		return 0
+	}
 	id, err := c.Env.Bench.Place(at, c.part)
 	c.Wrap(err)
 	return id
+}
+
+// here settles of which kind c.part is, if it is one of a script's own.
+func (c *Call) here() {
+	if c.Err != nil || c.part.Spec == nil {
+		return
+	}
+	spec, err := c.Env.Here(c.part.Spec)
+	c.part.Spec = spec
+	c.Wrap(err)
 }
 
 // kindPlaced is what c.part is called where it has no name: by its kind, also if a word such as lay places it, which is none.
@@ -227,7 +240,7 @@ func (c *Call) shelve() (starlark.Value, error) {
 	if f := c.Frame; f != nil && c.part.Name != "" {
 		c.part.Name = f.Prefix(c.part.Name)
 	}
-	if c.Err != nil {
+	if c.here(); c.Err != nil {
 		return nil, c.Err
 	}
 	id, err := c.Env.Bench.Shelve(c.part)

@@ -14,12 +14,13 @@ type OwnKind struct {
 	Spec  *engine.Spec
 	Wants starlark.Callable                // the function that its table was asked of
 	Again func(*Env) (*engine.Spec, error) // asks it once more, as its names stand now
+	At    string                           // where it was told, in a script; "" if nobody knows
 	word  *Entry
 }
 
 // NewOwnKind is a kind with such a table.
-func NewOwnKind(s *engine.Spec, wants starlark.Callable, again func(*Env) (*engine.Spec, error)) *OwnKind {
-	t := &OwnKind{Spec: s, Wants: wants, Again: again}
+func NewOwnKind(s *engine.Spec, wants starlark.Callable, again func(*Env) (*engine.Spec, error), at string) *OwnKind {
+	t := &OwnKind{Spec: s, Wants: wants, Again: again, At: at}
 	t.word = toldWord(t)
 	s.Aside = t
 	return t
@@ -79,6 +80,45 @@ func OwnKindOf(b *engine.Bench, id engine.ID) *OwnKind {
 		return s.Aside.(*OwnKind)
 	}
 	return nil
+}
+
+// Here says of what kind a part is placed that a script would have of kind s: of one that stands here and is told alike, else of s. Where another
+// kind of its name stands it fails, since their parts could not be told apart, in a log or a sketch.
+func (e *Env) Here(s *engine.Spec) (*engine.Spec, error) {
+	b := e.Bench
+	for _, have := range b.Specs() {
+		if have == s || have.Name != s.Name {
+			continue
+		}
+		for id := range b.Parts() {
+			if b.Spec(id) != have {
+				continue
+			}
+			if have.Same(s) {
+				return have, nil
+			}
+			return nil, clash(s, have, "that of "+b.Label(id)+" here", "take away what stands here of the other")
+		}
+	}
+	if w := e.World; w != nil {
+		for _, k := range w.Kinds() {
+			if have := k.Spec; have.Name == s.Name && !have.Same(s) {
+				return nil, clash(s, have, "that of the world of this bench", "take another world")
+			}
+		}
+	}
+	return s, nil
+}
+
+// clash refuses a kind whose name another one has.
+func clash(s, have *engine.Spec, whose, or string) error {
+	told := func(s *engine.Spec) string {
+		if at := s.Aside.(*OwnKind).At; at != "" {
+			return " (told at " + at + ")"
+		}
+		return ""
+	}
+	return fmt.Errorf("the kind %s%s is not %s%s, want one kind of each name on a bench: name one of them otherwise, or %s", s.Name, told(s), whose, told(have), or)
 }
 
 // wordOf is the word that places parts like this one.

@@ -56,6 +56,14 @@ print("<<<", [(e.part.at, e.part.kind, e.what, str(e.at)) for e in events()])`);
 	if events[0] != events[1] {
 		t.Errorf("they do not do the same:\n%s%s", events[0], events[1])
 	}
+	// Told once more in the same way, as when the line is recalled, it is the same kind.
+	screen = play(t, conversation[:strings.Index(conversation, "0.0 » save")]+`0.0 » tower = kind("tower", ["waits", "saw"], falls, pads=["far_back"], then={"saw": 3}, letter="y")
+0.0 » tower((9, 9), "+x")
+0.0 » save("again.star", sketch=True)
+`, dir)
+	if !strings.Contains(screen, "wrote again.star: a sketch of 6 parts") {
+		t.Error(screen)
+	}
 	screen = play(t, conversation[:strings.Index(conversation, "0.0 » save")]+"0.0 » far = 3\n0.0 » save(\"later.star\", sketch=True)\n", dir)
 	if !strings.Contains(screen, "the kind tower: what its function reaches by name has changed since it was told") {
 		t.Error(screen)

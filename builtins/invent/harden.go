@@ -138,7 +138,7 @@ func stuckBody(p engine.Part, stands string) *engine.Spec {
 	if err != nil {
 		panic("invent: a part that is stuck: " + err.Error())
 	}
-	builtins.NewOwnKind(s, nil, nil) // so that scripts can look at it
+	builtins.NewOwnKind(s, nil, nil, "") // so that scripts can look at it
 	return s
 }
 

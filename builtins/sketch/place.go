@@ -113,7 +113,7 @@ func placeSketch(c *builtins.Call) (starlark.Value, error) {
 func kindsOf(c *builtins.Call) (kinds []*engine.Spec) {
 	add := func(s *engine.Spec) {
 		i := slices.IndexFunc(kinds, func(o *engine.Spec) bool { return o.Name == s.Name })
-		if i >= 0 && kinds[i] != s {
+		if i >= 0 && !kinds[i].Same(s) {
 			c.Fail("for parameter kinds: two are called %s, want each under its own name", s.Name)
 		}
 		if i < 0 {
@@ -236,6 +236,12 @@ func (s *sketching) part(f *builtins.Frame, t *Tile, shelved bool) (engine.ID, e
 	b := s.Env.Bench
 	if p.Name != "" {
 		p.Name = f.Prefix(p.Name)
+	}
+	if p.Spec != nil {
+		var err error
+		if p.Spec, err = s.Env.Here(p.Spec); err != nil {
+			return 0, err
+		}
 	}
 	if shelved {
 		return b.Shelve(p)

@@ -110,5 +110,13 @@ func tellKind(call *builtins.Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	return builtins.NewOwnKind(spec, fn, func(e *builtins.Env) (*engine.Spec, error) { return written(e, d, fn) }), nil
+	return builtins.NewOwnKind(spec, fn, func(e *builtins.Env) (*engine.Spec, error) { return written(e, d, fn) }, c.toldAt()), nil
+}
+
+// toldAt is where a script calls kind().
+func (c *teller) toldAt() string {
+	if c.Thread.CallStackDepth() < 2 {
+		return ""
+	}
+	return say.Clean(c.Thread.CallFrame(1).Pos.String())
 }

@@ -157,3 +157,41 @@ func TestOwnKindErrors(t *testing.T) {
 		}
 	}
 }
+
+// TestOwnKindOfOneName: two kinds of one name are not placed on one bench, where nothing could tell them apart; one that is told once more in the same
+// way is the same kind, and so is one whose last part was taken away.
+func TestOwnKindOfOneName(t *testing.T) {
+	const bells = `
+def rings(state, live, told):
+    return "on" if live.around else "off"
+def silent(state, live, told):
+    return "off" if live.around else "on"
+one = kind("bell", ["off", "on"], rings, facing=False, letter="z")
+other = kind("bell", ["off", "on"], silent, facing=False, letter="z")
+again = kind("bell", ["off", "on"], lambda state, live, told: "off" if live.around == 0 else "on", facing=False, letter="z")
+`
+	for _, c := range []struct{ script, want string }{
+		{"one((0, 0))\nother((2, 0))", "bell: the kind bell (told at test.star:7:13) is not that of bell (0, 0) here (told at test.star:6:11), want one kind of each name on a bench: name one of them otherwise, or take away what stands here of the other"},
+		{"one()\nother()", "is not that of bell #1 here (told at"},
+		{"one((0, 0))\nframe(at=(9, 9)).put(other, (0, 0))", "is not that of bell (0, 0) here (told at"},
+		{"one((0, 0))\nsketch(\"z\", at=(9, 9), kinds=[other])", "sketch: line 1, column 1: the kind bell (told at"},
+		{"fresh(world(kinds=[one]))\nother((0, 0))", "is not that of the world of this bench (told at"},
+	} {
+		if msg := stage.New().Do(bells + c.script); !strings.Contains(msg, c.want) {
+			t.Errorf("%s\nsays %s\nwant %s", c.script, msg, c.want)
+		}
+	}
+	stage.MustDo(t, bells+`
+one((0, 0))
+again((2, 0))
+again()
+frame(at=(4, 0)).put(one, (0, 0))
+expect_equal(len(parts(one)), 4)
+expect_equal(len(world(kinds=[one, again]).kinds), 1)
+sketch(map(), at=(10, 10), kinds=[again])
+expect_equal(len(parts("bell")), 8)
+for p in parts("bell"):
+    remove(p)
+other((0, 0))
+`)
+}

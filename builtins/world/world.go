@@ -153,10 +153,10 @@ func makeWorld(c *builtins.Call) (starlark.Value, error) {
 		if !ok {
 			return nil, c.Bad("kinds", builtins.Show(v), "kinds, as kind() gives them")
 		}
-		if i := slices.IndexFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() && o != k }); i >= 0 {
+		if i := slices.IndexFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() && !o.Spec.Same(k.Spec) }); i >= 0 {
 			return nil, c.Fail("two of its kinds are called %s; give each its own name", k.Name())
 		}
-		if !slices.Contains(w.kinds, k) {
+		if !slices.ContainsFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() }) {
 			w.kinds = append(w.kinds, k)
 		}
 	}

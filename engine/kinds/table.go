@@ -1,6 +1,9 @@
 package kinds
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Spec is a kind of part that is none of the built-in ones: a small machine of a few states, written out as a table, so that
 // nothing but a look into the table is done while it runs. It never changes once made, and any number of benches may use it.
@@ -154,6 +157,11 @@ func (s *Spec) Wants(l Look) int {
 
 // Digest is the same for kinds that behave alike, whatever their names.
 func (s *Spec) Digest() uint64 { return s.digest }
+
+// Same reports whether two kinds are told alike, in all that can be seen of them too.
+func (s *Spec) Same(o *Spec) bool {
+	return s.digest == o.digest && s.Name == o.Name && s.Letter == o.Letter && slices.Equal(s.States, o.States) && slices.Equal(s.Says, o.Says) && slices.Equal(s.table, o.table)
+}
 
 // Stride is how much farther on in the table the entry for one more live cell is.
 func (s *Spec) Stride(in Dim) int { return s.stride[in] }
