@@ -74,8 +74,11 @@ func (s *Session) pagedHelp(help *starlark.Builtin) func(*starlark.Thread, *star
 	}
 }
 
-// page shows a text that was asked for.
+// page shows a text that was asked for, unless it was shown before.
 func (s *Session) page(text string) {
+	if s.env.Rereading {
+		return
+	}
 	text = strings.TrimSuffix(text, "\n") + "\n" // else the next prompt writes over the last line
 	if s.cfg.Page != nil && !s.cfg.JSON {
 		s.cfg.Page(text)

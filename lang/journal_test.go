@@ -37,6 +37,23 @@ func resumed(t *testing.T, dir, journal string) (*Session, string, bool) {
 	return s, out.String(), all
 }
 
+// TestResumePages: what was looked up is not shown again, through a pager at that, while a conversation is brought back.
+func TestResumePages(t *testing.T) {
+	dir, pages := t.TempDir(), 0
+	_, j := told(t, dir, `help("link")`, `table([["a"], [1]])`, `lamp?`, `x = 2`)
+	p, err := ReadJournal(strings.NewReader(j.String()))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := newSession(t, Config{Dir: dir, Page: func(string) { pages++ }})
+	if _, err := s.Resume(context.Background(), p); err != nil || pages > 0 {
+		t.Errorf("%d pages, %v", pages, err)
+	}
+	if s.Command(context.Background(), `help("link")`); pages != 1 {
+		t.Errorf("%d pages afterwards", pages)
+	}
+}
+
 // TestResume: names and bench come back as they were, whatever failed or was taken back meanwhile, and the commands can be undone.
 func TestResume(t *testing.T) {
 	dir := t.TempDir()

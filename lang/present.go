@@ -3,6 +3,7 @@ package lang
 import (
 	"context"
 	"fmt"
+	"io"
 	"maps"
 	"strings"
 
@@ -47,12 +48,29 @@ func (s *Session) Present(ctx context.Context, src string) error {
 
 // PresentOne runs a text as one command, shown behind its prompt as if it were typed now.
 func (s *Session) PresentOne(ctx context.Context, chunk string) error {
+	s.echo(chunk)
+	return s.Command(ctx, chunk)
+}
+
+// Repeat shows a command behind its prompt and runs it in silence: what it printed is not printed again, and no file is written again.
+func (s *Session) Repeat(ctx context.Context, chunk string) error {
+	s.echo(chunk)
+	log, out := s.log, s.env.Out
+	s.log, s.env.Out, s.env.Rereading = silence{}, io.Discard, true
+	defer func() {
+		s.log, s.env.Out, s.env.Rereading = log, out, false
+		s.log.Skip(s.env.Bench)
+	}()
+	return s.Command(ctx, chunk)
+}
+
+// echo writes a text as if it were typed now.
+func (s *Session) echo(chunk string) {
 	prompt, block := s.prompts()
 	for line := range strings.SplitSeq(chunk, "\n") {
 		fmt.Fprintln(s.env.Out, strings.TrimRight(prompt+line, " "))
 		prompt = block
 	}
-	return s.Command(ctx, chunk)
 }
 
 // chunks cuts a text into the commands in which it would be typed: its top-level statements, with the comments above them.

@@ -45,7 +45,7 @@ func historyPath(getenv func(string) string) (string, error) {
 // openHistory reads the newest chunks of the file at path. An empty path, as after err, keeps nothing beyond this session.
 func openHistory(path string, err error, warn func(string)) *history {
 	h := &history{path: path, warn: warn}
-	if err == nil {
+	if err == nil && path != "" {
 		err = h.load()
 	}
 	if err != nil {

@@ -97,7 +97,7 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 	if err != nil {
 		return err
 	}
-	w := &lesson.Walk{Lesson: l, Config: a.config(), Context: a.command, Progress: p, Pause: a.interactive()}
+	w := &lesson.Walk{Lesson: l, Config: a.talking(), Context: a.command, Progress: p, Pause: a.interactive()}
 	if i := slices.Index(lesson.Course(), name); i >= 0 {
 		w.Nth, w.Of = i+1, len(lesson.Course())
 	}
@@ -116,7 +116,7 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 	switch {
 	case err == nil && w.Nth > 0 && p.Next() != "":
 		fmt.Fprintf(a.out, "next: pulsewright lesson %s\n", p.Next())
-	case errors.Is(err, lesson.ErrLeft):
+	case err == lesson.ErrLeft:
 		fmt.Fprintf(a.out, "left; all is kept. pulsewright lesson %s goes on here\n", name)
 		err = nil
 	}

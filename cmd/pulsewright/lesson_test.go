@@ -2,14 +2,19 @@
 
 package main
 
-import "testing"
+import (
+	"strings"
+	"testing"
+)
 
 // TestTerminalLesson takes the first lesson from start to finish in a real terminal: a wrong prediction, a hint, leaving and coming back,
 // an exercise that does not pass and then does.
 func TestTerminalLesson(t *testing.T) {
 	state := "XDG_STATE_HOME=" + t.TempDir()
 	s := window{env: []string{state}}.start(t, "lesson")
-	s.wait("lesson 1 of 16: Ticks, steps and turns")
+	if before := s.wait("lesson 1 of 16: Ticks, steps and turns"); strings.Contains(before, "pulsewright:") {
+		t.Errorf("a lesson begins with a warning: %q", before)
+	}
 	s.wait("Enter goes on")
 	s.typ("\r")
 	s.wait("question 1 of 2")

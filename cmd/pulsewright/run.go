@@ -207,12 +207,17 @@ func (a *app) config() lang.Config {
 	return cfg
 }
 
-func (a *app) session() (*lang.Session, error) {
+// talking is the configuration where somebody may be there to steer a film.
+func (a *app) talking() lang.Config {
 	cfg := a.config()
 	if a.interactive() && a.raw != nil && !a.json && a.getenv("TERM") != "dumb" {
 		cfg.Player = a.play
 	}
-	s, err := lang.New(cfg)
+	return cfg
+}
+
+func (a *app) session() (*lang.Session, error) {
+	s, err := lang.New(a.talking())
 	if err != nil {
 		return nil, failure{exitFailed, err.Error()}
 	}

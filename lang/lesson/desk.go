@@ -6,6 +6,7 @@ import (
 	"io"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/lang"
 
 	"go.starlark.net/starlark"
@@ -35,6 +36,21 @@ func (g *gate) Write(p []byte) (int, error) {
 func newDesk(cfg lang.Config) *desk {
 	d := &desk{cfg: cfg, out: gate{w: cfg.Out}, err: gate{w: cfg.Err}}
 	d.cfg.Out, d.cfg.Err = &d.out, &d.err
+	if page := cfg.Page; page != nil {
+		d.cfg.Page = func(text string) {
+			if !d.out.shut {
+				page(text)
+			}
+		}
+	}
+	if play := cfg.Player; play != nil {
+		d.cfg.Player = func(ctx context.Context, f builtins.Film, pace float64) error {
+			if d.out.shut {
+				return nil
+			}
+			return play(ctx, f, pace)
+		}
+	}
 	return d
 }
 

@@ -72,6 +72,9 @@ func (w *Walk) Run() error {
 			k = max(0, k-1)
 			w.line("")
 		case left:
+			if err := w.Progress.Save(); err != nil {
+				return err
+			}
 			return ErrLeft
 		}
 		if k < len(questions) {
@@ -95,9 +98,9 @@ func (w *Walk) head(k int, again bool) {
 	}
 	w.line(p.Paint(p.Head, title))
 	if again {
-		w.line(p.Paint(p.Faint, fmt.Sprintf("on with question %d of %d; back shows the one before", k+1, len(l.Questions()))))
+		w.faint(fmt.Sprintf("on with question %d of %d; back shows the one before", k+1, len(l.Questions())))
 	} else {
-		w.line(p.Paint(p.Faint, fmt.Sprintf("about %s, %s; hint, skip, back, again and leave do what they say", say.Count(l.Minutes, "minute"), say.Count(len(l.Questions()), "question"))))
+		w.faint(fmt.Sprintf("about %s, %s; hint, skip, back, again and leave do what they say", say.Count(l.Minutes, "minute"), say.Count(len(l.Questions()), "question")))
 	}
 	w.line("")
 }
@@ -118,18 +121,18 @@ func (w *Walk) part(questions []int, k int) (course, error) {
 		return 0, err
 	}
 	for i := from; i < to; i++ {
-		if err := w.item(&w.Lesson.Items[i]); err != nil {
-			return 0, err
+		if to, err := w.item(&w.Lesson.Items[i]); to != onward || err != nil {
+			return to, err
 		}
 	}
 	if k == len(questions) {
 		return onward, nil
 	}
-	if err := w.pause(); err != nil {
-		return 0, err
+	if to, err := w.pause(); to != onward || err != nil {
+		return to, err
 	}
 	it := &w.Lesson.Items[questions[k]]
-	w.line(w.Config.OutPalette.Paint(w.Config.OutPalette.Faint, fmt.Sprintf("question %d of %d", k+1, len(questions))))
+	w.faint(fmt.Sprintf("question %d of %d", k+1, len(questions)))
 	w.text(it.Text)
 	if it.Kind == Predict {
 		return w.predict(it)
@@ -138,13 +141,13 @@ func (w *Walk) part(questions []int, k int) (course, error) {
 }
 
 // item says or shows.
-func (w *Walk) item(it *Item) error {
+func (w *Walk) item(it *Item) (course, error) {
 	if it.Kind == Say {
-		if err := w.pause(); err != nil {
-			return err
+		if to, err := w.pause(); to != onward || err != nil {
+			return to, err
 		}
 		w.text(it.Text)
-		return nil
+		return onward, nil
 	}
 	ctx, done := w.Context()
 	defer done()
@@ -153,24 +156,36 @@ func (w *Walk) item(it *Item) error {
 		w.line("")
 		w.shown = true
 	}
-	return err
+	return onward, err
 }
 
 // pause waits before what was shown is pushed away.
-func (w *Walk) pause() error {
+func (w *Walk) pause() (course, error) {
 	if !w.Pause || !w.shown {
-		return nil
+		return onward, nil
 	}
 	w.shown = false
 	p := w.Config.OutPalette
-	typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on "), "")
-	switch {
-	case errors.Is(err, io.EOF) || err == nil && word(typed) == "leave":
-		return ErrLeft
-	case errors.Is(err, lang.ErrInterrupt):
-		return nil
+	for {
+		typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on "), "")
+		switch {
+		case errors.Is(err, io.EOF):
+			return left, nil
+		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(typed) == "":
+			return onward, nil
+		case err != nil:
+			return 0, err
+		}
+		switch word(typed) {
+		case "leave":
+			return left, nil
+		case "back":
+			return backward, nil
+		case "again":
+			return anew, nil
+		}
+		w.line("nothing is asked yet: Enter goes on; or back, again, leave")
 	}
-	return err
 }
 
 // predict asks, runs, compares and explains.
@@ -186,7 +201,7 @@ func (w *Walk) predict(it *Item) (course, error) {
 		case errors.Is(err, io.EOF):
 			return left, nil
 		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(typed) == "":
-			w.line(fmt.Sprintf("want %s; or hint, skip, back, leave", it.wanted()))
+			w.want(it)
 			continue
 		case err != nil:
 			return 0, err
@@ -207,13 +222,33 @@ func (w *Walk) predict(it *Item) (course, error) {
 		case "leave":
 			return left, nil
 		}
+		if asks(typed) {
+			w.lookUp(it, typed)
+			continue
+		}
 		given, ok := it.reading(typed)
 		if !ok {
-			w.line(fmt.Sprintf("want %s; or hint, skip, back, leave", it.wanted()))
+			w.want(it)
 			continue
 		}
 		return onward, w.compare(it, mark, given)
 	}
+}
+
+func (w *Walk) want(it *Item) {
+	w.line(fmt.Sprintf("want %s; or hint, skip, back, again, leave", it.wanted()))
+}
+
+// lookUp answers a line that looks something up before it is predicted: nothing runs.
+func (w *Walk) lookUp(it *Item, typed string) {
+	if strings.TrimSuffix(strings.TrimSpace(typed), "()") == "help" {
+		w.want(it)
+		w.line("help(\"lamp\") explains a word, map() shows what stands here")
+		return
+	}
+	ctx, done := w.Context()
+	defer done()
+	w.desk.session.Report(w.desk.session.Command(ctx, strings.TrimSpace(typed)))
 }
 
 // compare runs what was predicted and sets the two against each other.
@@ -284,10 +319,13 @@ func (w *Walk) end() {
 	w.line(p.Paint(p.Head, fmt.Sprintf("end of the lesson: %d of %s right at the first answer or passed", right, say.Count(len(all), "question"))))
 }
 
-// word is a line that is one of the words of lessons.
+// word is a line that is one of the words of lessons, or says so in the words of the shell.
 func word(typed string) string {
 	typed = strings.TrimSuffix(strings.TrimSpace(typed), "()")
-	if slices.Contains([]string{"hint", "skip", "back", "again", "leave", "check", "task"}, typed) {
+	switch {
+	case typed == "exit" || typed == "quit":
+		return "leave"
+	case slices.Contains([]string{"hint", "skip", "back", "again", "leave", "check", "task"}, typed):
 		return typed
 	}
 	return ""
@@ -295,14 +333,26 @@ func word(typed string) string {
 
 func (w *Walk) line(text string) { fmt.Fprintln(w.Config.Out, text) }
 
+// faint writes a line about the lesson itself.
+func (w *Walk) faint(text string) {
+	p := w.Config.OutPalette
+	for line := range strings.SplitSeq(say.Fill(text, "", "", w.width()), "\n") {
+		w.line(p.Paint(p.Faint, line))
+	}
+}
+
+// width is how wide texts are: a line that is too long is hard to read.
+func (w *Walk) width() int {
+	if w.Config.Width == nil {
+		return 80
+	}
+	return min(w.Config.Width(), 90)
+}
+
 // text writes paragraphs.
 func (w *Walk) text(text string) {
-	width := 80
-	if w.Config.Width != nil {
-		width = min(w.Config.Width(), 90)
-	}
 	for para := range strings.SplitSeq(text, "\n\n") {
-		w.line(say.Fill(para, "", "", width))
+		w.line(say.Fill(para, "", "", w.width()))
 		w.line("")
 	}
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 	"testing"
 
+	"pulsewright/builtins"
 	"pulsewright/lang"
 )
 
@@ -41,9 +42,15 @@ func reads(t *testing.T, text string) (*Lesson, string, error) {
 // takes has a learner take a lesson.
 func takes(t *testing.T, l *Lesson, p *Progress, typed ...string) string {
 	t.Helper()
+	return walks(t, l, p, false, typed...)
+}
+
+// walks is the same, with or without pauses.
+func walks(t *testing.T, l *Lesson, p *Progress, pause bool, typed ...string) string {
+	t.Helper()
 	var out bytes.Buffer
 	in := lines(typed)
-	w := &Walk{Lesson: l, Config: lang.Config{Seed: 1, Out: &out, Err: &out}, In: &in, Context: forever, Progress: p}
+	w := &Walk{Lesson: l, Config: lang.Config{Seed: 1, Out: &out, Err: &out}, In: &in, Context: forever, Progress: p, Pause: pause}
 	if err := w.Run(); err != nil && err != ErrLeft {
 		t.Fatalf("%v\n%s", err, out.String())
 	}
@@ -108,6 +115,54 @@ func TestLeaveAndReturn(t *testing.T) {
 	has(t, text, "on with question 2 of 2", "what you had done:", "mine = 7", "42", "question 2 of 2", "mine", "question 1 of 2", "As you predicted: 0", "end of the lesson: 1 of 2")
 	if q.Lessons["trial"].Mark["question 2"].State != "skipped" {
 		t.Error("question 2 is not skipped")
+	}
+}
+
+// TestAsides: a learner who asks the way leaves, looks up and goes back by the words of the shell as by those of lessons, and an answer typed before
+// the question does not vanish.
+func TestAsides(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := progress(t)
+	text := walks(t, l, p, true, "0", "", "help", "help(\"lamp\")", "map()", "hint", "quit")
+	has(t, text, "nothing is asked yet: Enter goes on", "question 1 of 2", "want a whole number; or hint, skip, back, again, leave", "Places a lamp", "0 k  l", "hint 1 of 1")
+	if q, err := Load(p.path); err != nil || q.Lessons["trial"].Mark["question 1"].Hints != 1 || q.Lessons["trial"].Mark["question 1"].State != "" {
+		t.Errorf("what was left is not kept: %v", err)
+	}
+	text = walks(t, l, p, true, "", "0", "back", "", "0", "again", "help()", "exit()", "print(1)")
+	has(t, text, "question 1 of 2", "As you predicted", "question 1 of 2", "As you predicted", "question 2 of 2", "first, type these", "here: check tells whether it is done")
+	if strings.Contains(text, "print(1)") || strings.Contains(text, "not defined") {
+		t.Errorf("exit() did not leave:\n%s", text)
+	}
+}
+
+// TestReturnIsQuiet: on coming back what was typed is shown and done, and what it had printed, played and looked up is not shown again.
+func TestReturnIsQuiet(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := progress(t)
+	takes(t, l, p, "0", "press(\"quay\")", "play()", "help(\"lamp\")", "print(6 * 7)", "table([[\"a\"], [6 * 8]])", "export(\"x.csv\")", "leave")
+	defer os.Remove("x.csv")
+	played, paged := 0, 0
+	var out bytes.Buffer
+	in := lines{"print(now())", "play()"}
+	w := &Walk{Lesson: l, In: &in, Context: forever, Progress: p, Config: lang.Config{Seed: 1, Out: &out, Err: &out,
+		Page: func(string) { paged++ }, Player: func(context.Context, builtins.Film, float64) error { played++; return nil }}}
+	if err := w.Run(); err != ErrLeft {
+		t.Fatal(err)
+	}
+	has(t, out.String(), "what you had done:", "press(\"quay\")", "play()", "print(6 * 7)", "export(\"x.csv\")", "1.0.0", "played 1 turn")
+	for _, again := range []string{"42", "48", "Places a lamp", "help(", "is there already", "wrote"} {
+		if strings.Contains(out.String(), again) {
+			t.Errorf("%q is shown again:\n%s", again, out.String())
+		}
+	}
+	if played != 1 || paged != 0 {
+		t.Errorf("played %d times, %d pages", played, paged)
 	}
 }
 
@@ -230,7 +285,7 @@ func TestWorkIsKept(t *testing.T) {
 	mark := p.Lessons["trial"].Mark["question 2"]
 	mark.Work = append([]string{"gone = east"}, mark.Work...)
 	text := takes(t, l, p, "print(a, d)", "print(c)", "leave")
-	has(t, text, "what you had done:", "gone = east", "east is not defined", "b = 2; c = 3", "undone: b = 2; c = 3", "d = 4", "1 4", "c is not defined")
+	has(t, text, "what you had done:", "gone = east", "east is not defined", "b = 2; c = 3", "» undo()", "d = 4", "1 4", "c is not defined")
 	if len(mark.Work) < 5 || mark.Work[0] != "gone = east" {
 		t.Errorf("kept %q", mark.Work)
 	}

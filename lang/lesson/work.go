@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"regexp"
 	"strings"
 
 	"pulsewright/lang"
@@ -70,17 +71,19 @@ func (w *Walk) lay(it *Item, mark *Mark) error {
 	} else if err := w.desk.run(ctx, it, it.Code); err != nil {
 		return err
 	}
-	p := w.Config.OutPalette
-	w.line(p.Paint(p.Faint, "check tells whether it is done; task, hint, skip, back, again (from the beginning) and leave do what they say"))
+	w.faint(words)
 	if len(mark.Work) == 0 {
 		return nil
 	}
-	w.line(p.Paint(p.Faint, "what you had done:"))
+	w.faint("what you had done:")
 	for _, chunk := range mark.Work { // one that goes wrong now, in a lesson that has changed, is kept all the same
-		w.desk.session.Report(w.desk.session.PresentOne(ctx, chunk))
+		w.desk.session.Report(w.desk.session.Repeat(ctx, chunk))
 	}
 	return nil
 }
+
+// words are those that an exercise understands besides the language.
+const words = "check tells whether it is done; task, hint, skip, back, again (from the beginning) and leave do what they say"
 
 // command runs what the learner typed, and keeps it if it went well.
 func (w *Walk) command(mark *Mark, chunk string) {
@@ -91,10 +94,19 @@ func (w *Walk) command(mark *Mark, chunk string) {
 	err := w.desk.session.Command(ctx, chunk)
 	done()
 	w.desk.session.Report(err)
-	if err == nil && !strings.HasSuffix(strings.TrimSpace(chunk), "?") {
+	switch {
+	case strings.TrimSuffix(strings.TrimSpace(chunk), "()") == "help":
+		w.faint("here: " + words)
+	case err == nil && !asks(chunk):
 		mark.Work = append(mark.Work, chunk)
 	}
 }
+
+// asking is a line that looks something up and changes nothing.
+var asking = regexp.MustCompile(`^(help(\([^();]*\))?|(map|scope)\(\)|[^;]+\?)$`)
+
+// asks reports whether a line does no more than look something up.
+func asks(typed string) bool { return asking.MatchString(strings.TrimSpace(typed)) }
 
 // judge asks the check.
 func (w *Walk) judge(it *Item, mark *Mark) (passed bool, err error) {
