@@ -32,21 +32,29 @@ func (r *Rig) box() (lo, hi engine.Cell) {
 	return lo, hi
 }
 
-// lay places the rigs of an experiment side by side along +x on a bench, r1, r2 and so on, and gives the parts of each.
-func (x *experiment) lay(b *engine.Bench) ([][]engine.ID, error) {
-	var all [][]engine.ID
+// places are where each rig of an experiment has its (0, 0, 0): side by side along +x.
+func (x *experiment) places() (all []engine.Cell) {
 	at := int32(0)
-	for i, r := range x.rigs {
+	for _, r := range x.rigs {
 		lo, hi := r.box()
-		if len(x.rigs) == 1 { // under mixed orders it must stand here
+		if len(x.rigs) == 1 { // under mixed orders it must stand where its table has it
 			at = lo.X
 		}
-		ids, err := r.place(b, engine.Cell{X: at - lo.X}, fmt.Sprintf("r%d", i+1))
+		all = append(all, x.at.Add(engine.Cell{X: at - lo.X}))
+		at += hi.X - lo.X + 1 + apart
+	}
+	return all
+}
+
+// lay places the rigs of an experiment on a bench, r1, r2 and so on, and gives the parts of each.
+func (x *experiment) lay(b *engine.Bench) ([][]engine.ID, error) {
+	var all [][]engine.ID
+	for i, at := range x.places() {
+		ids, err := x.rigs[i].place(b, at, fmt.Sprintf("r%d", i+1))
 		if err != nil {
 			return nil, err
 		}
 		all = append(all, ids)
-		at += hi.X - lo.X + 1 + apart
 	}
 	return all, nil
 }
@@ -66,10 +74,10 @@ func (x *experiment) drawing(e *builtins.Env) string {
 	return text
 }
 
-// shows runs the whole experiment in a world and gives what each rig shows.
+// shows runs the whole experiment in a world and gives what each rig shows at its place: under mixed orders another one may show something else.
 func (x *experiment) shows(rules engine.Rules) (shown []string, err error) {
-	for _, r := range x.rigs {
-		o, err := r.outcome(rules, engine.Cell{})
+	for i, at := range x.places() {
+		o, err := x.rigs[i].outcome(rules, at)
 		if err != nil {
 			return nil, err
 		}

@@ -1,11 +1,12 @@
 package calibrate
 
 import (
-	"pulsewright/builtins"
-
 	"fmt"
 	"slices"
 	"strings"
+
+	"pulsewright/builtins"
+	"pulsewright/engine"
 )
 
 // Calibration is what is known of the user's world so far: the worlds it may be, what was seen, and the next experiment. It changes with
@@ -28,6 +29,7 @@ type Calibration struct {
 	next   *experiment
 	first  *experiment // with which it begins: the dearest to work out
 	key    [32]byte    // of what it began with
+	at     engine.Cell // where the user builds
 	frozen bool
 }
 
@@ -48,6 +50,7 @@ type answer struct {
 // experiment are the rigs to be built side by side and fired together.
 type experiment struct {
 	rigs  []placedRig
+	at    engine.Cell // where the user builds
 	bits  float64
 	check bool // it checks answers, as there is nothing more to find
 	half  bool // it was stopped while it was chosen, and is not to be trusted
@@ -140,6 +143,7 @@ func (c *Calibration) proposal() *experiment {
 				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.wanted(c.but)), true
 			}
 		}
+		c.next.at = c.at
 		if c.stopped() != nil {
 			c.next = nil
 			return &experiment{half: true}

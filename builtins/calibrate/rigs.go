@@ -119,7 +119,7 @@ var layings = sync.OnceValue(func() (rigs []laying) {
 				continue
 			}
 			known[string(tells)] = true
-			l := laying{base.turned(turn), runs, turn}
+			l := laying{rig: base.turned(turn), runs: runs, turn: turn}
 			l.rig.name = fmt.Sprintf("%s laid %v %v %v", base.name, turn[engine.PosX], turn[engine.PosY], turn[engine.PosZ])
 			rigs = append(rigs, l)
 		}
@@ -133,11 +133,12 @@ type laying struct {
 	rig  *Rig
 	runs *runs
 	turn turning
+	at   engine.Cell // where it is built, which counts under mixed orders
 }
 
 func (l laying) outcome(rules engine.Rules) string {
 	if rules.Mixed { // place and way matter: it is run as it is laid
-		text, err := l.rig.outcome(rules, engine.Cell{})
+		text, err := l.rig.outcome(rules, l.at)
 		if err != nil {
 			panic("calibrate: " + l.rig.name + ": " + err.Error())
 		}
@@ -224,7 +225,7 @@ func catalogue(most, travel, reach int) (rigs []laying) {
 	plain := turnings()[0]
 	add := func(r *Rig) {
 		if len(r.parts) <= most {
-			rigs = append(rigs, laying{r, newRuns(r), plain})
+			rigs = append(rigs, laying{rig: r, runs: newRuns(r), turn: plain})
 		}
 	}
 	add(meterRig(reach))

@@ -223,52 +223,62 @@ func (c *Calibration) fits(set []int) bool {
 	return !w.empty()
 }
 
-// TestSideBySide: an experiment built on one bench shows what its rigs show one by one.
+// TestSideBySide: an experiment built on one bench, where its map has it, shows what its rigs are said to show; under mixed orders, too.
 func TestSideBySide(t *testing.T) {
 	r := rand.New(rand.NewPCG(5, 6))
-	c := begin(t, wide())
-	for range 4 {
+	s := wide()
+	s.at = engine.Cell{X: 7, Y: -3, Z: 40}
+	c := begin(t, s)
+	for i := range 4 {
 		w := hidden(r)
+		mixed := w
+		mixed.Order, mixed.Mixed, mixed.Seed = engine.DefaultRules().Order, true, uint64(i)
 		for len(c.steps) > 0 {
 			c.takeBack()
 		}
 		for !c.done() {
-			p := c.proposal()
-			want, err := p.shows(w)
-			if err != nil {
-				t.Fatal(err)
-			}
-			b := engine.New(w)
-			ids, err := p.lay(b)
-			if err != nil {
-				t.Fatal(err)
-			}
-			looks := make([][]string, len(p.rigs))
-			for tick := int64(1); tick <= 20; tick++ {
-				if err := b.RunTicks(context.Background(), 1, engine.Budget{}); err != nil {
-					t.Fatal(err)
-				}
-				for i, rig := range p.rigs {
-					if slices.Contains(rig.looks, tick) {
-						looks[i] = append(looks[i], rig.see(b, ids[i]))
-					}
-				}
-			}
-			if err := b.Run(context.Background(), engine.Budget{}); err != nil {
-				t.Fatal(err)
-			}
-			for i, rig := range p.rigs {
-				got := rig.see(b, ids[i])
-				if len(rig.looks) > 0 {
-					got = rig.joined(looks[i])
-				}
-				if got != want[i] {
-					t.Errorf("%s in %+v shows %q beside the others, and %q alone", rig.name, w, got, want[i])
-				}
-			}
-			c.record(want)
+			sideBySide(t, c.proposal(), mixed)
+			c.record(sideBySide(t, c.proposal(), w))
 		}
 	}
+}
+
+// sideBySide builds an experiment on one bench, compares, and gives what is shown.
+func sideBySide(t *testing.T, p *experiment, w engine.Rules) []string {
+	t.Helper()
+	want, err := p.shows(w)
+	if err != nil {
+		t.Fatal(err)
+	}
+	b := engine.New(w)
+	ids, err := p.lay(b)
+	if err != nil {
+		t.Fatal(err)
+	}
+	looks := make([][]string, len(p.rigs))
+	for tick := int64(1); tick <= 20; tick++ {
+		if err := b.RunTicks(context.Background(), 1, engine.Budget{}); err != nil {
+			t.Fatal(err)
+		}
+		for i, rig := range p.rigs {
+			if slices.Contains(rig.looks, tick) {
+				looks[i] = append(looks[i], rig.see(b, ids[i]))
+			}
+		}
+	}
+	if err := b.Run(context.Background(), engine.Budget{}); err != nil {
+		t.Fatal(err)
+	}
+	for i, rig := range p.rigs {
+		got := rig.see(b, ids[i])
+		if len(rig.looks) > 0 {
+			got = rig.joined(looks[i])
+		}
+		if got != want[i] {
+			t.Errorf("%s in %+v shows %q beside the others, and is said to show %q", rig.name, w, got, want[i])
+		}
+	}
+	return want
 }
 
 // TestOpening: the first experiment is the same when it is remembered.

@@ -18,6 +18,7 @@ type setup struct {
 	most               int
 	check              bool
 	name               string
+	at                 engine.Cell
 }
 
 // newCalibration begins a calibration.
@@ -33,17 +34,18 @@ func newCalibration(e *builtins.Env, s setup) (*Calibration, error) {
 		return nil, fmt.Errorf("%d combinations of news, reads, travel, reach and run, want at most %d: name fewer values, travel first", n, mostCombos)
 	}
 	sp.finish()
-	c := &Calibration{env: e, sp: sp, most: s.most, check: s.check, name: s.name, byName: map[string]*table{}, skipped: map[string]string{}}
+	c := &Calibration{env: e, sp: sp, most: s.most, check: s.check, name: s.name, at: s.at, byName: map[string]*table{}, skipped: map[string]string{}}
 	for _, l := range rigs {
 		if err := c.stopped(); err != nil {
 			return nil, err
 		}
+		l.at = s.at
 		t := newTable(sp, l)
 		c.tables = append(c.tables, t)
 		c.byName[l.rig.name] = t
 	}
 	c.left = sp.all()
-	c.key = sha256.Sum256(fmt.Append(nil, s.orders, s.news, s.reads, s.travel, s.reach, s.run, s.most))
+	c.key = sha256.Sum256(fmt.Append(nil, s.orders, s.news, s.reads, s.travel, s.reach, s.run, s.most, s.at))
 	return c, nil
 }
 
@@ -64,7 +66,7 @@ func (c *Calibration) open() *experiment {
 		return nil
 	}
 	o := v.(opening)
-	x := &experiment{bits: o.all}
+	x := &experiment{bits: o.all, at: c.at}
 	for i, name := range o.names {
 		x.rigs = append(x.rigs, placedRig{c.byName[name], o.bits[i].bits, o.bits[i].adds})
 	}

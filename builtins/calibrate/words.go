@@ -27,7 +27,10 @@ const (
 	mostValues = 1 << 16 // of one rule
 	mostOrders = 4096    // and of the order
 	mostParts  = 200     // of one experiment
+	mostAside  = 10_000  // cells that an experiment may go from where it is built
 )
+
+func beyondZero(n int32) int32 { return max(n, -n) }
 
 func calibrateWords() []builtins.Entry {
 	numbers := func(name, unit, usual, doc string) builtins.Param {
@@ -37,6 +40,7 @@ func calibrateWords() []builtins.Entry {
 		Params: []builtins.Param{
 			{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "what the world is to be called"},
 			{Name: "order", Type: "a neighbour order or a list of them", Default: "None", Optional: true, Keyword: true, Doc: "the orders that are possible, \"mixed 7\" and its like among them; None: all 720. If any is mixed, place matters: then one rig is an experiment, and its map says at which cells it must stand"},
+			{Name: "at", Type: "cell", Default: "(0, 0, 0)", Optional: true, Keyword: true, Doc: "where in your world you build: the rigs of the maps stand from this cell on"},
 			{Name: "news", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: builtins.NewsNames, Doc: "how news is delivered, if it is known; None: either"},
 			{Name: "reads", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: builtins.ReadsNames, Doc: "what acts see, if it is known; None: either"},
 			numbers("travel", "ticks", "range(1, 9)", "the values that are possible"),
@@ -55,6 +59,12 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 	s := setup{name: c.Str("name"), most: int(c.Int("parts", 24, 4)), check: c.Bool("check", true)}
 	if c.Err == nil && s.most > mostParts {
 		c.Bad("parts", fmt.Sprint(s.most), fmt.Sprintf("at most %d", mostParts))
+	}
+	if c.Has("at") {
+		s.at = c.Cell("at")
+	}
+	if c.Err == nil && max(beyondZero(s.at.X), beyondZero(s.at.Y), beyondZero(s.at.Z)) > engine.Limit-mostAside {
+		c.Bad("at", builtins.Show(c.Value("at")), fmt.Sprintf("coordinates from -%d to %d", engine.Limit-mostAside, engine.Limit-mostAside))
 	}
 	s.orders = orders(c)
 	s.news, s.reads = []engine.News{engine.FIFO, engine.LIFO}, []engine.Reads{engine.ByTurn, engine.ByStep}

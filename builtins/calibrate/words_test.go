@@ -173,6 +173,15 @@ def find(n):
 find(0)
 find(7)
 find(12)
+c = calibrate(order=orders, news="fifo", reads="turn", travel=2, reach=24, run=6, at=(40, -3, 9))
+fresh(order="mixed 4")
+c.build()
+seen = [p for p in parts() if p.kind in ("shuttle", "link", "lamp")]
+expect_equal([p.at for p in parts("key")], [(40, -3, 9)])
+run()
+saw = [p.state for p in seen]
+c.rehearse(world(order="mixed 4"))
+expect_equal(c.seen[0][1].replace(",", "").split(" ")[1::2], saw)
 `)
 }
 
@@ -211,6 +220,7 @@ func TestErrors(t *testing.T) {
 		{`calibrate(news="lilo")`, "did you mean lifo"},
 		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 200000"},
 		{`calibrate(parts=1000)`, "at most 200"},
+		{`calibrate(at=(0, 1 << 30))`, "want coordinates from -"},
 		{`calibrate(saw=[("order 1 laid +x +y +x", "out home")])`, "did you mean order 1 laid +x +y +z"},
 		{`calibrate(saw=["up"])`, "want a pair"},
 		{`c.saw()`, "got 0 answers, want one for each of the"},
