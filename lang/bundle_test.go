@@ -244,3 +244,27 @@ old = [read_table('monday.csv'), read_table('mon' + 'day.csv')]
 		}
 	}
 }
+
+// Wherever a script says bundle, what it writes runs alone, in a folder in which there is nothing else, and does the same.
+func TestBundleAnywhere(t *testing.T) {
+	for _, body := range []string{
+		"x = bundle('friend.star')\nprint(x)",
+		"if arg('send', True):\n    bundle('friend.star')\nprint('sent')",
+		"def pack(): bundle('friend.star')\npack()",
+		"def pack(to):\n    for name in [to]:\n        print('packs', bundle(path=name))\npack('friend.star')",
+		"[bundle(name) for name in ['friend.star']]",
+		"write = bundle\nwrite('friend.star', over=True)",
+		"bundle('friend.star') if arg('send', True) else None",
+		"send = True\nsend and bundle('friend.star'); print(send)",
+		"bundle('friend.star'); y = (1, bundle('friend.star'))\nprint(y)",
+		"load('own/pack.star', 'pack')\nprint(pack('friend.star'))",
+		"load('own/pack.star', 'pack')\nbundle = [1]\npack('friend.star')\nprint(bundle)",
+	} {
+		printed, alone, text := bundledRuns(t, "work/mine.star", "lamp((0, 0), name='berth')\n"+body+"\nprint(len(parts()))\n",
+			"mine/pack.star", "def pack(to):\n    return bundle(to)\n")
+		if !strings.Contains(printed, "wrote friend.star: ") || !strings.HasSuffix(alone, "1\n") {
+			t.Errorf("%s\nprints\n%s\nand alone\n%s", body, printed, alone)
+		}
+		sameButReport(t, printed, alone, text)
+	}
+}

@@ -250,9 +250,35 @@ func (b *bundler) header() string {
 		put("It was given: %s", given)
 	}
 	for _, word := range slices.Sorted(maps.Keys(b.spare)) {
-		fmt.Fprintf(&h, "%s = %s\n", b.spare[word], word)
+		if word != "bundle" {
+			fmt.Fprintf(&h, "%s = %s\n", b.spare[word], word)
+		}
+	}
+	if b.bundlesYet() {
+		fmt.Fprintf(&h, "%s = lambda *args, **named: None  # what is bundled is not bundled again\n", cmp.Or(b.spare["bundle"], "bundle"))
 	}
 	return h.String()
+}
+
+// bundlesYet reports whether some of the texts says bundle where the call cannot be left out: in a block, a function or an expression.
+func (b *bundler) bundlesYet() bool {
+	for _, f := range b.files {
+		left := 0
+		for _, stmt := range f.tree.Stmts {
+			if f.key == "" && b.isBundleCall(f, stmt) {
+				left--
+			}
+		}
+		for id := range f.words {
+			if id.Name == "bundle" {
+				left++
+			}
+		}
+		if left > 0 {
+			return true
+		}
+	}
+	return false
 }
 
 // listed says which files are in the bundle.

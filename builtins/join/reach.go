@@ -112,14 +112,14 @@ func (m carry) say(g *ground, needed int) string {
 		what = "power of " + m.by.say(g.bench)
 	}
 	n := g.depth()
-	goes := fmt.Sprintf("goes on for %s behind %s", say.Count(max(m.cells, 0), "cell"), from)
-	switch short := -(m.cells + n); {
-	case short > 0:
+	goes, with := fmt.Sprintf("goes on for %s behind %s", say.Count(max(m.cells+n, 0), "cell"), from), ""
+	if short := -(m.cells + n); short > 0 {
 		goes = fmt.Sprintf("ends %s short of %s", say.Count(short, "cell"), from)
-	case n > 0:
-		what += fmt.Sprintf(" for %s and the %s behind it", g.end.say(g.bench), say.Count(n-1, "cell"))
 	}
-	return fmt.Sprintf("%s %s, %d too few (reach is %d); a repeater carries on", what, goes, needed-m.cells, g.reach())
+	if n > 0 {
+		with = fmt.Sprintf(" with %s and the %s behind it", g.end.say(g.bench), say.Count(n-1, "cell"))
+	}
+	return fmt.Sprintf("%s %s, %d too few%s (reach is %d); a repeater carries on", what, goes, needed-m.cells, with, g.reach())
 }
 
 // say names a source.
