@@ -55,7 +55,13 @@ func some(texts []string, most int) string {
 // some tick before.
 func (b *Bench) restless(ticks int64) error {
 	r := &Restless{At: b.Now(), Ticks: ticks}
-	r.due, r.given = b.toCome()
+	for _, c := range b.ToCome() {
+		text := fmt.Sprintf("%s in tick %d", c.Text, c.Tick)
+		r.due = append(r.due, text)
+		if c.Given {
+			r.given = append(r.given, text)
+		}
+	}
 	c := b.Snapshot().Bench()
 	c.Record(RecordNone)
 	const mostTurns, mostTicks, mostPrints = 100_000, 4096, 300_000
@@ -95,18 +101,22 @@ func (b *Bench) restless(ticks int64) error {
 	return r
 }
 
-// toCome lists what is set for later ticks, the first first, and of that what was given as a stimulus.
-func (b *Bench) toCome() (texts, given []string) {
-	type coming struct {
-		tick int64
-		text string
-		stim bool
-	}
-	var all []coming
+// Coming is something that is set for a later turn.
+type Coming struct {
+	Tick  int64
+	Text  string // such as "quay comes up"
+	Given bool   // it was given as a stimulus
+}
+
+// ToCome lists what is set for later turns, the first first; acts that are queued are not among it.
+func (b *Bench) ToCome() (all []Coming) {
 	add := func(tick int64, t *timer) {
 		if !b.cancelled(*t) {
-			all = append(all, coming{tick, b.comes(t), t.what == tStim})
+			all = append(all, Coming{tick, b.comes(t), t.what == tStim})
 		}
+	}
+	for i := b.dueHead; i < len(b.due); i++ {
+		add(b.tick, &b.due[i])
 	}
 	for d := int64(0); d < 256; d++ {
 		slot := b.slots[(b.tick+d)&255]
@@ -125,16 +135,10 @@ func (b *Bench) toCome() (texts, given []string) {
 		add(later[i].tick, &later[i].timer)
 	}
 	for _, e := range b.edges {
-		all = append(all, coming{e.tick, "the pulse fired at " + b.Label(b.id[b.stims[e.stim].site]) + " ends", true})
+		all = append(all, Coming{e.tick, "the pulse fired at " + b.Label(b.id[b.stims[e.stim].site]) + " ends", true})
 	}
-	slices.SortStableFunc(all, func(x, y coming) int { return int(x.tick - y.tick) })
-	for _, c := range all {
-		texts = append(texts, fmt.Sprintf("%s in tick %d", c.text, c.tick))
-		if c.stim {
-			given = append(given, texts[len(texts)-1])
-		}
-	}
-	return texts, given
+	slices.SortStableFunc(all, func(x, y Coming) int { return int(x.Tick - y.Tick) })
+	return all
 }
 
 // comes says what a timer is for.

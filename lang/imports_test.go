@@ -18,7 +18,7 @@ import (
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/say", "builtins/picture", "builtins/trial", "builtins/words", "engine", "scripts"},
+	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/keep", "builtins/say", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/narrate", "builtins/say", "builtins/wave", "engine"},
 	"lang/confine":     {},
@@ -38,7 +38,7 @@ var mayImport = map[string][]string{
 	"builtins/help":    {"builtins", "builtins/inspect", "builtins/say", "engine"},
 	"builtins/tables":  {"builtins", "builtins/hold", "builtins/say"},
 	"builtins/join":    {"builtins", "builtins/say", "engine"},
-	"builtins/keep":    {"builtins", "builtins/hold"},
+	"builtins/keep":    {"builtins", "builtins/hold", "builtins/picture", "builtins/say", "builtins/trial", "engine"},
 	"builtins/stage":   {"builtins", "engine", "scripts"},
 	"builtins":         {"builtins/hold", "builtins/say", "engine"},
 	"builtins/observe": {"builtins", "builtins/say", "engine"},

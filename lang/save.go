@@ -11,6 +11,8 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/keep"
+	"pulsewright/engine"
 )
 
 // part is a piece of the session as save writes it: a chunk that worked, or as much of a script as did.
@@ -39,7 +41,9 @@ func (s *Session) save(path string, over builtins.Over, sketch bool) (string, er
 		return "", fmt.Errorf("%s: a script's name ends in .star", path)
 	}
 	if sketch {
-		return s.saveSketch(path, over)
+		return keep.SaveSketch(s.env, path, over, func(name, script string) (*engine.Bench, error) {
+			return try(s.env.Context(), name, script, Config{})
+		})
 	}
 	body, loose := s.saved()
 	if filepath.Dir(path) != "." && strings.Contains(body, `load("./`) {

@@ -131,7 +131,7 @@ func (s source) say(b *engine.Bench) string {
 	case b.KindOf(s.id) == engine.Bare || at == s.at && b.State(s.id).Loose:
 		return fmt.Sprintf("the loose %v at %v", b.State(s.id).Seated, at)
 	case at != s.at && b.KindOf(s.id) == engine.Shuttle && b.Thing(s.id).Slug == engine.Feed:
-		return fmt.Sprintf("the slug of %s at %v", who, s.at)
+		return fmt.Sprintf("the slug at %v of %s", s.at, who)
 	case at != s.at:
 		return fmt.Sprintf("the cord from %s", who)
 	}

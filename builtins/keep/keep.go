@@ -1,5 +1,5 @@
 // Package keep are the words that keep what was done or made: undo and redo, save, bundle, and frozen. A session does most of
-// the work (builtins.Host). It may use builtins and hold.
+// the work (builtins.Host); sketched.go writes a bench as it stands. It may use builtins, hold, picture, say, trial and the engine.
 package keep
 
 import (
@@ -24,7 +24,7 @@ func Words() []builtins.Entry {
 			Returns: "the value; of several, a tuple of them", Example: "berths = frozen([5, 15, 35, 50])\nexpect_error(lambda: berths.append(60), \"frozen\")", See: []string{"bundle"}, Call: frozen},
 		{Name: "save", Topic: "keeping", Sentence: "Writes the commands of the session that worked as a script; running it gives the same log.",
 			Params: []builtins.Param{{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.star\""},
-				{Name: "sketch", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: not the commands but the bench as it stands, at rest, as a sketch with its rules; it begins at tick 0"}, builtins.OverParam},
+				{Name: "sketch", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: not the commands but the bench as it stands, with nothing under way or to come, as a sketch with its rules; it begins at tick 0"}, builtins.OverParam},
 			Example: "save(\"quay.star\")", See: []string{"undo", "sketch", "bundle"}, Call: save},
 	}
 }
