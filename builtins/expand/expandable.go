@@ -14,7 +14,7 @@ func expandableWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "expandable", Topic: "experiments", Sentence: "Tries a design at growing sizes until its slices repeat, and says what that shows: that it works at any size, or only up to some; and what breaks first.",
 		Params: []builtins.Param{
 			{Name: "design", Type: "a design", Doc: "with pitch=, the offset from one slice to the next; its build takes a size, build(frame, size), with a default or without, and its over may be a function from the size to the numbers; or it has slice=: then a chain of these, fired at the input of the first and read at the output of the last"},
-			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "try all sizes up to this, and larger ones if needed; all are built to see that they go on alike, and one much larger"},
+			{Name: "upto", Type: "number", Default: "64", Optional: true, Doc: "try all sizes up to this, and larger ones if needed; all are built to see that they go on alike, and one much larger, in which a longer period shows"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Keyword: true, Doc: "the numbers to send; None: those of the design"},
 			{Name: "least", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "the smallest size"}},
 		Returns: "a report with .verdict (\"any size\", \"tested\" or \"fails\"), .shown_from, .tested (the largest size up to which all were run), .partly (the largest of those after it that were run with the numbers not shown before, or None), .fails (a size, or None), .number .got .breaks (what was short: \"reach\", \"run\" or None), .why (what keeps it from being shown), .assumes (what is taken for granted where it is), .period (after how many sizes it repeats, None if it does not) .period_slices .ends (how many slices at either end do not repeat) .drift (by how much what is read drifts apart with each period, or None) .built (the size up to which all were built) .slices .trials",
@@ -121,7 +121,7 @@ func (x *expansion) try(least, upto int) error {
 	p := x.sizes
 	for size := least; ; size++ {
 		// A long period takes some of them; and where events change places the slices do not repeat for a while, about as long as at the beginning.
-		end := max(upto, min(x.past(), everySize))
+		end := max(upto, x.built, min(x.past(), everySize))
 		if p > 1 && x.crosses == 0 && x.drifts == (when{}) {
 			end = max(end, min(longPeriods*p, everySize))
 		}
