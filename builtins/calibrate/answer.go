@@ -15,6 +15,9 @@ import (
 // states alone in the order of the parts: "out home"; of a rig that is watched from tick to tick, the tick from which it is lit.
 func (r *Rig) read(text string) (string, error) {
 	fields := strings.FieldsFunc(text, func(c rune) bool { return c == ' ' || c == ',' || c == ';' })
+	if r.kin != nil {
+		return r.readSeries(text)
+	}
 	if len(r.looks) > 0 {
 		return r.readTick(text, fields)
 	}

@@ -49,6 +49,7 @@ func (c *Calibration) beyond(rule string) string {
 		}
 	}
 	world, same := c.firstLeft(), last.most
+	kinds := c.sp.combos[c.left.at[0].combo].kinds
 	limit := last.most + 1 // all beyond are like this one
 	for _, a := range c.answers() {
 		limit = max(limit, n.told(a.Rig)+1)
@@ -56,7 +57,7 @@ func (c *Calibration) beyond(rule string) string {
 	for ; same < min(limit, n.most); same++ {
 		*n.in(&world) = same + 1
 		for _, a := range c.answers() {
-			if a.laid.outcome(world) != a.shown {
+			if a.laid.outcome(world, c.sp.way(kinds, a.kin)) != a.shown {
 				return between(last.least, same, last.most)
 			}
 		}

@@ -75,9 +75,9 @@ func (x *experiment) drawing(e *builtins.Env) string {
 }
 
 // shows runs the whole experiment in a world and gives what each rig shows at its place: under mixed orders another one may show something else.
-func (x *experiment) shows(rules engine.Rules) (shown []string, err error) {
+func (x *experiment) shows(rules engine.Rules, own map[*family]*engine.Spec) (shown []string, err error) {
 	for i, at := range x.places() {
-		o, err := x.rigs[i].outcome(rules, at)
+		o, err := x.rigs[i].told(own[x.rigs[i].kin]).outcome(rules, at)
 		if err != nil {
 			return nil, err
 		}

@@ -277,7 +277,7 @@ func (c *Calibration) matters(w worlds) (rigs []placedRig, told float64, none bo
 			}
 			both := make([]string, len(ws))
 			for i, r := range ws {
-				both[i] = shown[i] + "\x00" + t.laid.outcome(r)
+				both[i] = shown[i] + "\x00" + t.laid.outcome(r, 0)
 			}
 			gain := about(both, does) - now
 			if score := gain / float64(len(t.parts)); gain > worthwhile && score > best+least {

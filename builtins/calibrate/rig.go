@@ -19,6 +19,7 @@ type Rig struct {
 	keys  []press
 	looks []int64 // the ticks at whose end one looks; none: once all is at rest
 	seen  []watch
+	kin   *family // the kind of the user's own that it holds, told in one of several ways; nil: built-in parts alone
 }
 
 // piece is a part of a rig in its cell. Of its name only what is seen needs one.
@@ -109,6 +110,21 @@ func (r *Rig) joined(looks []string) string {
 	}
 	s[0] = looks[0]
 	return strings.Join(s, "; ")
+}
+
+// told is the rig with one of the ways in which its kind may be told.
+func (r *Rig) told(s *engine.Spec) *Rig {
+	if r.kin == nil {
+		return r
+	}
+	n := *r
+	n.parts = slices.Clone(r.parts)
+	for i := range n.parts {
+		if n.parts[i].Kind == engine.Told {
+			n.parts[i].Spec = s
+		}
+	}
+	return &n
 }
 
 // see is how the parts that are looked at stand now.

@@ -100,7 +100,7 @@ var layings = sync.OnceValue(func() (rigs []laying) {
 		for k := range plain {
 			for _, o := range orders {
 				o.Reads = engine.Reads(k)
-				text := runs.outcome(o)
+				text := runs.outcome(o, 0)
 				if _, ok := shows[text]; !ok {
 					shows[text] = byte(len(shows))
 				}
@@ -136,16 +136,17 @@ type laying struct {
 	at   engine.Cell // where it is built, which counts under mixed orders
 }
 
-func (l laying) outcome(rules engine.Rules) string {
+// outcome is what it shows in a world, where way is how its kind of the user's own is told, if it has one.
+func (l laying) outcome(rules engine.Rules, way int) string {
 	if rules.Mixed { // place and way matter: it is run as it is laid
-		text, err := l.rig.outcome(rules, l.at)
+		text, err := l.rig.told(l.rig.kin.way(way)).outcome(rules, l.at)
 		if err != nil {
 			panic("calibrate: " + l.rig.name + ": " + err.Error())
 		}
 		return text
 	}
 	rules.Order = l.turn.back(rules.Order)
-	return l.runs.outcome(rules)
+	return l.runs.outcome(rules, way)
 }
 
 // runs remembers what a rig has shown, by all of the rules that it can tell apart.
@@ -169,14 +170,14 @@ func newRuns(r *Rig) *runs {
 }
 
 // outcome runs the rig in a world, unless one that acts alike has been run.
-func (m *runs) outcome(rules engine.Rules) string {
-	key := runKey{orderKey(rules, m.masks), m.alike(combo{news: rules.News, reads: rules.Reads, travel: rules.Travel, reach: rules.Reach, run: rules.Run})}
+func (m *runs) outcome(rules engine.Rules, way int) string {
+	key := runKey{orderKey(rules, m.masks), m.alike(combo{news: rules.News, reads: rules.Reads, travel: rules.Travel, reach: rules.Reach, run: rules.Run, kinds: way})}
 	m.Lock()
 	defer m.Unlock()
 	text, ok := m.shown[key]
 	if !ok {
 		var err error
-		if text, err = m.rig.outcome(rules, engine.Cell{}); err != nil {
+		if text, err = m.rig.told(m.rig.kin.way(way)).outcome(rules, engine.Cell{}); err != nil {
 			panic("calibrate: " + m.rig.name + ": " + err.Error())
 		}
 		m.shown[key] = text
@@ -221,7 +222,7 @@ var allOrders = sync.OnceValue(func() (all []engine.Rules) {
 })
 
 // catalogue are all rigs with at most so many parts, for worlds whose numbers go up to these.
-func catalogue(most, travel, reach int) (rigs []laying) {
+func catalogue(most, travel, reach int, kin []*family) (rigs []laying) {
 	plain := turnings()[0]
 	add := func(r *Rig) {
 		if len(r.parts) <= most {
@@ -233,6 +234,11 @@ func catalogue(most, travel, reach int) (rigs []laying) {
 	for n := 2; n < most; n++ {
 		add(rowRig(engine.Wire, n, "reach"))
 		add(rowRig(engine.Reed, n, "run"))
+	}
+	for _, f := range kin {
+		for _, r := range f.rigs() {
+			add(r)
+		}
 	}
 	for _, l := range layings() {
 		if len(l.rig.parts) <= most {

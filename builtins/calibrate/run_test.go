@@ -69,7 +69,7 @@ func answerAll(t testing.TB, c *Calibration, w engine.Rules, lie int, r *rand.Ra
 		if c.done() {
 			return x
 		}
-		shown, err := p.shows(w)
+		shown, err := p.shows(w, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -246,7 +246,7 @@ func TestSideBySide(t *testing.T) {
 // sideBySide builds an experiment on one bench, compares, and gives what is shown.
 func sideBySide(t *testing.T, p *experiment, w engine.Rules) []string {
 	t.Helper()
-	want, err := p.shows(w)
+	want, err := p.shows(w, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -29,13 +29,20 @@ func (w worlds) open() (rules []string, values map[string][]string) {
 		add("travel", named(w.travel, c.travel))
 		add("reach", named(w.reach, c.reach))
 		add("run", named(w.run, c.run))
+		for _, f := range w.kin {
+			add(f.name, f.labels[w.way(c.kinds, f)])
+		}
 	}
 	for i, o := range w.orders {
 		if every.has(i) {
 			add("order", builtins.Rules{Rules: o}.OrderText())
 		}
 	}
-	return ruleNames, values
+	rules = slices.Clone(ruleNames)
+	for _, f := range w.kin {
+		rules = append(rules, f.name)
+	}
+	return rules, values
 }
 
 var ruleNames = []string{"order", "news", "reads", "travel", "reach", "run"}
@@ -136,6 +143,9 @@ func (c *Calibration) tells(r placedRig) string {
 
 // asks says what to look at.
 func (r *Rig) asks() string {
+	if r.kin != nil {
+		return r.asksSeries()
+	}
 	if n := r.lastLook(); n > 0 {
 		return fmt.Sprintf("the %s: from which tick on is it lit, counted from the press as tick 1? Watch up to tick %d", r.seen[0].name, n)
 	}
@@ -239,7 +249,7 @@ func (c *Calibration) without(out []int) string {
 	k := w.at[0]
 	for i := range c.sp.orders {
 		if c.sp.pool[k.set].has(i) {
-			return builtins.Rules{Rules: c.sp.rules(&c.sp.combos[k.combo], i)}.String()
+			return builtins.Rules{Rules: c.sp.rules(&c.sp.combos[k.combo], i)}.String() + c.sp.toldText(&c.sp.combos[k.combo])
 		}
 	}
 	return ""

@@ -16,12 +16,13 @@ type space struct {
 	travel []number
 	reach  []number
 	run    []number
+	kin    []*family  // kinds of the user's own of which it is open how they are told
 	mixed  bool       // some order is a mixed one: then it matters where a rig stands
 	combos []combo    // all but the order
 	pool   []orderSet // sets of orders, each once; the first is the empty one
 	size   []int      // how many orders each holds
 	index  map[string]int32
-	like   map[[4]int]likeCombos
+	like   map[likeKey]likeCombos
 }
 
 // number is one value of a rule, or from least on all of them up to most, of which there are so many.
@@ -38,6 +39,7 @@ type combo struct {
 	travel int
 	reach  int
 	run    int
+	kinds  int     // how each kind of the user's own is told, as one number (ways)
 	weight float64 // how many worlds it stands for, for each order
 }
 
@@ -111,13 +113,15 @@ func (sp *space) finish() {
 			for _, t := range sp.travel {
 				for _, h := range sp.reach {
 					for _, u := range sp.run {
-						sp.combos = append(sp.combos, combo{n, r, t.least, h.least, u.least, float64(t.of * h.of * u.of)})
+						for k := range sp.ways() {
+							sp.combos = append(sp.combos, combo{n, r, t.least, h.least, u.least, k, float64(t.of * h.of * u.of)})
+						}
 					}
 				}
 			}
 		}
 	}
-	sp.like = map[[4]int]likeCombos{}
+	sp.like = map[likeKey]likeCombos{}
 	sp.index = map[string]int32{"": 0}
 	sp.pool, sp.size = []orderSet{nil}, []int{0}
 }

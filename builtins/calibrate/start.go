@@ -19,19 +19,20 @@ type setup struct {
 	check              bool
 	name               string
 	at                 engine.Cell
+	kin                []*family
 }
 
 // newCalibration begins a calibration.
 func newCalibration(e *builtins.Env, s setup) (*Calibration, error) {
-	rigs := catalogue(s.most, s.travel[len(s.travel)-1], s.reach[len(s.reach)-1])
+	rigs := catalogue(s.most, s.travel[len(s.travel)-1], s.reach[len(s.reach)-1], s.kin)
 	reach, run := 1, 1
 	for _, l := range rigs {
 		h, u := l.rig.most()
 		reach, run = max(reach, h), max(run, u)
 	}
-	sp := &space{orders: s.orders, news: s.news, reads: s.reads, travel: collapsed(s.travel, engine.MaxTravel), reach: collapsed(s.reach, reach), run: collapsed(s.run, run)}
-	if n := len(sp.news) * len(sp.reads) * len(sp.travel) * len(sp.reach) * len(sp.run); n > mostCombos {
-		return nil, fmt.Errorf("%d combinations of news, reads, travel, reach and run, want at most %d: name fewer values, travel first", n, mostCombos)
+	sp := &space{orders: s.orders, news: s.news, reads: s.reads, travel: collapsed(s.travel, engine.MaxTravel), reach: collapsed(s.reach, reach), run: collapsed(s.run, run), kin: s.kin}
+	if n := len(sp.news) * len(sp.reads) * len(sp.travel) * len(sp.reach) * len(sp.run) * sp.ways(); n > mostCombos {
+		return nil, fmt.Errorf("%d combinations of news, reads, travel, reach, run and kinds, want at most %d: name fewer values, travel first", n, mostCombos)
 	}
 	sp.finish()
 	c := &Calibration{env: e, sp: sp, most: s.most, check: s.check, name: s.name, at: s.at, byName: map[string]*table{}, skipped: map[string]string{}}
@@ -45,7 +46,7 @@ func newCalibration(e *builtins.Env, s setup) (*Calibration, error) {
 		c.byName[l.rig.name] = t
 	}
 	c.left = sp.all()
-	c.key = sha256.Sum256(fmt.Append(nil, s.orders, s.news, s.reads, s.travel, s.reach, s.run, s.most, s.at))
+	c.key = sha256.Sum256(fmt.Append(nil, s.orders, s.news, s.reads, s.travel, s.reach, s.run, s.most, s.at, families(s.kin)))
 	return c, nil
 }
 

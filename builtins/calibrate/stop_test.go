@@ -67,7 +67,7 @@ func TestStopped(t *testing.T) {
 			t.Fatalf("after it was stopped it chooses otherwise\n%s\nwant\n%s", got, want)
 		}
 		for _, k := range []*Calibration{c, want} {
-			shown, err := k.proposal().shows(w)
+			shown, err := k.proposal().shows(w, nil)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -93,7 +93,7 @@ func TestParallelCalibrations(t *testing.T) {
 			return err.Error()
 		}
 		for !c.done() {
-			shown, err := c.proposal().shows(w)
+			shown, err := c.proposal().shows(w, nil)
 			if err != nil {
 				return err.Error()
 			}

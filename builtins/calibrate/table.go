@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"slices"
 
-	"pulsewright/builtins"
 	"pulsewright/engine"
 )
 
@@ -43,6 +42,8 @@ type showing struct {
 func (r *Rig) most() (reach, run int) {
 	for _, p := range r.parts {
 		switch {
+		case p.Kind == engine.Told:
+			reach += r.kin.conductors()
 		case p.Kind.Trait().Conducts:
 			reach++
 		case p.Kind == engine.Shuttle && p.Slug == engine.Bridge:
@@ -60,11 +61,12 @@ func (r *Rig) most() (reach, run int) {
 // tick, and nothing but slugs takes ticks. Then all that happens, happens in the tick of the press and whole travels after it, in an
 // order that is the same however many ticks these are.
 func (r *Rig) steady() bool {
-	slugs := false
+	if r.has(engine.Shuttle) == 0 {
+		return true
+	}
 	for _, p := range r.parts {
 		switch p.Kind {
 		case engine.Shuttle:
-			slugs = true
 		case engine.Key, engine.Wire, engine.Jack, engine.Lamp, engine.Reed, engine.Link, engine.Battery, engine.Meter:
 		case engine.Tray:
 		default:
@@ -76,7 +78,7 @@ func (r *Rig) steady() bool {
 			return false
 		}
 	}
-	return !slugs || len(r.looks) == 0
+	return len(r.looks) == 0
 }
 
 // lastLook is the last tick in which one looks, 0 if that is once all is at rest.
@@ -153,13 +155,14 @@ func newTable(sp *space, l laying) *table {
 // alike numbers the combinations on which a rig acts alike, and gives a row for each.
 func (sp *space) alike(r *Rig) ([]int32, []cellRow) {
 	reach, run := r.most()
-	key := [4]int{reach, run, builtins.BoolInt(r.steady()), r.lastLook()}
+	key := likeKey{reach, run, r.lastLook(), r.steady(), r.kin}
 	k, ok := sp.like[key]
 	if !ok {
 		known := map[combo]int32{}
 		k.of = make([]int32, len(sp.combos))
 		alike := r.aliker()
 		for i, c := range sp.combos {
+			c.kinds = sp.way(c.kinds, r.kin)
 			c = alike(c)
 			n, ok := known[c]
 			if !ok {
@@ -176,6 +179,13 @@ func (sp *space) alike(r *Rig) ([]int32, []cellRow) {
 		rows[i].combo = c
 	}
 	return k.of, rows
+}
+
+// likeKey is the same for rigs to which the same combinations are alike.
+type likeKey struct {
+	reach, run, look int
+	steady           bool
+	kin              *family
 }
 
 // likeCombos is which combinations are alike to some rigs.
@@ -211,7 +221,7 @@ func (t *table) row(cell int32, orders orderSet) *cellRow {
 		if o >= 0 || !t.members[k].meets(orders) {
 			continue
 		}
-		text := t.laid.outcome(t.sp.rules(&row.combo, t.reps[k]))
+		text := t.laid.outcome(t.sp.rules(&row.combo, t.reps[k]), row.combo.kinds)
 		n, ok := t.number[text]
 		if !ok {
 			n = len(t.outcomes)

@@ -162,7 +162,7 @@ func (c *Calibration) world() *world.World {
 	if !c.found() {
 		return nil
 	}
-	return world.New(c.name, c.note(), c.firstLeft(), nil)
+	return world.New(c.name, c.note(), c.firstLeft(), c.firstKinds())
 }
 
 // note says how the world was found, and what of it is not certain.
@@ -286,7 +286,11 @@ func (c *Calibration) rehearseCall(b *starlark.Builtin, args starlark.Tuple, kwa
 	if len(c.proposal().rigs) == 0 {
 		return nil, fmt.Errorf("%s: no experiment is open; %s", b.Name(), c.why())
 	}
-	shown, err := c.proposal().shows(w.Laws())
+	own, err := c.kindsOf(w)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", b.Name(), err)
+	}
+	shown, err := c.proposal().shows(w.Laws(), own)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", b.Name(), err)
 	}

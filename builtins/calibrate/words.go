@@ -23,7 +23,7 @@ fresh(c.world)
 
 // limits of what a calibration takes in.
 const (
-	mostCombos = 200_000 // of the rules but the order
+	mostCombos = 500_000 // of the rules but the order
 	mostValues = 1 << 16 // of one rule
 	mostOrders = 4096    // and of the order
 	mostParts  = 200     // of one experiment
@@ -46,6 +46,7 @@ func calibrateWords() []builtins.Entry {
 			numbers("travel", "ticks", "range(1, 9)", "the values that are possible"),
 			numbers("reach", "cells", "range(1, 65)", "the values that are possible"),
 			numbers("run", "cells", "range(1, 33)", "the values that are possible"),
+			{Name: "kinds", Type: "a dict", Default: "{}", Optional: true, Keyword: true, Doc: "kinds of your own: from the name of each to a list of the ways in which it may be told, as kind() gives them, or a dict of them by what each is called; rigs for it are looked for by running it. The world that is found has the one that was found"},
 			{Name: "parts", Type: "number", Default: "24", Optional: true, Keyword: true, Doc: "how many parts one experiment may have, wires and reeds counted one by one"},
 			{Name: "check", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "True: once the world is found, goes on until one wrong answer would have shown; False: ends there, and names the answers that stand alone"},
 			{Name: "for_designs", Type: "a list of designs", Default: "None", Optional: true, Keyword: true, Doc: "asks only what changes what these do: what is read, in how many ticks, with how much news; and says what stays open and why it does not matter. Of many worlds that is tried in some drawn by lot, with the bound that is stated"},
@@ -75,6 +76,10 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 		s.reads = []engine.Reads{engine.Reads(max(0, slices.Index(builtins.ReadsNames, c.Choice("reads", ""))))}
 	}
 	s.travel, s.reach, s.run = values(c, "travel", 1, 8, engine.MaxTravel), values(c, "reach", 1, 64, engine.MaxReach), values(c, "run", 1, 32, engine.MaxRun)
+	s.kin = kin(c)
+	if c.Err == nil && c.Has("for_designs") && slices.ContainsFunc(s.kin, func(f *family) bool { return len(f.kinds) > 1 }) {
+		return nil, c.Fail("parameter for_designs goes by the rules alone, as a design holds the kinds it is made of: find out the kinds without it, and name what was found, one for each")
+	}
 	if c.Err != nil {
 		return nil, c.Err
 	}

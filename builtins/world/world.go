@@ -107,6 +107,11 @@ func (w *World) CompareSameType(op syntax.Token, y starlark.Value, _ int) (bool,
 // AttrNames lists the attributes.
 func (w *World) AttrNames() []string {
 	names := append([]string{"kinds", "name", "note", "save"}, builtins.Rules{}.AttrNames()...)
+	for _, k := range w.kinds {
+		if !slices.Contains(names, k.Name()) {
+			names = append(names, k.Name())
+		}
+	}
 	slices.Sort(names)
 	return names
 }
@@ -127,7 +132,13 @@ func (w *World) Attr(name string) (starlark.Value, error) {
 		}
 		return kinds, nil
 	}
-	return builtins.Rules{Rules: w.rules}.Attr(name)
+	v, err := builtins.Rules{Rules: w.rules}.Attr(name)
+	for _, k := range w.kinds {
+		if v == nil && k.Name() == name {
+			return k, nil
+		}
+	}
+	return v, err
 }
 
 func worldWords() []builtins.Entry {
@@ -141,7 +152,7 @@ func worldWords() []builtins.Entry {
 		builtins.Param{Name: "note", Type: "string", Default: `""`, Optional: true, Keyword: true, Doc: "what to know about it, such as how its rules were found"})
 	return []builtins.Entry{{Name: "world", Topic: "rules", Sentence: "A world as a value: all its rules, the usual ones but for those named, and the kinds of part of its own.",
 		Params:  params,
-		Returns: "the world, with .name .note .kinds .order .news .reads .travel .reach .run; .save(path) writes it as a script that stands alone, with its kinds, which load can take it from; fresh(w) takes an empty bench in it, design(..., world=w) and data sheets name it; worlds with the same rules and kinds are equal",
+		Returns: "the world, with .name .note .kinds .order .news .reads .travel .reach .run, and each of its kinds by the name of the kind: w.sensor((0, 0), \"+x\"); .save(path) writes it as a script that stands alone, with its kinds, which load can take it from; fresh(w) takes an empty bench in it, design(..., world=w) and data sheets name it; worlds with the same rules and kinds are equal",
 		Example: "w = world(\"north quay\", travel=1, news=\"lifo\")\nfresh(w)\nexpect_equal((rules().travel, rules().reach), (1, 24))\nexpect_equal(w, world(news=\"lifo\", travel=1))",
 		See:     []string{"fresh", "rules", "kind", "calibrate"}, Call: makeWorld}}
 }
