@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"pulsewright/engine"
@@ -265,6 +266,42 @@ func TestToldTwins(t *testing.T) {
 		}
 		if len(used) > 0 && compared {
 			same++
+		}
+	}
+}
+
+// TestToldOneshotRearms: where a oneshot and its twin part, told dead while on. Both go off when they would have; then the built-in one is ready, and the
+// told one, which has no state to note it in but by a new timer, is not.
+func TestToldOneshotRearms(t *testing.T) {
+	for _, c := range []struct {
+		dies bool // its input, while it is on, for a step
+		kind engine.Kind
+		want string
+	}{{false, engine.Oneshot, "on 1, off 4"}, {false, engine.Told, "on 1, off 4"}, {true, engine.Oneshot, "on 1, off 4, on 6, off 9"}, {true, engine.Told, "on 1, off 4"}} {
+		b := engine.New(engine.DefaultRules())
+		key := must(b.Place(engine.Cell{}, engine.Part{Kind: engine.Key}))
+		p := engine.Part{Kind: c.kind, Facing: engine.PosX, Ticks: 3}
+		for _, tw := range plainTwins() {
+			if c.kind == engine.Told && tw.mine(engine.Part{Kind: engine.Oneshot, Ticks: 3}) && tw.kind == engine.Oneshot {
+				p.Spec = tw.spec
+			}
+		}
+		shot := must(b.Place(engine.Cell{X: 1}, p))
+		check(b.Press(key, 1))
+		if c.dies {
+			check(b.Release(key, 2))
+			check(b.Press(key, 3))
+		}
+		check(b.Nudge(engine.Target{ID: shot}, false, 6))
+		check(b.RunTicks(t.Context(), 12, engine.Budget{}))
+		var did []string
+		for _, e := range b.Events(1) {
+			if e.ID == shot && e.What != engine.Nudged {
+				did = append(did, fmt.Sprint(b.Word(e), " ", e.Tick))
+			}
+		}
+		if got := strings.Join(did, ", "); got != c.want {
+			t.Errorf("%v, its input dies: %v: %s, want %s", c.kind, c.dies, got, c.want)
 		}
 	}
 }
