@@ -24,7 +24,8 @@ type log struct {
 	recording Recording
 	chunks    []*chunk
 	n         int
-	known     int // snapshots may know this many of the chunks, from the first on
+	holes     bool // events may have happened that were not kept, or are forgotten
+	known     int  // snapshots may know this many of the chunks, from the first on
 
 	listShared bool // snapshots know this list of chunks
 	spare      []*chunk
@@ -125,7 +126,7 @@ func (l *log) share() log {
 // Record says which events are kept from now on; a fresh bench keeps all.
 func (b *Bench) Record(r Recording) {
 	b.edited()
-	b.recording = r
+	b.recording, b.holes = r, b.holes || r != RecordAll
 }
 
 // Recording says which events are kept.
@@ -191,6 +192,7 @@ func (b *Bench) Events(from EventID) iter.Seq2[EventID, Event] {
 // what is still to come are forgotten too.
 func (b *Bench) ForgetEvents() {
 	b.edited()
+	b.holes = b.holes || b.n > 0
 	b.drop()
 	b.forgetCauses()
 }

@@ -120,7 +120,7 @@ func (b *Bench) install(s int32, at Cell, p *Part) ID {
 	me.facing = p.Facing
 	if p.Kind == Told {
 		me.spec = b.useSpec(p.Spec)
-		b.things[id].spec = me.spec
+		b.things[id].spec, b.things[id].posed = me.spec, uint8(p.State)
 	}
 	st := &b.st[s]
 	wasConductor := st.conducts() // a bridge sits here, and a jack comes

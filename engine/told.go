@@ -322,6 +322,14 @@ func (b *Bench) Spec(id ID) *Spec {
 	return b.specs[b.things[id].spec]
 }
 
+// PlacedIn is the number of the state that a part of a told kind was placed in; ok is false where the log may lack what it did since then.
+func (b *Bench) PlacedIn(id ID) (state int, ok bool) {
+	if b.Spec(id) == nil || b.holes {
+		return 0, false
+	}
+	return int(b.things[id].posed), true
+}
+
 // KindName is the name of the kind of a part, as scripts write it; also of a part that was taken away.
 func (b *Bench) KindName(id ID) string {
 	if k := b.Spec(id); k != nil {

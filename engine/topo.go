@@ -70,6 +70,7 @@ type thing struct {
 	kind    Kind
 	facing  Dir
 	far     uint8 // 1 + the Dir of its far pad; 0 without one
+	posed   uint8 // of a told kind, the state it was placed in
 	pads    int32 // 1 + the place of the pads given for it; 0 without any
 	removed bool
 	shelf   bool

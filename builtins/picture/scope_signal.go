@@ -41,8 +41,17 @@ type signal struct {
 }
 
 // NewSignals looks through the log for what each part showed before its first event: the opposite of what that says.
-// A part without events shows what it shows now. Of a meter it cannot be told; meters are taken to begin at level 0.
-func NewSignals(b *engine.Bench) *signals { return signalsOf(b.KindOf, b.State, b.Events(1)) }
+// A part without events shows what it shows now. Of a meter it cannot be told; meters are taken to begin at level 0. A kind of a script's own may have
+// more than two states, and some that are no events: its parts begin as they were placed.
+func NewSignals(b *engine.Bench) *signals {
+	s := signalsOf(b.KindOf, b.State, b.Events(1))
+	for id := range s.of {
+		if state, ok := b.PlacedIn(engine.ID(id)); ok {
+			s.of[id].value, s.of[id].known = Bit(b.Spec(engine.ID(id)).Active[state]), true
+		}
+	}
+	return s
+}
 
 // signalsOf is NewSignals of any events; now is how a part stands after them.
 func signalsOf(kindOf func(engine.ID) engine.Kind, now func(engine.ID) engine.State, events iter.Seq2[engine.EventID, engine.Event]) *signals {

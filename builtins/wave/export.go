@@ -16,7 +16,7 @@ import (
 var exportEndings = []string{".vcd", ".csv", ".json", ".svg", ".html"}
 
 // exportSchema is what stands in the files, in short; vcd.go, export_events.go and svg.go have the rest.
-const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers, holders and chutes events; K stands in a comment. " +
+const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers, holders and chutes events, parts of kinds of one's own regs with the number of the state; K stands in a comment. " +
 	".json: a first line with format, version and seed, then for each event bench, event, cause (numbers; 0: none), tick, step, turn, part (a number), kind, name, cell ([x, y, z], null on the shelf), what, level. " +
 	".csv: the same but bench in columns with a head: event, cause, time_ticks, time_steps, time_turns, part, kind, name, x_cells, y_cells, z_cells, what, level"
 

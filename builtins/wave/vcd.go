@@ -22,7 +22,8 @@ import (
 //   - the parts lie in scopes by the dots of their names: r1.pull is pull in module r1, all of them inside module bench.
 //   - a part that goes on and off is a wire of 1 bit: 1 while on, out, live, lit or pressed. A bare cell is 1 while it is
 //     forced, or live by a bridge. A meter is an integer. A bucket, tray or chute is an event that happens with every
-//     token that goes or is consumed.
+//     token that goes or is consumed. Of a kind of a script's own it is the number of the state that the log said last
+//     (vcd_told.go); a comment has the names.
 //   - what rises and falls in one step has both changes, in their order, at the same time.
 //   - $dumpvars holds what was before the first change; a meter whose first change is to level 0 is left out there,
 //     since the log does not say from what.
@@ -33,6 +34,8 @@ type vcdWriter struct {
 	k     int64
 	codes []string // by engine.ID; "" for what is not in the dump
 	kinds []picture.LaneSort
+	bench *engine.Bench
+	told  []int32 // by engine.ID, of a kind of a script's own: the state that the log said last; -1 if none
 	at    picture.Moment
 	timed bool
 }
@@ -40,7 +43,7 @@ type vcdWriter struct {
 // writeVCD writes the events first to last of the parts that want names; nil: of all.
 func writeVCD(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last engine.EventID) error {
 	b := e.Bench
-	v := &vcdWriter{out: bufio.NewWriterSize(w, 1<<16), k: 1000}
+	v := &vcdWriter{out: bufio.NewWriterSize(w, 1<<16), k: 1000, bench: b}
 	s := picture.NewSignals(b)
 	for id, ev := range b.Events(first) {
 		if id > last {
@@ -65,6 +68,7 @@ func writeVCD(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 			break
 		}
 		s.Take(ev)
+		v.enters(ev)
 	}
 	v.time(start)
 	v.out.WriteString("$dumpvars\n")
@@ -72,7 +76,11 @@ func writeVCD(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 		if code == "" || v.kinds[id] == picture.LaneMoments {
 			continue
 		}
-		if value, known := s.Start(engine.ID(id)); known {
+		value, known := s.Start(engine.ID(id))
+		if b.Spec(engine.ID(id)) != nil {
+			value, known = v.told[id], v.told[id] >= 0
+		}
+		if known {
 			v.change(engine.ID(id), value)
 		}
 	}
@@ -88,6 +96,9 @@ func writeVCD(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 			}
 		}
 		value, changed := s.Take(ev)
+		if ev.What == engine.Enters {
+			value, changed = v.enters(ev)
+		}
 		end = picture.Moment{Tick: ev.Tick, Step: ev.Step}
 		if int(ev.ID) >= len(v.codes) || v.codes[ev.ID] == "" {
 			continue
@@ -137,7 +148,7 @@ func (v *vcdWriter) time(m picture.Moment) {
 }
 
 func (v *vcdWriter) change(id engine.ID, value int32) {
-	if v.kinds[id] == picture.LaneLevel {
+	if v.kinds[id] == picture.LaneLevel || v.bits(id) > 1 {
 		v.out.WriteByte('b')
 		v.out.Write(strconv.AppendInt(v.out.AvailableBuffer(), int64(value), 2))
 		v.out.WriteByte(' ')
@@ -170,6 +181,7 @@ func (v *vcdWriter) declare(b *engine.Bench, want map[engine.ID]bool) {
 			add(ev.ID)
 		}
 	}
+	v.tell()
 	n := 0
 	root.declare(v, &n)
 	v.out.WriteString("$enddefinitions $end\n")
@@ -242,6 +254,9 @@ func (s *vcdScope) declare(v *vcdWriter, n *int) {
 			what = "integer 32"
 		case picture.LaneMoments:
 			what = "event 1"
+		}
+		if n := v.bits(x.id); n > 1 {
+			what = fmt.Sprintf("reg %d", n)
 		}
 		fmt.Fprintf(v.out, "$var %s %s %s $end\n", what, v.codes[x.id], x.name)
 	}

@@ -421,7 +421,7 @@ func TestVCDFolder(t *testing.T) {
 	if folder == "" {
 		return
 	}
-	benches := map[string]*engine.Bench{"harbour": stage.Harbour(t, 35).Bench}
+	benches := map[string]*engine.Bench{"harbour": stage.Harbour(t, 35).Bench, "kinds": ownKinds(t)}
 	for _, name := range networkNames(t) {
 		benches[name], _ = runNetwork(t, name)
 	}
