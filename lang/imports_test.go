@@ -25,7 +25,7 @@ var mayImport = map[string][]string{
 	"builtins/words":   {"builtins", "builtins/lag", "builtins/inspect", "builtins/invent", "builtins/observe", "builtins/tell", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/keep", "builtins/why", "builtins/measure", "builtins/picture", "builtins/play", "builtins/sketch", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
 	"builtins/expand":  {"builtins", "builtins/hold", "builtins/inspect", "builtins/observe", "builtins/say", "builtins/sketch", "builtins/trial", "engine"},
 	"builtins/invent":  {"builtins", "builtins/hold", "builtins/measure", "builtins/observe", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
-	"builtins/measure": {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/expand", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
+	"builtins/measure": {"builtins", "builtins/help", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/expand", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},
 	"builtins/survey":  {"builtins", "builtins/hold", "builtins/observe", "builtins/say", "builtins/trial", "engine"},
 	"builtins/differ":  {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/wave", "engine"},
 	"builtins/trial":   {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},

@@ -85,30 +85,93 @@ hands = kind("hands", ["off", "on"], _hands, pads=["back"], feeds={"on": "front"
 	}
 }
 
+// TestOwnKindOnDataSheets: a page about a design with parts that are not built in says what they are, and how they are told, in each of its forms.
+func TestOwnKindOnDataSheets(t *testing.T) {
+	dir := t.TempDir()
+	var out bytes.Buffer
+	s, err := New(Config{Out: &out, Err: &out, Dir: dir, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	const script = `
+load("lib/kinds.star", "divider")
+near = True
+def relay(state, live, told):
+    """Out while <anything> is live."""
+    return ("out" if live.back or live.sides or live.cords or live.forced else "home") if near else None
+slider = kind("slider", ["home", "out"], relay, then={"out": 9}, letter="i")
+def build(f):
+    w = f.wire((0, 0), (2, 0))
+    s = f.put(slider, (3, 0), "+x")
+    f.put(divider, (9, 9), "+x")
+    return struct(input=w.first, out=probe(s))
+def send(rig, n): fire(rig.input, n)
+def read(rig): return rig.out.width
+slid = design("slid", build, send, read, [2, 3])
+for ending in ["md", "html", "json"]:
+    datasheet(slid, "page." + ending)
+near = False
+datasheet(slid, "later.md")
+`
+	if err := s.Exec(t.Context(), "x.star", script); err != nil {
+		t.Fatalf("%v\n%s", err, &out)
+	}
+	for file, want := range map[string][]string{
+		"page.md": {"## Parts that are not built in", "### slider", "### divider", "states   home, out; the first", "letter   i", "reads    back, sides, cords", "told by  back, front, sides, cords, a nudge", "reacts   in the next step",
+			"then     9 ticks after it became out", "digest   ", `slider = kind("slider", ["home", "out"], relay, then={"out": 9}, letter="i")`, `    """Out while <anything> is live."""`, "near = True", "divider = kind("},
+		"page.html": {"<h2>Parts that are not built in</h2>", "<h3>slider</h3>", "Out while &lt;anything&gt; is live", "slider = kind(&#34;slider&#34;", "digest   "},
+		"page.json": {`"kinds": [`, `"name": "slider"`, `"digest": "`, `"told": "near = True`},
+		"later.md":  {"### slider", "The script that tells it cannot be given: the kind slider: what its function reaches by name has changed since it was told.", "then     9 ticks after"},
+	} {
+		page, err := os.ReadFile(filepath.Join(dir, file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range want {
+			if !strings.Contains(string(page), w) {
+				t.Errorf("no %q in %s\n%s", w, file, page)
+			}
+		}
+	}
+}
+
 // TestOwnKindErrorPlaces: what is wrong with a kind is said at its place, in a file as in a module.
 func TestOwnKindErrorPlaces(t *testing.T) {
-	const head = "def w(state, live, told): return \"b\" if live.back else \"a\"\ndef bad(state, live, told): return live.side\n"
-	for _, c := range []struct{ call, want string }{
-		{`kind("x", ["a", "c"], w)`, `wants("a", live(back = True`},
-		{`kind("x", ["a", "b"], bad)`, "fails: "},
-		{`kind("x", ["a", "b"], w, pads=["bak"])`, "did you mean back?"},
-		{`kind("x", ["a", "b", "c", "d", "e", "f", "g", "h"], w, pads=["back", "front", "sides", "far_back", "far_front"], relook=True, then={"a": 1})`, "want at most 65536"},
-		{`kind("x", ["a", "b"], w, letter="k")`, "one that nothing else on a map has"},
-		{`kind("x", ["a", "b"], w, then={"c": 2})`, "want one of its states, a b"},
-		{`kind("x", ["a  b", "b"], w)`, "one blank between words"},
-		{`kind("x", ["a", "b"], w)((0, 0), "+x", state="c")`, "want one of a b"},
-		{`kind("x", ["a", "b"], w)((0, 0), "up")`, "facing"},
-		{`kind("x", ["a", "b"], 3)`, "a function of state, live and told"},
-		{`world(kinds=[kind("x", ["a", "b"], w), kind("x", ["a", "b"], w)])`, "two of its kinds are called x"},
+	const head = "def w(state, live, told): return \"b\" if live.back else \"a\"\ndef bad(state, live, told): return live.side\nseen = []; impure = lambda s, l, t: seen.append(t)\n"
+	for _, c := range []struct{ call, at, want string }{
+		{`kind("x", ["a", "c"], w)`, "5:16", `wants("a", live(back = True, cords = 0, forced = False, sides = 0), "back") gives "b", want one of its states, a c, or None`},
+		{`kind("x", ["a", "b"], bad)`, "2:40", `wants("a", live(back = False, cords = 0, forced = False, sides = 0), "back") fails: "live" struct has no .side attribute (did you mean .sides?), want one of back cords forced sides`},
+		{`kind("x", ["a", "b"], w, pads=["sides"])`, "1:45", `"live" struct has no .back attribute, want "back" in pads if it is to read that`},
+		{`kind("x", ["a", "b"], w, facing=False, pads=["back"])`, "5:16", `for parameter pads: got "back", want a list of around`},
+		{`kind("x", ["a", "b"], w, hears=["far_back"])`, "5:16", `for parameter hears: got "far_back", want a list of back front sides`},
+		{`kind("x", ["a", "b"], w, pads=["bak"])`, "5:16", "did you mean back?"},
+		{`kind("x", ["a", "b", "c", "d", "e", "f", "g", "h"], w, pads=["back", "front", "sides", "far_back", "far_front"], relook=True, then={"a": 1})`, "5:16", "it has 71680 combinations of states, tellers and live cells, want at most 65536"},
+		{`kind("x", ["a", "b"], impure)`, "3:48", `wants("a", live(back = False, cords = 0, forced = False, sides = 0), "back") fails: append: cannot append to frozen list`},
+		{`kind("x", ["a", "b"], lambda s, l, t: print(s))`, "5:55", "print: it must be a pure function"},
+		{`kind("x", ["a", "b"], lambda s, l, t: now())`, "5:53", "there is no bench here"},
+		{`kind("x", ["a", "b"], lambda s, l: None)`, "5:47", "accepts 2 positional arguments"},
+		{`kind("x", ["a", "b"], lambda s, l, t: 1 // 0)`, "5:52", `"back") fails: floored division by zero`},
+		{`kind("x", ["a", "b"], w, letter="k")`, "5:16", "one that nothing else on a map has"},
+		{`kind("x", ["a", "b"], w, then={"c": 2})`, "5:16", "want one of its states, a b"},
+		{`kind("x", ["a", "b"], w, feeds={"b": "back"})`, "5:16", `want "around", "front" or ("front", level)`},
+		{`kind("x", ["a", "b"], w, conducts=["c"])`, "5:16", `for parameter conducts: got "c", want one of its states, a b`},
+		{`kind("x", ["a  b", "b"], w)`, "5:16", "one blank between words"},
+		{`kind("lamp", ["a", "b"], w)`, "5:16", `"lamp" is a built-in kind`},
+		{`kind("x", ["a", "b"], w)((0, 0), "+x", state="c")`, "5:36", "want one of a b"},
+		{`kind("x", ["a", "b"], w)((0, 0), "up")`, "5:36", "facing"},
+		{`kind("x", ["a", "b"], 3)`, "5:16", "a function of state, live and told"},
+		{`world(kinds=[kind("x", ["a", "b"], w), kind("x", ["b", "a"], w)])`, "5:17", "two of its kinds are called x; give each its own name"},
+		{`[kind("x", [a, b], lambda s, l, t: None)((3, 3), "+x") for a, b in [("a", "b"), ("b", "a")]]`, "5:52", "is not that of x (3, 3) here (told at"},
 	} {
 		dir := t.TempDir()
 		for _, module := range []bool{false, true} {
-			main, place := head+"def go():\n    return "+c.call+"\ngo()\n", "main.star:4:"
+			main, place := head+"def go():\n    return "+c.call+"\ngo()\n", "main.star:"+c.at+": "
 			if module {
 				if err := os.WriteFile(filepath.Join(dir, "mine.star"), []byte(main), 0o644); err != nil {
 					t.Fatal(err)
 				}
-				main, place = "load(\"./mine.star\", \"w\")\n", "mine.star:4:"
+				main, place = "load(\"./mine.star\", \"w\")\n", "mine.star:"+c.at+": "
 			}
 			if err := os.WriteFile(filepath.Join(dir, "main.star"), []byte(main), 0o644); err != nil {
 				t.Fatal(err)

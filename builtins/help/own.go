@@ -13,15 +13,15 @@ import (
 // ownHelp explains a kind of a script's own: its docstring, how its parts are placed, and what its kind() said. facts are those on the part that was
 // asked about; nil: none was.
 func ownHelp(e *builtins.Env, t *builtins.OwnKind, facts []inspect.Fact) string {
-	s := entryHelp(e, t.Word(), facts) + "\n" + strings.TrimSuffix(factsHelp(e, "kind", ownFacts(t.Spec)), "\n")
+	s := entryHelp(e, t.Word(), facts) + "\n" + strings.TrimSuffix(factsHelp(e, "kind", OwnFacts(t.Spec)), "\n")
 	if doc := dedent(t.Doc()); doc != "" {
 		s += "\n\n" + doc
 	}
 	return s
 }
 
-// ownFacts are the lines on a kind of a script's own.
-func ownFacts(k *engine.Spec) []inspect.Fact {
+// OwnFacts are the lines on a kind of a script's own.
+func OwnFacts(k *engine.Spec) []inspect.Fact {
 	names := func(g engine.Groups, rest ...string) string {
 		var all []string
 		for i, name := range builtins.GroupNames {
@@ -63,7 +63,23 @@ func ownFacts(k *engine.Spec) []inspect.Fact {
 		})},
 		{About: "tells", Text: [...]string{"its six neighbours and cords", "the part in front and cords", "nobody but by the conductors that change"}[k.Tells]},
 	}
+	if k.Once {
+		facts = append(facts, inspect.Fact{About: "looks", Text: "once: it enters what it wanted when told, whatever has become of its power"})
+	}
+	if k.Relook {
+		facts = append(facts, inspect.Fact{About: "relook", Text: "having become something by an act or a timer it is told by itself, after the others"})
+	}
+	on := func(i int) string {
+		if k.Active[i] {
+			return "on"
+		}
+		return "off"
+	}
+	facts = append(facts, inspect.Fact{About: "cords", Text: "from it read: " + perState(k, on)})
 	for i, name := range k.States {
+		if k.Says[i] != "" && k.Says[i] != name {
+			facts = append(facts, inspect.Fact{About: "says", Text: "that it becomes " + name + " is the event " + k.Says[i]})
+		}
 		if k.Conducts[i] {
 			facts = append(facts, inspect.Fact{About: "conducts", Text: "while " + name})
 		}

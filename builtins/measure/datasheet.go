@@ -47,6 +47,7 @@ type sheet struct {
 	Timing     string         `json:"timing"`
 	Map        string         `json:"map"`
 	MapOf      string         `json:"map_of"`
+	Kinds      []kindSheet    `json:"kinds,omitempty"`
 	Figures    []figureJSON   `json:"figures"`
 	Recovery   string         `json:"recovery,omitempty"`
 	Expandable string         `json:"expandable,omitempty"`
@@ -238,6 +239,7 @@ func (s *sheet) pictures(l *trial.Bay, all tried, size int) error {
 		return err
 	}
 	b := t.Bench
+	s.kindsOf(l.C.Env, b)
 	from := engine.EventID(b.EventCount()) + 1
 	t.Dirty = true
 	b.Record(engine.RecordAll)

@@ -38,6 +38,7 @@ func (s *sheet) markdown() string {
 			fmt.Fprintf(&b, "| %s | %s |\n", inMarkdown(p[0]), inMarkdown(p[1]))
 		}
 	}
+	s.kinds(section, func(name string) { fmt.Fprintf(&b, "### %s\n\n", inMarkdown(name)) }, func(text string) { drawn(text); b.WriteString("\n") })
 	section("Figures")
 	b.WriteString("| figure | value | how it was obtained |\n|---|---|---|\n")
 	for _, f := range s.figures {
@@ -160,6 +161,7 @@ func (s *sheet) html() string {
 		}
 		b.WriteString("</table>\n")
 	}
+	s.kinds(section, func(name string) { fmt.Fprintf(&b, "<h3>%s</h3>\n", e(name)) }, pre)
 	section("Figures")
 	b.WriteString("<table>\n<tr><th>figure</th><th>value</th><th>how it was obtained</th></tr>\n")
 	for _, f := range s.figures {

@@ -53,7 +53,7 @@ func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(eng
 			err = printed
 		}
 		if err != nil {
-			return 0, fmt.Errorf("%s fails: %w", where, err)
+			return 0, fmt.Errorf("%s fails: %w%s", where, err, unread(err, live))
 		}
 		if v == starlark.None {
 			return -1, nil
@@ -64,4 +64,17 @@ func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(eng
 		}
 		return 0, fmt.Errorf("%s gives %s, want one of its states, %s, or None%s", where, builtins.Show(v), strings.Join(d.States, " "), say.DidYouMean(string(name), d.States))
 	}
+}
+
+// unread says what to do where a function asks for a group of cells that its kind does not read.
+func unread(err error, live starlark.StringDict) string {
+	_, name, ok := strings.Cut(err.Error(), `"live" struct has no .`)
+	if !ok {
+		return ""
+	}
+	name, _, _ = strings.Cut(name, " ")
+	if slices.Contains(builtins.GroupNames, name) {
+		return fmt.Sprintf(", want %q in pads if it is to read that", name)
+	}
+	return ", want one of " + strings.Join(live.Keys(), " ")
 }
