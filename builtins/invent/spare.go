@@ -217,7 +217,7 @@ func (x *inventing) ask(runs int64) (*asking, error) {
 
 // survey surveys an edited design.
 func (a *asking) survey(d *trial.Design) (*survey.Finding, error) {
-	w, settings := survey.StartSurvey(a.C, d, a.size, a.numbers, survey.UsualTravel)
+	w, settings := survey.StartSurvey(a.C, d, a.size, a.numbers, survey.UsualTravel, false)
 	defer w.Close()
 	return w.Whole(settings, a.runs, trial.Script{Why: "the machine was edited"})
 }

@@ -26,7 +26,7 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 		return fig, nil, err
 	}
 	numbers = trial.Once(numbers)
-	w, settings := survey.StartSurvey(l.C, l.Design, size, numbers, survey.UsualTravel)
+	w, settings := survey.StartSurvey(l.C, l.Design, size, numbers, survey.UsualTravel, true)
 	defer w.Close()
 	f, err := w.Whole(settings, runs, preamble)
 	if stopped := l.C.Env.Stopped(); stopped != nil {
@@ -37,8 +37,14 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 		return fig, nil, nil
 	}
 	hold, cases, stopped, machines := 0, 0, 0, "as built"
+	mixedHold, mixedCases := 0, 0
 	for _, r := range f.Rows {
-		hold, cases, stopped = hold+r.Hold, cases+r.Cases, stopped+r.Stopped
+		stopped += r.Stopped
+		if r.Mixed {
+			mixedHold, mixedCases = mixedHold+r.Hold, mixedCases+r.Cases
+		} else {
+			hold, cases = hold+r.Hold, cases+r.Cases
+		}
 		if r.Slices > 0 {
 			machines = fmt.Sprintf("as built and as a chain of %d slices", r.Slices)
 		}
@@ -50,6 +56,12 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 		fig.value += " drawn"
 		fig.better, fig.unranked = 0, "cases were drawn by lot, and another lot may find what this did not"
 		fig.how += fmt.Sprintf(", the cases drawn by lot with seed %d", f.Plan.Seed)
+	}
+	if mixedCases > 0 {
+		order := builtins.Rules{Rules: l.Rules}.OrderText()
+		fig.value += fmt.Sprintf(", and %d of %d drawn under %q", mixedHold, mixedCases, order)
+		fig.better, fig.unranked = 0, "cases under mixed orders were drawn by lot, and another lot may find what this did not"
+		fig.how += fmt.Sprintf("; and under %q, where each cell has an order of its own, %s for each of the other rules, each at a place and in an orientation by lot, with seed %d", order, say.Count(f.Plan.Mixed, "case"), f.Plan.Seed)
 	}
 	if stopped > 0 {
 		fig.value += fmt.Sprintf(", %d stopped", stopped)

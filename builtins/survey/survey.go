@@ -131,14 +131,27 @@ func (w *surveying) leftOut(own []starlark.Value, only world) {
 		w.left = append(w.left, "travel "+strings.Join(names, ", "))
 	}
 	w.left = append(w.left, only.leftOut()...)
+	w.ownOrders(only)
+}
+
+// ownOrders notes that the orders of the bench are not tried, if they are mixed ones.
+func (w *surveying) ownOrders(only world) {
 	if r := w.Env.Bench.Rules(); r.Mixed && !slices.Contains(only.seeds, r.Seed) {
 		w.left = append(w.left, fmt.Sprintf("the neighbour orders of the bench, %q", builtins.Rules{Rules: r}.OrderText()))
 	}
 }
 
-// StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel. Close it in the end.
-func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []starlark.Value) (*surveying, []trial.Setting) {
-	return startSurvey(c, m, size, numbers, world{travel: travel}.usual())
+// StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel; with own, where the bench has mixed
+// orders, cases under those as well. Close it in the end.
+func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []starlark.Value, own bool) (*surveying, []trial.Setting) {
+	only := world{travel: travel}.usual()
+	w, settings := startSurvey(c, m, size, numbers, only)
+	if r := c.Env.Rules(); own && r.Mixed {
+		w.seeds, w.mixed, w.share = []uint64{r.Seed}, mixedUsual, true
+		return w, settings
+	}
+	w.ownOrders(only)
+	return w, settings
 }
 
 func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark.Value, only world) (*surveying, []trial.Setting) {
@@ -204,6 +217,7 @@ type surveying struct {
 	base    trial.Setting
 	orders  [][6]engine.Dir // that alone are tried; nil: all
 	mixed   int             // cases of each row under mixed orders
+	share   bool            // they are fewer if they would be more than half of the runs allowed
 	seeds   []uint64        // of those that alone are tried; nil: any
 	limits  limits
 	left    []string // what of the words of survey is not tried, as far as the call says so

@@ -128,6 +128,10 @@ func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Sc
 	if w.m.Sized {
 		p.Untried = append(p.Untried, fmt.Sprintf("sizes other than %d", w.size))
 	}
+	if rows := int64(len(w.forms) * len(settings) * len(p.Sendings)); w.share {
+		w.mixed = max(min(mixedUsual, int(most/(2*rows))), 1)
+		p.Mixed = w.mixed
+	}
 	for _, mixed := range w.sorts() {
 		for _, f := range w.forms {
 			for _, s := range settings {
