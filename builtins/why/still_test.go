@@ -50,13 +50,15 @@ func TestWhyNotNamesWhatIsThere(t *testing.T) {
 func TestWhyNotOfGrips(t *testing.T) {
 	const posed = "log(False)\nkey((-1, 0), name=\"k\")\n"
 	for script, want := range map[string]string{
-		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\npress(\"k\")\nrun()":                                                           "shuttle s did act: it went out alone at 1.1.0; it moved nothing: no loose slug at its near seat",
-		"shuttle((0, 0), \"+x\", slug=\"plug\", name=\"s\")\npress(\"k\")\nrun()":                                                           "shuttle s did act: it went out at 1.1.0 and set down its slug at 3.0.0",
-		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\nslug((1, 0), \"feed\")\npress(\"k\")\nrun()":                                   "shuttle s did act: it went out with a loose feed at 1.1.0 and set down a loose feed at 3.0.0",
-		"shuttle((0, 0), \"+x\", grip=\"push\", out=True, name=\"s\")\nslug((2, 0), \"feed\")\nnudge(\"s\")\nrun()":                         "shuttle s did act: it went home alone at 1.1.0; it moved nothing: its grip takes none home",
-		"shuttle((0, 0), \"+x\", grip=\"both\", out=True, name=\"s\")\nnudge(\"s\")\nrun()":                                                 "shuttle s did act: it went home alone at 1.1.0; it moved nothing: no loose slug at its far seat",
-		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\nslug((1, 0), \"feed\")\nslug((2, 0), \"plug\")\npress(\"k\")\nrun()":           "shuttle s was blocked at 1.1.0: the seat it needs was taken by a loose slug at (2, 0)",
-		"shuttle((0, 0), \"+x\", grip=\"both\", letgo=True, name=\"s\")\nslug((1, 0), \"plug\")\npress(\"k\")\nrelease(\"k\", at=2)\nrun()": "shuttle s did act: it went out with a loose plug at 1.1.0, let go of its loose plug in flight at 2.1.0 and went home alone at 2.1.0",
+		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\npress(\"k\")\nrun()":                                                                     "shuttle s did act: it went out alone at 1.1.0; it moved nothing: no loose slug at its near seat",
+		"shuttle((0, 0), \"+x\", slug=\"plug\", name=\"s\")\npress(\"k\")\nrun()":                                                                     "shuttle s did act: it went out at 1.1.0 and set down its slug at 3.0.0",
+		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\nslug((1, 0), \"feed\")\npress(\"k\")\nrun()":                                             "shuttle s did act: it went out with a loose feed at 1.1.0 and set down a loose feed at 3.0.0",
+		"shuttle((0, 0), \"+x\", grip=\"push\", out=True, name=\"s\")\nslug((2, 0), \"feed\")\nnudge(\"s\")\nrun()":                                   "shuttle s did act: it went home alone at 1.1.0; it moved nothing: its grip takes none home",
+		"shuttle((0, 0), \"+x\", grip=\"both\", out=True, name=\"s\")\nnudge(\"s\")\nrun()":                                                           "shuttle s did act: it went home alone at 1.1.0; it moved nothing: no loose slug at its far seat",
+		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\nslug((1, 0), \"feed\")\nslug((2, 0), \"plug\")\npress(\"k\")\nrun()":                     "shuttle s was blocked at 1.1.0: the seat it needs was taken by a loose slug at (2, 0)",
+		"shuttle((0, 0), \"+x\", grip=\"both\", letgo=True, name=\"s\")\nslug((1, 0), \"plug\")\npress(\"k\")\nrelease(\"k\", at=2)\nrun()":           "shuttle s did act: it went out with a loose plug at 1.1.0, let go of its loose plug in flight at 2.1.0 and went home alone at 2.1.0",
+		"shuttle((0, 0), \"+x\", grip=\"push\", name=\"s\")\npress(\"k\")\nrelease(\"k\", at=2)\npress(\"k\", at=3)\nrun()":                           "shuttle s did act: it went out alone at 1.1.0, went home alone at 2.1.0 and went out alone at 3.1.0; it moved nothing: no loose slug at its near seat at 1.1.0 and 3.1.0; its grip takes none home at 2.1.0",
+		"shuttle((0, 0), \"+x\", grip=\"both\", name=\"s\")\nkey((-2, 0), name=\"q\")\npress(\"k\")\nrelease(\"k\", at=2)\npress(\"q\", at=3)\nrun()": "shuttle s went out alone at 1.1.0 and went home alone at 2.1.0; it moved nothing: no loose slug at its near seat at 1.1.0; no loose slug at its far seat at 2.1.0; since then it is armed but untold: it is home, its power calls for out, since key q was pressed at 3.0.0; and nothing has told it from then on",
 	} {
 		s := stage.New()
 		s.Width = 400

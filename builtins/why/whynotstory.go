@@ -101,30 +101,9 @@ func (w *WhyNot) headline() string {
 	case w.Reason == engine.Acted:
 		return fmt.Sprintf("%s did act: it %s%s%s", w.name(), did, w.moved(), w.afterwards())
 	case w.sinceThen():
-		return fmt.Sprintf("%s %s; since then it %s", w.name(), did, w.still())
+		return fmt.Sprintf("%s %s%s; since then it %s", w.name(), did, w.moved(), w.still())
 	}
-	return fmt.Sprintf("%s %s; it %s", w.name(), did, w.still())
-}
-
-// moved says of a shuttle with a grip why it went alone.
-func (w *WhyNot) moved() string {
-	t, e := w.bench.Thing(w.ID), w.bench.Event(w.Event)
-	if t.Grip == engine.NoGrip || e.Arg != 0 || e.What != engine.Out && e.What != engine.Home {
-		return ""
-	}
-	for i := len(w.Events) - 1; i > 0; i-- { // it let go in the same turn
-		if b := w.bench.Event(w.Events[i-1]); w.Events[i] == w.Event && b.What == engine.Lands && b.At() == e.At() {
-			return ""
-		}
-	}
-	seat := "near"
-	if e.What == engine.Home {
-		seat = "far"
-		if t.Grip == engine.Push {
-			return "; it moved nothing: its grip takes none home"
-		}
-	}
-	return fmt.Sprintf("; it moved nothing: no loose slug at its %s seat", seat)
+	return fmt.Sprintf("%s %s%s; it %s", w.name(), did, w.moved(), w.still())
 }
 
 // sinceThen reports whether what still tells came after all that did tells.
