@@ -20,6 +20,9 @@ type Hearing struct {
 	way     ID      // what was in its way
 }
 
+// Way is the part or cell that was in the way of what was told; 0: none was.
+func (h *Hearing) Way() ID { return h.way }
+
 // Swing is a change of what a part's power calls for.
 type Swing struct {
 	At      Instant

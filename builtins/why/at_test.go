@@ -45,7 +45,22 @@ fire((-2, 0), ticks=4)
 fire("line", ticks=3, at=4)
 run()
 whynot("upper", since=0)
-print(state("low").tokens, state("next").tokens)`, "bucket upper did act: it dropped its token at 2.0.0; it was told 5 times after that\n  it was told at 1.1.0 while unfed, and dropped its token for that\n  nothing fed it since the beginning\n"},
+print(state("low").tokens, state("next").tokens)`, "bucket upper did act: it dropped its token at 2.0.0; it was told 5 times after that\n  it was told at 1.1.0 while unfed, and dropped its token for that\n  nothing fed it since the beginning up to 2.0.0\n"},
+		{"a bucket that dropped its token, and was told once more while unfed", `
+bucket((0, 0), "+x", tokens=1, name="upper")
+tray((0, 0, -1), name="low")
+key((0, 1), name="feed")
+press("feed")
+run()
+t = now()
+release("feed")
+run()
+fill("low", 0)
+nudge("upper")
+run()
+whynot("upper", since=t)`, "did act: it dropped its token at 3.0.0; it was told once after that\n  it was told at 2.0.0 while unfed, and dropped its token for that\n" +
+			"  nothing fed it from 2.0.0 up to 3.0.0: key feed was released at 2.0.0\n  it would be fed by key feed (off) or tray low (0)\n" +
+			"  it was told at 4.0.0 while unfed, because bucket upper was nudged at 4.0.0: it held no token\n"},
 		{"and why it was unfed when it was told", `
 bucket((0, 0), "+x", tokens=1, name="upper")
 tray((1, 0), name="next")
@@ -58,7 +73,7 @@ fill("next", 0)
 t = now()
 release("feed")
 run()
-whynot("upper", since=t)`, "it was told at 2.0.0 while unfed, and dropped its token for that\n  nothing fed it from 2.0.0 on: key feed was released at 2.0.0\n"},
+whynot("upper", since=t)`, "it was told at 2.0.0 while unfed, and dropped its token for that\n  nothing fed it from 2.0.0 up to 3.0.0: key feed was released at 2.0.0\n"},
 		{"what was so at a moment that is past", `
 w = wire((0, 0), name="quay")
 link((1, 0), "+y", name="pull")

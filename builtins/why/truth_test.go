@@ -142,8 +142,20 @@ func TestSentencesAreTrue(t *testing.T) {
 				if h == nil && still.Reason == engine.Timed {
 					h = &engine.Hearing{} // before since
 				}
-				if h == nil || h.Powered == strings.Contains(w.text, "while unfed") {
+				if still.Reason != engine.Acted && (h == nil || h.Powered == strings.Contains(w.text, "while unfed")) {
 					wrong("it was not fed so when it was told")
+				}
+			}
+			for _, m := range regexp.MustCompile(`it was told (?:at|\w+(?: times)?, from) (\S+) .*?while (fed|unfed)`).FindAllStringSubmatch(w.text, -1) {
+				if !slices.ContainsFunc(still.Heard, func(h engine.Hearing) bool { return h.At.String() == m[1] && h.Powered == (m[2] == "fed") }) {
+					wrong("it was not told so: " + m[0])
+				}
+			}
+			if kind == engine.Bucket && still.Reason == engine.Acted && len(still.Heard) > 0 && own > 0 {
+				for _, h := range still.Heard { // what it found in vain is told; of what led to an act that is told itself
+					if h.Found == engine.Empty && !w.ledTo(&h) && !says("it held no token") {
+						wrong("it was told in vain, and that is not told")
+					}
 				}
 			}
 			if says("no change since") || says("neither live nor dead anew") {

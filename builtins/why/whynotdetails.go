@@ -17,6 +17,7 @@ func (w *WhyNot) details() (lines []string) {
 		if w.Hit = w.droppedFor(); w.Hit != nil {
 			lines = append(append(lines, fmt.Sprintf("it was told at %v while unfed, and dropped its token for that", w.Hit.At)), w.unfed()...)
 		}
+		lines = append(lines, w.vain()...)
 	case engine.Lapsed:
 		if t := w.Took; t != nil {
 			line := fmt.Sprintf("its power changed %s earlier, at %v", say.Count(int(w.Earlier), "turn"), t.At)

@@ -80,3 +80,75 @@ func (w *WhyNot) toldAfter(at engine.Instant) (n int) {
 	}
 	return n
 }
+
+// vain tells of a bucket that did act when else it was told, to no avail, and what it lacked then; what it told itself is left out.
+func (w *WhyNot) vain() (lines []string) {
+	if w.bench.KindOf(w.ID) != engine.Bucket {
+		return nil
+	}
+	var first, last *engine.Hearing // of those that found the same, one after the other
+	n := 0
+	tell := func() {
+		fed := "unfed"
+		if n > 0 && first.Powered {
+			fed = "fed"
+		}
+		switch {
+		case n == 1 && first.Cause != 0:
+			lines = append(lines, fmt.Sprintf("it was told at %v while %s, because %s: %s", first.At, fed, builtins.Told(w.bench, w.bench.Event(first.Cause)), w.lacked(first)))
+		case n == 1:
+			lines = append(lines, fmt.Sprintf("it was told at %v while %s: %s", first.At, fed, w.lacked(first)))
+		case n > 1:
+			lines = append(lines, fmt.Sprintf("it was told %s, from %v to %v, while %s: %s", times(n), first.At, last.At, fed, w.lacked(first)))
+		}
+		n = 0
+	}
+	for i := range w.Heard {
+		h := &w.Heard[i]
+		if w.ledTo(h) {
+			continue
+		}
+		if n > 0 && (h.Found != first.Found || h.Powered != first.Powered || h.Way() != first.Way()) {
+			tell()
+		}
+		if n++; n == 1 {
+			first = h
+		}
+		last = h
+	}
+	if tell(); len(lines) > mostDid {
+		more := fmt.Sprintf("and so on: %d lines more", len(lines)-mostDid+1)
+		lines = append(append(lines[:mostDid-3:mostDid-3], more), lines[len(lines)-2:]...)
+	}
+	return lines
+}
+
+// ledTo reports whether a bucket did something for what it heard, or heard of what it did.
+func (w *WhyNot) ledTo(h *engine.Hearing) bool {
+	for _, id := range w.Events {
+		e := w.bench.Event(id)
+		if e.ID == w.ID && !doneTo(e) && (h.Cause == id || h.Found == engine.Acted && h.Cause == e.Cause && h.Cause != 0) {
+			return true
+		}
+	}
+	return false
+}
+
+// lacked is what kept a bucket still when it was told.
+func (w *WhyNot) lacked(h *engine.Hearing) string {
+	where := "under"
+	if h.Powered {
+		where = "in front of"
+	}
+	switch h.Found {
+	case engine.Empty:
+		return "it held no token"
+	case engine.NoHolder:
+		return fmt.Sprintf("no %s was %s it", holders, where)
+	case engine.InTheWay:
+		return fmt.Sprintf("%s %s it had no room for a token", builtins.Who(w.bench, h.Way()), where)
+	case engine.Timed:
+		return "its timer was set already"
+	}
+	return "it set its timer, and dropped nothing for that"
+}

@@ -137,19 +137,29 @@ func (w *WhyNot) unfed() []string {
 	}
 	var lines []string
 	if w.Hit != nil && w.Known {
-		line := "nothing fed it " + w.sinceText()
-		for _, s := range w.Swings {
-			if w.Hit.At.Before(s.At) {
+		var was, next *engine.Swing // when its power last changed before it was told, and next
+		for i := range w.Swings {
+			if s := &w.Swings[i]; w.Hit.At.Before(s.At) {
+				next = s
 				break
 			}
-			if line = ""; !s.Powered {
-				line = fmt.Sprintf("nothing fed it from %v on", s.At)
-				if s.By != 0 {
-					line += ": " + builtins.Told(b, b.Event(s.By))
-				}
-			}
+			was = &w.Swings[i]
 		}
-		if line != "" {
+		end := ""
+		if next != nil {
+			end = fmt.Sprintf(" up to %v", next.At)
+		}
+		switch {
+		case was == nil:
+			lines = append(lines, "nothing fed it "+w.sinceText()+end)
+		case !was.Powered:
+			if end == "" {
+				end = " on"
+			}
+			line := fmt.Sprintf("nothing fed it from %v%s", was.At, end)
+			if was.By != 0 {
+				line += ": " + builtins.Told(b, b.Event(was.By))
+			}
 			lines = append(lines, line)
 		}
 	}
