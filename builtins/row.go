@@ -214,9 +214,8 @@ func placeCell(c *Call) (starlark.Value, error) {
 // corners reads the ends of a row, or the corners of its path, and checks that it is straight between them.
 func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 	var corners []engine.Cell
-	hint := "; a bent row is wire(path=[...])"
+	hint := ""
 	if isPath {
-		hint = ""
 		if c.Has("at") || c.Has("to") {
 			return nil, c.Fail("path is given instead of at and to, not beside them")
 		}
@@ -240,12 +239,20 @@ func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 		if !c.Has("at") {
 			return nil, c.Fail("missing argument at, want a cell: the first end of the row")
 		}
+		for _, end := range [...]string{"at", "to"} {
+			switch v := c.Value(end).(type) {
+			case Part, starlark.String:
+				if c.entry.Places == engine.Wire {
+					return nil, c.Bad(end, Show(v), "a cell (x, y) or (x, y, z); from part to part lay(...) finds a way")
+				}
+			}
+		}
 		corners = []engine.Cell{c.Cell("at"), c.Cell("to")}
 	}
 	for i := 1; i < len(corners) && c.Err == nil; i++ {
 		if _, ok := straight(corners[i-1], corners[i]); !ok {
-			if c.entry.Places == engine.Reed {
-				hint = ""
+			if c.entry.Places == engine.Wire && !isPath {
+				hint = fmt.Sprintf("; a bent row is wire(path=[...]), and lay(%v, %v) finds a way", corners[0], corners[1])
 			}
 			c.Fail("%v to %v is not a straight line%s", corners[i-1], corners[i], hint)
 		}

@@ -24,7 +24,7 @@ func mapWords() []builtins.Entry {
 	layer.Keyword = false
 	return []builtins.Entry{{Name: "map", Topic: "seeing", Sentence: "Draws the bench layer by layer, x to the right and y up, as it stands or stood: kind, facing and state of each part, with a legend.",
 		Params:  []builtins.Param{layer, BoxParam, AreaParam, OfParam, SideParam, at},
-		Returns: "the drawing: the shell shows it, print writes it, sketch places it again, unless it is of a part or from the side; .text is the whole of it, also of one too long to be shown",
+		Returns: "the drawing: the shell shows it, print writes it, sketch places it again, unless it is of a part, from the side, or cut so that a slug is in it without its shuttle; .text is the whole of it, also of one too long to be shown",
 		Example: "k = key((0, 0))\nwire((1, 0), (4, 0))\nlink((5, 0), \"+y\")\npress(k)\nrun()\nprint(map())\nprint(map(0, box=((0, 0), (2, 0))))\nprint(map(of=k))\nprint(map(at=(1, 0)))\nprint(map(side=True))",
 		See:     []string{"sketch", "scope", "state", "parts", "export"}, Call: showMap}}
 }
@@ -48,6 +48,7 @@ type chart struct {
 	seen        seen
 	side        bool // seen from the side: the lattice is turned so that z goes up the page, and a layer has one y
 	series      bool // of moments: crop and legend are the same at every one
+	lone        bool // but what it explains is what is drawn
 	bare        bool // without its instant
 	unexplained bool // without a legend
 	slots       bool // each tile of a drawing is a group of its own, which a page may draw anew

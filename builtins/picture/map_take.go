@@ -42,9 +42,9 @@ func (m *chart) Tall() bool {
 }
 
 // ChartOf reads the parameters of a map, z, box, frame, of, side and at, and looks at the bench. The maps of a series have one size and one
-// legend, whatever the moment.
+// legend, whatever the moment; one with at= that is no still of a series has that size, and explains what is drawn.
 func ChartOf(c *builtins.Call, series bool) *chart {
-	m := &chart{Env: c.Env, series: series}
+	m := &chart{Env: c.Env, series: series, lone: !series}
 	if c.Has("at") {
 		m.stood(c)
 	}
@@ -265,10 +265,13 @@ func boxOf(b *engine.Bench, frames []string) (lo, hi engine.Cell, found bool) {
 	return lo, hi, found
 }
 
-// foreseen are the cells in which something may be seen at one moment and not at another, of the parts that are drawn: the seats of slugs. Its legend explains
-// all that may be seen then.
+// foreseen are the cells in which something may be seen at one moment and not at another, of the parts that are drawn: the seats of slugs. The legend of a
+// series explains all that may be seen then.
 func (m *chart) foreseen() (cells []engine.Cell) {
 	b, s := m.Bench, &m.seen
+	if m.lone {
+		s = new(seen)
+	}
 	for i := range s.marks {
 		s.marks[i] = true
 	}

@@ -65,6 +65,21 @@ func TestMapAt(t *testing.T) {
 	}
 }
 
+// TestMapAtExplainsWhatIsDrawn: the map of a moment is as large as a still of it, and its legend is that of what it shows.
+func TestMapAtExplainsWhatIsDrawn(t *testing.T) {
+	s := stage.New()
+	if msg := s.Do(pier + "press(k)\nrun()\nprint(map(at=now()))"); msg != "" {
+		t.Fatal(msg)
+	}
+	drawing, legend, _ := strings.Cut(s.Printed.String(), "\n\n")
+	for sign, means := range map[string]string{"q": "its act is queued", ":": "a slug is in transit", "*": "forced", "@": "its timer is set", "( )": "a slug is on its way here"} {
+		_, rows, _ := strings.Cut(drawing, "\n")
+		if strings.Contains(legend, means) && !strings.Contains(rows, sign) {
+			t.Errorf("%s is explained, and is not drawn:\n%s", sign, s.Printed)
+		}
+	}
+}
+
 // TestSeries: the stills of a run have one size and one legend.
 func TestSeries(t *testing.T) {
 	s := stage.New()
