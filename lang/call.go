@@ -7,40 +7,41 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins"
+	"pulsewright/lang/lex"
 )
 
 // dotted is the path that ends a row of tokens: names with dots between, and indexes that are written out, as in line[0].output.
 // "" if there is none.
-func dotted(tokens []token) string {
+func dotted(tokens []lex.Token) string {
 	end, start := len(tokens), len(tokens)
 	for {
 		n := start - 1
-		for n > 2 && tokens[n].text == "]" {
+		for n > 2 && tokens[n].Text == "]" {
 			n = beforeIndex(tokens, n)
 		}
-		if n < 0 || tokens[n].kind != tokName {
+		if n < 0 || tokens[n].Kind != lex.Name {
 			return "" // f().x: would have to be called
 		}
 		start = n
-		if n == 0 || tokens[n-1].text != "." {
+		if n == 0 || tokens[n-1].Text != "." {
 			break
 		}
 		start--
 	}
 	var path strings.Builder
 	for _, t := range tokens[start:end] {
-		path.WriteString(t.text)
+		path.WriteString(t.Text)
 	}
 	return path.String()
 }
 
 // beforeIndex is where that stands which the index that ends at close is of: [0], [-1] or ["quay"]. -1 if it is none of these.
-func beforeIndex(tokens []token, close int) int {
+func beforeIndex(tokens []lex.Token, close int) int {
 	open := close - 2
-	if open > 1 && tokens[open].text == "-" && tokens[close-1].kind == tokNumber {
+	if open > 1 && tokens[open].Text == "-" && tokens[close-1].Kind == lex.Number {
 		open--
 	}
-	if k := tokens[close-1].kind; tokens[open].text != "[" || k != tokNumber && k != tokString {
+	if k := tokens[close-1].Kind; tokens[open].Text != "[" || k != lex.Number && k != lex.String {
 		return -1
 	}
 	return open - 1
@@ -57,7 +58,7 @@ type call struct {
 }
 
 // callAt finds the innermost call that the tokens leave open.
-func callAt(tokens []token) (call, bool) {
+func callAt(tokens []lex.Token) (call, bool) {
 	type level struct {
 		call
 		isCall bool
@@ -66,35 +67,35 @@ func callAt(tokens []token) (call, bool) {
 	for i, t := range tokens {
 		top := len(stack) - 1
 		switch {
-		case t.kind != tokOp:
+		case t.Kind != lex.Op:
 			if top >= 0 {
 				stack[top].fresh = false
 			}
-		case t.text == "(" || t.text == "[" || t.text == "{":
+		case t.Text == "(" || t.Text == "[" || t.Text == "{":
 			fn := ""
-			if t.text == "(" {
+			if t.Text == "(" {
 				fn = dotted(tokens[:i])
 			}
 			if top >= 0 {
 				stack[top].fresh = false
 			}
 			next := level{call{fn: fn, fresh: true}, fn != ""}
-			if t.text == "[" && top >= 0 && stack[top].isCall && !follows(tokens[:i]) {
+			if t.Text == "[" && top >= 0 && stack[top].isCall && !follows(tokens[:i]) {
 				next = stack[top]
 				next.inner = true
 			}
 			stack = append(stack, next)
-		case t.text == ")" || t.text == "]" || t.text == "}":
+		case t.Text == ")" || t.Text == "]" || t.Text == "}":
 			if top >= 0 {
 				stack = stack[:top]
 			}
 		case top < 0 || stack[top].inner:
-		case t.text == ",":
+		case t.Text == ",":
 			stack[top].arg++
 			stack[top].key, stack[top].fresh = "", true
-		case t.text == "=" && i > 0 && tokens[i-1].kind == tokName:
-			stack[top].key = tokens[i-1].text
-			stack[top].given = append(stack[top].given, tokens[i-1].text)
+		case t.Text == "=" && i > 0 && tokens[i-1].Kind == lex.Name:
+			stack[top].key = tokens[i-1].Text
+			stack[top].given = append(stack[top].given, tokens[i-1].Text)
 		default:
 			stack[top].fresh = false
 		}
@@ -106,9 +107,9 @@ func callAt(tokens []token) (call, bool) {
 }
 
 // follows reports whether the tokens end in a value, so that a bracket behind them is an index.
-func follows(tokens []token) bool {
+func follows(tokens []lex.Token) bool {
 	last := tokens[len(tokens)-1]
-	return last.kind != tokOp && !slices.Contains(keywords, last.text) || strings.Contains(")]}", last.text)
+	return last.Kind != lex.Op && !slices.Contains(keywords, last.Text) || strings.Contains(")]}", last.Text)
 }
 
 // params are the parameters of what is called.

@@ -7,6 +7,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins"
+	"pulsewright/lang/lex"
 )
 
 // Completion is what Tab offers.
@@ -38,25 +39,25 @@ func (s *Session) Complete(line string, pos int, more string) (c Completion) {
 	if more != "" {
 		before = strings.TrimSuffix(more, "\n") + "\n" + before
 	}
-	tokens := lex(before)
-	var last token
-	if n := len(tokens); n > 0 && tokens[n-1].end == len(before) {
+	tokens := lex.Text(before)
+	var last lex.Token
+	if n := len(tokens); n > 0 && tokens[n-1].End == len(before) {
 		last = tokens[n-1]
 	} else {
-		last = token{kind: tokOp, start: len(before), end: len(before)}
+		last = lex.Token{Kind: lex.Op, Start: len(before), End: len(before)}
 	}
-	switch last.kind {
-	case tokComment, tokNumber, tokString:
+	switch last.Kind {
+	case lex.Comment, lex.Number, lex.String:
 		return Completion{}
-	case tokOpen:
-		return s.inString(tokens[:len(tokens)-1], last.inner(), last.quote, after)
+	case lex.Open:
+		return s.inString(tokens[:len(tokens)-1], last.Inner(), last.Quote, after)
 	}
 	word := ""
-	if last.kind == tokName {
-		word = last.text
+	if last.Kind == lex.Name {
+		word = last.Text
 		tokens = tokens[:len(tokens)-1]
 	}
-	if n := len(tokens); n > 0 && tokens[n-1].text == "." {
+	if n := len(tokens); n > 0 && tokens[n-1].Text == "." {
 		return choose(word, s.attributes(tokens[:n-1]))
 	}
 	return choose(word, s.words(tokens, word))
@@ -93,7 +94,7 @@ func choose(typed string, all []Candidate) Completion {
 var keywords = []string{"and", "break", "continue", "def", "elif", "else", "for", "if", "in", "lambda", "load", "not", "or", "pass", "return", "while"}
 
 // words are the names that may stand here: parameters of the call one is in, then everything visible.
-func (s *Session) words(tokens []token, word string) (list []Candidate) {
+func (s *Session) words(tokens []lex.Token, word string) (list []Candidate) {
 	call, ok := callAt(tokens)
 	all := true
 	if ok && call.key == "" && call.fresh {
@@ -136,9 +137,9 @@ func (s *Session) words(tokens []token, word string) (list []Candidate) {
 		list = append(list, Candidate{Name: k})
 	}
 	for _, t := range tokens { // what the block itself has named
-		if t.kind == tokName && !seen[t.text] {
-			seen[t.text] = true
-			list = append(list, Candidate{Name: t.text})
+		if t.Kind == lex.Name && !seen[t.Text] {
+			seen[t.Text] = true
+			list = append(list, Candidate{Name: t.Text})
 		}
 	}
 	return list
@@ -161,7 +162,7 @@ func note(name string, v starlark.Value, own bool) string {
 }
 
 // attributes of the value that a dotted name leads to.
-func (s *Session) attributes(tokens []token) (list []Candidate) {
+func (s *Session) attributes(tokens []lex.Token) (list []Candidate) {
 	v, ok := s.walk(dotted(tokens))
 	if !ok {
 		return nil

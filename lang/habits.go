@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 	"unicode/utf8"
+
+	"pulsewright/lang/lex"
 )
 
 // What people who come from Python write, and what to write instead. Each gets a sentence of its own.
@@ -97,10 +99,10 @@ func (s *Session) habit(e *Error) bool {
 		}
 		return false
 	}
-	m := slip{Error: e, tokens: lex(e.line), at: -1}
+	m := slip{Error: e, tokens: lex.Text(e.line), at: -1}
 	col := int(e.Pos.Col) - 1
 	for i, t := range m.tokens {
-		if utf8.RuneCountInString(e.line[:t.start]) <= col && col < utf8.RuneCountInString(e.line[:t.end]) {
+		if utf8.RuneCountInString(e.line[:t.Start]) <= col && col < utf8.RuneCountInString(e.line[:t.End]) {
 			m.at = i
 		}
 	}
@@ -115,7 +117,7 @@ func (s *Session) habit(e *Error) bool {
 		return s.oddLetter(e, say)
 	}
 	if aim >= 0 {
-		e.Pos.Col = int32(utf8.RuneCountInString(e.line[:m.tokens[aim].start])) + 1
+		e.Pos.Col = int32(utf8.RuneCountInString(e.line[:m.tokens[aim].Start])) + 1
 	}
 	return say(sentence)
 }
@@ -123,7 +125,7 @@ func (s *Session) habit(e *Error) bool {
 // slip is a line that cannot be read, and the token at which that was found; -1 if it was behind the last.
 type slip struct {
 	*Error
-	tokens []token
+	tokens []lex.Token
 	at     int
 }
 
@@ -131,14 +133,14 @@ func (m *slip) word(i int) string {
 	if i < 0 || i >= len(m.tokens) {
 		return ""
 	}
-	return m.tokens[i].text
+	return m.tokens[i].Text
 }
 
 // sign finds a sign that the language does not have, and says what to write and at which token the sign is. ++ and && are two
 // signs to the interpreter: it stops at the second.
 func (m *slip) sign() (sentence string, aim int) {
 	for _, i := range []int{m.at - 1, m.at, m.at + 1} {
-		if i >= 0 && i < len(m.tokens) && m.tokens[i].kind == tokOp {
+		if i >= 0 && i < len(m.tokens) && m.tokens[i].Kind == lex.Op {
 			if h, ok := habitSigns[m.word(i)]; ok && (i == m.at || m.word(i) != "**") {
 				return h, i
 			}
@@ -155,40 +157,40 @@ func (m *slip) sign() (sentence string, aim int) {
 func (m *slip) words() (sentence string, aim int) {
 	at := m.at
 	t, before := m.tokens[at], m.word(at-1)
-	joined := at > 0 && m.tokens[at-1].end == t.start // no blank between them
+	joined := at > 0 && m.tokens[at-1].End == t.Start // no blank between them
 	switch {
-	case t.kind == tokString && joined && strings.ContainsAny(before, "fF") && len(before) <= 2:
+	case t.Kind == lex.String && joined && strings.ContainsAny(before, "fF") && len(before) <= 2:
 		return `there are no f-strings; write "{} and {}".format(a, b), or "%s and %s" % (a, b)`, -1
-	case t.kind == tokString && joined && (before == "u" || before == "U"):
+	case t.Kind == lex.String && joined && (before == "u" || before == "U"):
 		return "strings need no u before them", -1
-	case t.kind == tokName && habitWords[t.text] != "":
-		return habitWords[t.text], -1
-	case at == 1 && m.tokens[0].kind == tokName && habitWords[before] != "":
+	case t.Kind == lex.Name && habitWords[t.Text] != "":
+		return habitWords[t.Text], -1
+	case at == 1 && m.tokens[0].Kind == lex.Name && habitWords[before] != "":
 		return habitWords[before], 0
 	case before == "print":
 		return "print is a function; write print(x)", at - 1
-	case t.text == "=" && wants(m.Msg, "':'"):
+	case t.Text == "=" && wants(m.Msg, "':'"):
 		return "= assigns; to compare, write ==", -1
-	case t.text == ":" && at > 1 && m.tokens[at-1].kind == tokName && m.word(0) == "def":
+	case t.Text == ":" && at > 1 && m.tokens[at-1].Kind == lex.Name && m.word(0) == "def":
 		return "there are no annotations; write def f(x):", -1
-	case t.text == ":" && wants(m.Msg, "newline"):
+	case t.Text == ":" && wants(m.Msg, "newline"):
 		return "there are no annotations; write x = 3", -1
-	case t.text == "for" && wants(m.Msg, "','"):
+	case t.Text == "for" && wants(m.Msg, "','"):
 		return "there are no generators; put the loop in brackets, [x for x in xs]", -1
-	case t.text == "else" && m.word(at+1) == "if", t.text == "if" && before == "else":
+	case t.Text == "else" && m.word(at+1) == "if", t.Text == "if" && before == "else":
 		return "there is no else if; write elif", -1
-	case t.text == "return" && hasWord(m.tokens[:at], "lambda"):
+	case t.Text == "return" && hasWord(m.tokens[:at], "lambda"):
 		return "a lambda is one expression, without return", -1
-	case t.text == "return":
+	case t.Text == "return":
 		return "return begins a line of its own, inside a def", -1
-	case strings.HasPrefix(t.text, "_") || t.kind == tokNumber && strings.Contains(t.text, "_"):
+	case strings.HasPrefix(t.Text, "_") || t.Kind == lex.Number && strings.Contains(t.Text, "_"):
 		return "a number is written without _", -1
 	}
 	return "", -1
 }
 
-func hasWord(tokens []token, word string) bool {
-	return slices.ContainsFunc(tokens, func(t token) bool { return t.text == word })
+func hasWord(tokens []lex.Token, word string) bool {
+	return slices.ContainsFunc(tokens, func(t lex.Token) bool { return t.Text == word })
 }
 
 // oddLetter speaks of letters that look like others.

@@ -13,6 +13,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/lex"
 )
 
 // help answers "what?": a word of the language, a topic, or a value that a dotted name leads to.
@@ -94,18 +95,18 @@ func (s *Session) walk(path string) (v starlark.Value, ok bool) {
 			v, ok = nil, false
 		}
 	}()
-	tokens := lex(path)
+	tokens := lex.Text(path)
 	for i := 0; i < len(tokens); {
 		switch t := tokens[i]; {
 		case i == 0:
-			v, ok = s.names.live[t.text]
+			v, ok = s.names.live[t.Text]
 			i++
-		case t.text == "." && i+1 < len(tokens):
-			v, ok = attribute(v, tokens[i+1].text)
+		case t.Text == "." && i+1 < len(tokens):
+			v, ok = attribute(v, tokens[i+1].Text)
 			i += 2
-		case t.text == "[" && i+2 < len(tokens):
+		case t.Text == "[" && i+2 < len(tokens):
 			n := i + 1
-			if tokens[n].text == "-" {
+			if tokens[n].Text == "-" {
 				n++
 			}
 			v, ok = indexed(v, tokens[n], n > i+1)
@@ -113,7 +114,7 @@ func (s *Session) walk(path string) (v starlark.Value, ok bool) {
 		default:
 			return nil, false
 		}
-		if !ok || tokens[0].text == storeName {
+		if !ok || tokens[0].Text == storeName {
 			return nil, false
 		}
 	}
@@ -130,13 +131,13 @@ func attribute(of starlark.Value, name string) (starlark.Value, bool) {
 }
 
 // indexed is one of a row, list or tuple, counted from its end or not, or what a dict has under a string.
-func indexed(of starlark.Value, index token, fromEnd bool) (starlark.Value, bool) {
-	if d, ok := of.(*starlark.Dict); ok && index.kind == tokString {
-		v, found, err := d.Get(starlark.String(index.inner()))
+func indexed(of starlark.Value, index lex.Token, fromEnd bool) (starlark.Value, bool) {
+	if d, ok := of.(*starlark.Dict); ok && index.Kind == lex.String {
+		v, found, err := d.Get(starlark.String(index.Inner()))
 		return v, found && err == nil
 	}
 	row, ok := of.(starlark.Indexable)
-	i, err := strconv.Atoi(index.text)
+	i, err := strconv.Atoi(index.Text)
 	if !ok || err != nil {
 		return nil, false
 	}

@@ -11,6 +11,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins/say"
+	"pulsewright/lang/lex"
 )
 
 // explain turns the interpreter's messages into ours where ours say more: the caret under the word that is wrong,
@@ -66,8 +67,8 @@ func (s *Session) aim(e *Error) {
 // back moves the place to the beginning of the word it stands in or behind.
 func (s *Session) back(e *Error) {
 	col := int(e.Pos.Col) - 1
-	for _, t := range lex(e.line) {
-		start, end := utf8.RuneCountInString(e.line[:t.start]), utf8.RuneCountInString(e.line[:t.end])
+	for _, t := range lex.Text(e.line) {
+		start, end := utf8.RuneCountInString(e.line[:t.Start]), utf8.RuneCountInString(e.line[:t.End])
 		if start < col && col <= end {
 			e.Pos.Col = int32(start) + 1
 		}

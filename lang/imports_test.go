@@ -18,10 +18,11 @@ import (
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
-	"lang":             {"lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/keep", "builtins/say", "builtins/words", "engine", "scripts"},
+	"lang":             {"lang/lex", "lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/keep", "builtins/say", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/narrate", "builtins/say", "builtins/wave", "engine"},
 	"lang/confine":     {},
+	"lang/lex":         {},
 	"builtins/words":   {"builtins", "builtins/lag", "builtins/inspect", "builtins/invent", "builtins/observe", "builtins/tell", "builtins/calibrate", "builtins/world", "builtins/differ", "builtins/expand", "builtins/help", "builtins/join", "builtins/keep", "builtins/why", "builtins/measure", "builtins/picture", "builtins/play", "builtins/sketch", "builtins/survey", "builtins/tables", "builtins/trial", "builtins/wave"},
 	"builtins/expand":  {"builtins", "builtins/hold", "builtins/inspect", "builtins/observe", "builtins/say", "builtins/sketch", "builtins/trial", "engine"},
 	"builtins/invent":  {"builtins", "builtins/hold", "builtins/measure", "builtins/observe", "builtins/picture", "builtins/say", "builtins/survey", "builtins/trial", "engine"},

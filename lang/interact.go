@@ -9,6 +9,8 @@ import (
 	"strings"
 
 	"go.starlark.net/syntax"
+
+	"pulsewright/lang/lex"
 )
 
 // LineReader is where the conversation comes from: a line editor, or a test.
@@ -88,8 +90,8 @@ func (s *Session) Read(in LineReader) (string, error) {
 
 // inText reports whether a text ends inside a long string, where every blank counts: a drawing, say.
 func inText(src string) bool {
-	tokens := lex(src)
-	return len(tokens) > 0 && tokens[len(tokens)-1].kind == tokOpen && len(tokens[len(tokens)-1].quote) == 3
+	tokens := lex.Text(src)
+	return len(tokens) > 0 && tokens[len(tokens)-1].Kind == lex.Open && len(tokens[len(tokens)-1].Quote) == 3
 }
 
 // prompts are the prompt with the bench's time, tick.step, and one of the same width for the further lines of a block.
@@ -160,11 +162,11 @@ func Incomplete(src string) bool {
 // withoutComments drops the lines that hold a comment and nothing else: in a block that is being typed they
 // would count as the empty line that ends it.
 func withoutComments(src string) string {
-	for tokens := lex(src); len(tokens) > 0; tokens = tokens[:len(tokens)-1] {
+	for tokens := lex.Text(src); len(tokens) > 0; tokens = tokens[:len(tokens)-1] {
 		t := tokens[len(tokens)-1]
-		line := strings.LastIndexByte(src[:t.start], '\n') + 1
-		if t.kind == tokComment && line > 0 && strings.TrimSpace(src[line:t.start]) == "" {
-			src = src[:line-1] + src[t.end:]
+		line := strings.LastIndexByte(src[:t.Start], '\n') + 1
+		if t.Kind == lex.Comment && line > 0 && strings.TrimSpace(src[line:t.Start]) == "" {
+			src = src[:line-1] + src[t.End:]
 		}
 	}
 	return src

@@ -11,6 +11,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/lex"
 )
 
 // What people type who do not know yet that the conversation is a language: words without brackets, names without quotes.
@@ -32,18 +33,18 @@ func (s *Session) asked(src string) (what string, ok bool) {
 // unbracketed says what to write instead of a call without brackets, or ?word; "" if the line is neither.
 func (s *Session) unbracketed(m *slip) string {
 	t := m.tokens
-	if len(t) == 2 && t[0].text == "?" && t[1].kind == tokName {
-		return fmt.Sprintf("the question mark stands behind the word; write %s?", t[1].text)
+	if len(t) == 2 && t[0].Text == "?" && t[1].Kind == lex.Name {
+		return fmt.Sprintf("the question mark stands behind the word; write %s?", t[1].Text)
 	}
-	if m.at != 1 || len(t) < 2 || t[0].kind != tokName || t[0].end == t[1].start || t[1].kind > tokString {
+	if m.at != 1 || len(t) < 2 || t[0].Kind != lex.Name || t[0].End == t[1].Start || t[1].Kind > lex.String {
 		return ""
 	}
-	word := s.callable(t[0].text)
+	word := s.callable(t[0].Text)
 	switch word {
 	case "":
 		return ""
 	case "help":
-		what := strings.TrimSpace(m.line[t[1].start:])
+		what := strings.TrimSpace(m.line[t[1].Start:])
 		if _, err := help.On(s.env, starlark.String(what)); err != nil {
 			return `write help("fire") for a word, help("armed") for a term, and help() to begin`
 		}
@@ -52,11 +53,11 @@ func (s *Session) unbracketed(m *slip) string {
 	var args []string
 	for _, a := range t[1:] {
 		switch {
-		case a.text == ",":
-		case a.kind == tokName && !s.names.live.Has(a.text):
-			args = append(args, strconv.Quote(a.text))
-		case a.kind <= tokString:
-			args = append(args, a.text)
+		case a.Text == ",":
+		case a.Kind == lex.Name && !s.names.live.Has(a.Text):
+			args = append(args, strconv.Quote(a.Text))
+		case a.Kind <= lex.String:
+			args = append(args, a.Text)
 		default:
 			return fmt.Sprintf("a call has its arguments in brackets; write %s(...)", word)
 		}
@@ -101,17 +102,17 @@ func (s *Session) unquoted(e *Error, name string) string {
 
 // dottedAt is the dotted name that begins at a column of a line, as it may be the name of a part: quay.lamp, line.0.
 func dottedAt(line string, col int) string {
-	tokens := lex(line)
+	tokens := lex.Text(line)
 	for i, t := range tokens {
-		if utf8.RuneCountInString(line[:t.start]) != col || t.kind != tokName {
+		if utf8.RuneCountInString(line[:t.Start]) != col || t.Kind != lex.Name {
 			continue
 		}
-		end := t.end
-		for i+2 < len(tokens) && tokens[i+1].text == "." && tokens[i+1].start == end && tokens[i+2].kind <= tokNumber {
-			end = tokens[i+2].end
+		end := t.End
+		for i+2 < len(tokens) && tokens[i+1].Text == "." && tokens[i+1].Start == end && tokens[i+2].Kind <= lex.Number {
+			end = tokens[i+2].End
 			i += 2
 		}
-		return line[t.start:end]
+		return line[t.Start:end]
 	}
 	return ""
 }
@@ -119,11 +120,11 @@ func dottedAt(line string, col int) string {
 // wordAttribute explains an attribute that was asked of a word.
 func wordAttribute(_ *Session, e *Error, m []string) {
 	e.Msg = fmt.Sprintf("a function has no .%s", m[2])
-	tokens := lex(e.line)
+	tokens := lex.Text(e.line)
 	for i, t := range tokens[:max(len(tokens)-1, 0)] {
-		if next := tokens[i+1]; next.text == "." && utf8.RuneCountInString(e.line[:next.start]) == int(e.Pos.Col)-1 && t.kind == tokName {
-			e.Msg = fmt.Sprintf("%s is a function and has no .%s", t.text, m[2])
-			e.Hint = t.text + "? explains it"
+		if next := tokens[i+1]; next.Text == "." && utf8.RuneCountInString(e.line[:next.Start]) == int(e.Pos.Col)-1 && t.Kind == lex.Name {
+			e.Msg = fmt.Sprintf("%s is a function and has no .%s", t.Text, m[2])
+			e.Hint = t.Text + "? explains it"
 		}
 	}
 }
@@ -132,9 +133,9 @@ func wordAttribute(_ *Session, e *Error, m []string) {
 func openQuote(_ *Session, e *Error, _ []string) {
 	e.Msg = "the string that begins here is not closed"
 	col := int(e.Pos.Col) - 1
-	for _, t := range lex(e.line) {
-		if t.kind == tokOpen && utf8.RuneCountInString(e.line[:t.start]) <= col {
-			e.Hint = "it ends with the quote it begins with: " + t.quote
+	for _, t := range lex.Text(e.line) {
+		if t.Kind == lex.Open && utf8.RuneCountInString(e.line[:t.Start]) <= col {
+			e.Hint = "it ends with the quote it begins with: " + t.Quote
 		}
 	}
 }

@@ -1,6 +1,10 @@
 package lang
 
-import "strings"
+import (
+	"strings"
+
+	"pulsewright/lang/lex"
+)
 
 // NextRow is the blanks with which the row below a piece of a chunk begins. It goes by the first row of the statement above, however many
 // rows its brackets and strings take; while a bracket is open, by the row above; inside a long string, where every blank counts, there are none.
@@ -14,20 +18,20 @@ func NextRow(chunk string) string {
 		return blanksOf(chunk[row:])
 	}
 	first, last := tokens[0], tokens[len(tokens)-1]
-	if !open && last.text != "\\" {
-		row = rowAt(chunk, first.start)
+	if !open && last.Text != "\\" {
+		row = rowAt(chunk, first.Start)
 	}
 	for _, t := range tokens {
-		if t.start < row && row < t.end { // it begins inside a string: the row in which that began counts
-			row = rowAt(chunk, t.start)
+		if t.Start < row && row < t.End { // it begins inside a string: the row in which that began counts
+			row = rowAt(chunk, t.Start)
 		}
 	}
 	blanks := blanksOf(chunk[row:])
 	switch {
-	case last.kind == tokOp && strings.Contains(":([{", last.text):
+	case last.Kind == lex.Op && strings.Contains(":([{", last.Text):
 		return blanks + "    "
 	case open:
-	case first.text == "return" || first.text == "break" || first.text == "continue" || first.text == "pass":
+	case first.Text == "return" || first.Text == "break" || first.Text == "continue" || first.Text == "pass":
 		return strings.TrimSuffix(blanks, "    ")
 	}
 	return blanks
@@ -35,20 +39,20 @@ func NextRow(chunk string) string {
 
 // lastStatement is the last statement of a text, without comments, and whether it ends inside brackets. Where the last row holds no
 // more than blanks or a comment, there is none.
-func lastStatement(src string) (all []token, open bool) {
+func lastStatement(src string) (all []lex.Token, open bool) {
 	depth, end := 0, 0
-	for _, t := range append(lex(src), token{start: len(src)}) {
-		if depth == 0 && (len(all) == 0 || all[len(all)-1].text != "\\") && strings.Contains(src[end:t.start], "\n") {
+	for _, t := range append(lex.Text(src), lex.Token{Start: len(src)}) {
+		if depth == 0 && (len(all) == 0 || all[len(all)-1].Text != "\\") && strings.Contains(src[end:t.Start], "\n") {
 			all = nil
 		}
-		if end = t.end; t.text != "" && t.kind != tokComment {
+		if end = t.End; t.Text != "" && t.Kind != lex.Comment {
 			all = append(all, t)
 		}
 		switch {
-		case t.kind != tokOp:
-		case strings.Contains("([{", t.text):
+		case t.Kind != lex.Op:
+		case strings.Contains("([{", t.Text):
 			depth++
-		case strings.Contains(")]}", t.text):
+		case strings.Contains(")]}", t.Text):
 			depth = max(depth-1, 0)
 		}
 	}

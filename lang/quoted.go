@@ -12,6 +12,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/lex"
 	"pulsewright/scripts"
 )
 
@@ -19,7 +20,7 @@ import (
 const maxPartNames = 20_000
 
 // inString completes inside quotes: the strings a parameter takes, names of parts, files.
-func (s *Session) inString(tokens []token, typed, quote, after string) Completion {
+func (s *Session) inString(tokens []lex.Token, typed, quote, after string) Completion {
 	c, ok := callAt(tokens)
 	if !ok {
 		return Completion{}
@@ -157,11 +158,11 @@ func (s *Session) loadable(typed string) []Candidate {
 }
 
 // exported are the names that the file of a load statement binds. The file is read, not run.
-func (s *Session) exported(tokens []token) (list []Candidate) {
+func (s *Session) exported(tokens []lex.Token) (list []Candidate) {
 	file := ""
 	for i, t := range tokens {
-		if t.text == "load" && i+2 < len(tokens) && tokens[i+2].kind == tokString {
-			file = tokens[i+2].inner()
+		if t.Text == "load" && i+2 < len(tokens) && tokens[i+2].Kind == lex.String {
+			file = tokens[i+2].Inner()
 		}
 	}
 	key, err := s.loader.resolve(s.loader.from(), file)

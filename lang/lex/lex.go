@@ -1,4 +1,6 @@
-package lang
+// Package lex is a small scanner for text that need not be complete: the line under the cursor, or a line with a mistake in it.
+// It may use nothing of ours.
+package lex
 
 import (
 	"strings"
@@ -6,31 +8,31 @@ import (
 	"unicode/utf8"
 )
 
-// A small scanner for text that need not be complete: the line under the cursor, or a line with a mistake in it.
-
-type tokenKind uint8
+// Kind is what a token is.
+type Kind uint8
 
 const (
-	tokName tokenKind = iota
-	tokNumber
-	tokString  // with its quotes
-	tokOpen    // a string that has not ended
-	tokComment // to the end of the line
-	tokOp
+	Name Kind = iota
+	Number
+	String  // with its quotes
+	Open    // a string that has not ended
+	Comment // to the end of the line
+	Op
 )
 
-type token struct {
-	kind       tokenKind
-	start, end int // offsets in bytes
-	text       string
-	quote      string // of a string: its opening quotes
+// Token is a piece of a text.
+type Token struct {
+	Kind       Kind
+	Start, End int // offsets in bytes
+	Text       string
+	Quote      string // of a string: its opening quotes
 }
 
-// inner is what a string holds, as written.
-func (t token) inner() string {
-	s := t.text[strings.Index(t.text, t.quote)+len(t.quote):]
-	if t.kind == tokString {
-		s = s[:len(s)-len(t.quote)]
+// Inner is what a string holds, as written.
+func (t Token) Inner() string {
+	s := t.Text[strings.Index(t.Text, t.Quote)+len(t.Quote):]
+	if t.Kind == String {
+		s = s[:len(s)-len(t.Quote)]
 	}
 	return s
 }
@@ -38,8 +40,8 @@ func (t token) inner() string {
 var longOps = []string{"**=", "//=", ">>=", "<<=", "...", "**", "//", "==", "!=", "<=", ">=", "->", ":=", "&&", "||", "++", "--",
 	"<<", ">>", "+=", "-=", "*=", "/=", "%=", "&=", "|=", "^="}
 
-// lex cuts a text into tokens. Blanks and line ends fall between them.
-func lex(s string) (list []token) {
+// Text cuts a text into tokens. Blanks and line ends fall between them.
+func Text(s string) (list []Token) {
 	for i := 0; i < len(s); {
 		r, w := utf8.DecodeRuneInString(s[i:])
 		start := i
@@ -51,26 +53,26 @@ func lex(s string) (list []token) {
 			for i < len(s) && s[i] != '\n' {
 				i++
 			}
-			list = append(list, token{tokComment, start, i, s[start:i], ""})
+			list = append(list, Token{Comment, start, i, s[start:i], ""})
 			continue
 		case r == '_' || unicode.IsLetter(r):
-			i += nameLen(s[i:])
+			i += NameLen(s[i:])
 			if p := strings.ToLower(s[start:i]); i < len(s) && (s[i] == '"' || s[i] == '\'') && (p == "r" || p == "b" || p == "rb") {
 				list = append(list, lexString(s, start, i))
-				i = list[len(list)-1].end
+				i = list[len(list)-1].End
 				continue
 			}
-			list = append(list, token{tokName, start, i, s[start:i], ""})
+			list = append(list, Token{Name, start, i, s[start:i], ""})
 			continue
 		case '0' <= r && r <= '9':
-			for i < len(s) && (s[i] == '.' || nameLen(s[i:]) > 0 || '0' <= s[i] && s[i] <= '9') {
+			for i < len(s) && (s[i] == '.' || NameLen(s[i:]) > 0 || '0' <= s[i] && s[i] <= '9') {
 				i++
 			}
-			list = append(list, token{tokNumber, start, i, s[start:i], ""})
+			list = append(list, Token{Number, start, i, s[start:i], ""})
 			continue
 		case r == '"' || r == '\'':
 			list = append(list, lexString(s, start, i))
-			i = list[len(list)-1].end
+			i = list[len(list)-1].End
 			continue
 		}
 		i += w
@@ -80,13 +82,13 @@ func lex(s string) (list []token) {
 				break
 			}
 		}
-		list = append(list, token{tokOp, start, i, s[start:i], ""})
+		list = append(list, Token{Op, start, i, s[start:i], ""})
 	}
 	return list
 }
 
-// nameLen is how many bytes of a name s begins with.
-func nameLen(s string) int {
+// NameLen is how many bytes of a name s begins with.
+func NameLen(s string) int {
 	for i, r := range s {
 		if r != '_' && !unicode.IsLetter(r) && (i == 0 || !unicode.IsDigit(r)) {
 			return i
@@ -97,7 +99,7 @@ func nameLen(s string) int {
 
 // lexString scans a string whose quote stands at q; start is that of its prefix. A backslash is never
 // followed by the end, raw or not.
-func lexString(s string, start, q int) token {
+func lexString(s string, start, q int) Token {
 	quote := s[q : q+1]
 	if strings.HasPrefix(s[q:], strings.Repeat(quote, 3)) {
 		quote = s[q : q+3]
@@ -108,10 +110,10 @@ func lexString(s string, start, q int) token {
 			i++
 		case strings.HasPrefix(s[i:], quote):
 			i += len(quote)
-			return token{tokString, start, i, s[start:i], quote}
+			return Token{String, start, i, s[start:i], quote}
 		case s[i] == '\n' && len(quote) == 1:
-			return token{tokOpen, start, i, s[start:i], quote}
+			return Token{Open, start, i, s[start:i], quote}
 		}
 	}
-	return token{tokOpen, start, len(s), s[start:], quote}
+	return Token{Open, start, len(s), s[start:], quote}
 }
