@@ -97,7 +97,8 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 	if err != nil {
 		return err
 	}
-	w := &lesson.Walk{Lesson: l, Config: a.talking(), Context: a.command, Progress: p, Pause: a.interactive()}
+	w := &lesson.Walk{Lesson: l, Config: a.talking(), Context: a.command, Progress: p, Pause: a.interactive(),
+		Rows: func() int { _, rows := size(a.out.w, a.getenv); return rows }}
 	if i := slices.Index(lesson.Course(), name); i >= 0 {
 		w.Nth, w.Of = i+1, len(lesson.Course())
 	}

@@ -15,6 +15,10 @@ func TestTerminalLesson(t *testing.T) {
 	if before := s.wait("lesson 1 of 16: Ticks, steps and turns"); strings.Contains(before, "pulsewright:") {
 		t.Errorf("a lesson begins with a warning: %q", before)
 	}
+	s.wait("that is counted in") // the text, and what it is about, fit on one screen each
+	s.wait("Enter goes on")
+	s.typ("\r")
+	s.wait("z = 0")
 	s.wait("Enter goes on")
 	s.typ("\r")
 	s.wait("question 1 of 2")

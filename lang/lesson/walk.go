@@ -1,6 +1,7 @@
 package lesson
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -20,11 +21,13 @@ type Walk struct {
 	In       lang.LineReader
 	Context  func() (context.Context, context.CancelFunc) // of each command
 	Progress *Progress
-	Pause    bool // wait for Enter before a text that would push what was shown away
+	Pause    bool       // wait for Enter before a text that would push what was shown away
+	Rows     func() int // of the screen, where Pause is set; nil: 24
 
 	desk  *desk
 	marks *Marks
 	shown bool // something since the learner last typed
+	lines int  // written since then
 }
 
 // ErrLeft says that the learner left before the end; all is kept.
@@ -50,6 +53,7 @@ func (w *Walk) Complete(line string, pos int, more string) lang.Completion {
 
 // Run goes on where the learner left, to the end of the lesson.
 func (w *Walk) Run() error {
+	w.Config.Out = counting{w.Config.Out, &w.lines}
 	w.desk = newDesk(w.Config)
 	defer w.desk.close()
 	w.marks = w.Progress.of(w.Lesson.Name)
@@ -150,13 +154,43 @@ func (w *Walk) item(it *Item) (course, error) {
 		return onward, nil
 	}
 	ctx, done := w.Context()
-	defer done()
+	var text bytes.Buffer
+	out := w.desk.out.w
+	w.desk.out.w = &text
 	err := w.desk.show(ctx, it)
+	w.desk.out.w = out
+	done()
+	if rows := bytes.Count(text.Bytes(), []byte("\n")) + 2; w.lines > 0 && w.lines+rows > w.rows() { // with the line that waits
+		w.shown = true
+		if to, err := w.pause(); to != onward || err != nil {
+			return to, err
+		}
+	}
+	w.Config.Out.Write(text.Bytes())
 	if !it.Hidden {
 		w.line("")
 		w.shown = true
 	}
 	return onward, err
+}
+
+// rows are those of the screen.
+func (w *Walk) rows() int {
+	if w.Rows == nil {
+		return 24
+	}
+	return w.Rows()
+}
+
+// counting counts the lines that are written.
+type counting struct {
+	io.Writer
+	lines *int
+}
+
+func (c counting) Write(p []byte) (int, error) {
+	*c.lines += bytes.Count(p, []byte("\n"))
+	return c.Writer.Write(p)
 }
 
 // pause waits before what was shown is pushed away.
@@ -168,6 +202,7 @@ func (w *Walk) pause() (course, error) {
 	p := w.Config.OutPalette
 	for {
 		typed, err := w.In.ReadLine(p.Paint(p.Faint, "Enter goes on "), "")
+		w.lines = 0
 		switch {
 		case errors.Is(err, io.EOF):
 			return left, nil
@@ -197,6 +232,7 @@ func (w *Walk) predict(it *Item) (course, error) {
 	p := w.Config.OutPalette
 	for {
 		typed, err := w.In.ReadLine(p.Paint(p.Prompt, "you predict:")+" ", "")
+		w.lines = 0
 		switch {
 		case errors.Is(err, io.EOF):
 			return left, nil

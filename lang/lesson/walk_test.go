@@ -138,6 +138,36 @@ func TestAsides(t *testing.T) {
 	}
 }
 
+// TestScreenful: what does not fit below the text waits until that was read; where there is room it does not.
+func TestScreenful(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for rows, before := range map[int]bool{40: false, 12: true} {
+		var out bytes.Buffer
+		in := listening{lines{"", "", "0"}, &out}
+		w := &Walk{Lesson: l, Config: lang.Config{Seed: 1, Out: &out, Err: &out}, In: &in, Context: forever, Progress: progress(t), Pause: true, Rows: func() int { return rows }}
+		if err := w.Run(); err != ErrLeft {
+			t.Fatal(err)
+		}
+		if i, j := strings.Index(out.String(), "[Enter goes on]"), strings.Index(out.String(), "z = 0"); (i < j) != before {
+			t.Errorf("%d rows: waits at %d, draws at %d:\n%s", rows, i, j, out.String())
+		}
+	}
+}
+
+// listening writes the prompts down, too.
+type listening struct {
+	lines
+	out *bytes.Buffer
+}
+
+func (l *listening) ReadLine(prompt, prefill string) (string, error) {
+	l.out.WriteString("[" + strings.TrimSpace(prompt) + "]")
+	return l.lines.ReadLine(prompt, prefill)
+}
+
 // TestReturnIsQuiet: on coming back what was typed is shown and done, and what it had printed, played and looked up is not shown again.
 func TestReturnIsQuiet(t *testing.T) {
 	l, _, err := reads(t, Template)

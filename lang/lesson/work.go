@@ -18,6 +18,7 @@ func (w *Walk) exercise(it *Item) (course, error) {
 	}
 	for {
 		chunk, err := w.desk.session.Read(w.In)
+		w.lines = 0
 		switch {
 		case errors.Is(err, io.EOF):
 			return left, nil
