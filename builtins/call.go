@@ -181,7 +181,7 @@ func (c *Call) unknown(name string) {
 	c.Fail("no parameter %q, want one of %s%s", name, strings.Join(names, " "), say.DidYouMean(name, names))
 }
 
-// want is what a parameter takes, in words.
+// Want is what a parameter takes, in words.
 func (p *Param) Want() string {
 	if len(p.Allowed) > 0 {
 		return "one of " + strings.Join(p.Allowed, " ")
@@ -224,7 +224,7 @@ func (c *Call) Wrap(err error) error {
 	return c.Fail("%w", err)
 }
 
-// Bad makes an error about parameter i: what came, and what is wanted ("" for what the table says).
+// Bad makes an error about a parameter: what came, and what is wanted ("" for what the table says).
 func (c *Call) Bad(param string, got, want string) error {
 	p := c.Spec(param)
 	if want == "" {
@@ -233,13 +233,13 @@ func (c *Call) Bad(param string, got, want string) error {
 	return c.Fail("for parameter %s: got %s, want %s", p.Name, got, want)
 }
 
-// Has reports whether parameter i was given, and not None.
+// Has reports whether a parameter was given, and not None.
 func (c *Call) Has(param string) bool {
 	v := c.Value(param)
 	return v != nil && v != starlark.None
 }
 
-// Value is the argument of parameter i, or nil.
+// Value is the argument of a parameter, or nil.
 func (c *Call) Value(param string) starlark.Value { return c.vals[c.at(param)] }
 
 // put makes a value the argument of a parameter: for words with several forms.

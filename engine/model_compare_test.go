@@ -135,9 +135,7 @@ func (p *pair) sameState(q *modelPart, want, got engine.State) error {
 	case engine.Told:
 		got.On, got.Powered = want.On, want.Powered // not defined
 	}
-	switch q.Kind {
-	case engine.Shuttle, engine.Link, engine.Lamp, engine.Reed, engine.Gate:
-	default:
+	if !modelKinds[q.Kind].arms {
 		got.Armed = want.Armed // not defined
 	}
 	switch q.Kind {

@@ -242,8 +242,7 @@ func (m *model) state(at place) engine.State {
 		s.Powered = m.wanted(p)
 	}
 	idle := !s.Queued && (!s.Timer || p.LetGo)
-	switch p.Kind {
-	case engine.Shuttle, engine.Link, engine.Lamp, engine.Reed, engine.Gate:
+	if modelKinds[p.Kind].arms {
 		s.Armed = idle && (!p.transit || p.LetGo) && m.wanted(p) != p.on
 	}
 	return s

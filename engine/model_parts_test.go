@@ -13,7 +13,9 @@ type modelKind struct {
 	far   bool // it has a far pad: behind it, a bucket's below it
 	given bool // random benches give it other pads
 	feeds sides
-	ticks int // how many it takes unless told otherwise
+	ticks int  // how many it takes unless told otherwise
+	arms  bool // it can be armed
+	posed bool // it can be posed on
 }
 
 // sides are neighbours of a part.
@@ -30,15 +32,15 @@ const (
 
 var modelKinds = [256]modelKind{
 	engine.Battery: {feeds: around},
-	engine.Key:     {feeds: around},
-	engine.Lamp:    {hears: true, pads: around, given: true},
-	engine.Reed:    {hears: true, pads: rear, far: true, given: true},
-	engine.Link:    {hears: true, pads: rear, far: true, given: true},
-	engine.Shuttle: {hears: true, pads: rear, far: true, given: true},
-	engine.Delay:   {hears: true, pads: back, given: true, feeds: front, ticks: 1},
-	engine.Oneshot: {hears: true, pads: back, given: true, feeds: front, ticks: 1},
-	engine.Echo:    {hears: true, pads: back, feeds: front},
-	engine.Gate:    {hears: true, pads: rear, given: true, feeds: front},
+	engine.Key:     {feeds: around, posed: true},
+	engine.Lamp:    {hears: true, pads: around, given: true, arms: true, posed: true},
+	engine.Reed:    {hears: true, pads: rear, far: true, given: true, arms: true, posed: true},
+	engine.Link:    {hears: true, pads: rear, far: true, given: true, arms: true},
+	engine.Shuttle: {hears: true, pads: rear, far: true, given: true, arms: true},
+	engine.Delay:   {hears: true, pads: back, given: true, feeds: front, ticks: 1, posed: true},
+	engine.Oneshot: {hears: true, pads: back, given: true, feeds: front, ticks: 1, posed: true},
+	engine.Echo:    {hears: true, pads: back, feeds: front, posed: true},
+	engine.Gate:    {hears: true, pads: rear, given: true, feeds: front, arms: true, posed: true},
 	engine.Bucket:  {hears: true, pads: rear, far: true, given: true},
 	engine.Tray:    {feeds: around},
 	engine.Chute:   {hears: true, pads: flanks, given: true, ticks: 3},

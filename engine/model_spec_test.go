@@ -63,11 +63,10 @@ func (m *maker) ticks(n int) int {
 func (m *maker) spec(k engine.Kind) engine.Part {
 	p := engine.Part{Kind: k, Facing: m.dir()}
 	posed := m.one(4)
+	p.On = posed && modelKinds[k].posed
 	switch k {
 	case engine.Key:
-		p.On, p.Hold = posed, m.ticks(4)
-	case engine.Reed, engine.Lamp:
-		p.On = posed
+		p.Hold = m.ticks(4)
 	case engine.Link:
 		p.Out = posed
 	case engine.Shuttle:
@@ -79,16 +78,14 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 			p.Slug, p.Grip, p.LetGo = engine.NoSlug, engine.Grip(1+m.IntN(2)), m.one(2)
 		}
 	case engine.Delay:
-		p.On, p.Ticks, p.Mode = posed, m.ticks(4), engine.Mode(m.IntN(3))
+		p.Ticks, p.Mode = m.ticks(4), engine.Mode(m.IntN(3))
 		if p.Mode == engine.Inertial && p.Ticks > 0 {
 			p.Reject = m.IntN(p.Ticks + 1)
 		}
 	case engine.Oneshot:
-		p.On, p.Ticks = posed, m.ticks(4)
-	case engine.Echo:
-		p.On = posed
+		p.Ticks = m.ticks(4)
 	case engine.Gate:
-		p.On, p.Op = posed, engine.Op(m.IntN(len(engine.Ops())))
+		p.Op = engine.Op(m.IntN(len(engine.Ops())))
 		if m.one(3) {
 			p.Ticks = 1 + m.ticks(3)
 		}
@@ -112,8 +109,8 @@ func (m *maker) spec(k engine.Kind) engine.Part {
 			p.Facing = 0
 		}
 	default:
-		if modelKinds[k].hears {
-			p.On, p.Ticks = posed, m.ticks(4)
+		if modelKinds[k].ticks > 0 {
+			p.Ticks = m.ticks(4)
 		}
 	}
 	if modelKinds[k].given && m.one(8) {

@@ -16,11 +16,13 @@ const vocabulary = `tick, step, turn, cell, front, back, seat, pad, far pad, tol
 level, live, battery, key, wire, jack, lamp, reed, shuttle, link, slug, plug, bridge, delay, oneshot, echo, gate, bucket, tray, chute,
 meter, fire, press, nudge, pulse, width, edge, bench, frame, rig, design, slice, panel, line, repeater, station, receiver, sweep, survey,
 recovery, power, pose, shelf, cord, holder, pads, fed, stimulus, pitch, reach, instant, load, struct, print, fail, medium, lib, directions,
-data sheet, glossary, token, neighbour, transit, travel, quiet, event, port, orientation, transmission, portion, case, stopped, untold`
+data sheet, glossary, token, neighbour, transit, travel, quiet, event, port, orientation, transmission, portion, case, stopped, untold,
+dead, seed, fall, verdict, counterexample, gap, residue, latency, mirror, course, gather`
 
 func TestVocabulary(t *testing.T) {
 	e := &builtins.Env{}
-	for _, word := range strings.Split(strings.Join(strings.Fields(vocabulary), " "), ", ") {
+	words := strings.Split(strings.Join(strings.Fields(vocabulary), " "), ", ")
+	for _, word := range append(words, builtins.Rules{}.AttrNames()...) {
 		text, err := On(e, starlark.String(word))
 		if err != nil {
 			t.Error(err)

@@ -29,7 +29,7 @@ func help(c *builtins.Call) (starlark.Value, error) {
 	return nil, nil
 }
 
-// Help explains a value: a word (itself or as a string), a topic, a function of the script, or any other value by its
+// On explains a value: a word (itself or as a string), a topic, a function of the script, or any other value by its
 // type. nil or None lists the topics. The text ends without a newline.
 func On(e *builtins.Env, about starlark.Value) (string, error) {
 	switch v := about.(type) {

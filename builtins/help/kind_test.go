@@ -29,6 +29,9 @@ func TestKindRows(t *testing.T) {
 			t.Errorf("%v: its letter is %q, want one of a to z that no other kind has (%v)", k, row.Letter, other)
 		}
 		letters[row.Letter] = k
+		if strings.ContainsRune(say.OwnLetters, rune(row.Letter)) {
+			t.Errorf("%v: its letter %q is one of those for kinds of a script's own: strike it out of say.OwnLetters", k, row.Letter)
+		}
 		off, on := builtins.StateWords(k)
 		if on == "" || off == on || (off == "") != (k.Trait().Shows == engine.ShowsAlways) {
 			t.Errorf("%v: the words for its states are %q and %q", k, off, on)

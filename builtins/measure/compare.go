@@ -311,7 +311,7 @@ func (cmp *comparison) svg() string {
 		for j, v := range r {
 			if j > 0 && best[j-1] {
 				s.Rect("badge", x-4, y-14, wide[j]-12, 19, 3)
-				s.Text("noteink", x, y, builtins.Text(v))
+				s.Text("best", x, y, builtins.Text(v))
 			} else {
 				s.Text("", x, y, builtins.Text(v))
 			}

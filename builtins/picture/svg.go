@@ -19,7 +19,7 @@ type svg struct{ strings.Builder }
 const svgStyle = `
 text{font:12px ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace;fill:#1c1c21}
 .paper{fill:#ffffff}
-.title{font-weight:bold}
+.title,.best{font-weight:bold}
 .small,.dim{font-size:10px}
 .dim{fill:#5d5f68}
 .tag{font-size:10px;font-weight:bold}

@@ -66,5 +66,5 @@ func (f *Finding) Misses(other *Finding) string {
 	return ""
 }
 
-// Whole reports whether all cases of a survey were run or follow from others, none drawn by lot.
+// Exhaustive reports whether all cases of a survey were run or follow from others, none drawn by lot.
 func (f *Finding) Exhaustive() bool { return f.Plan.Sample == 0 }
