@@ -33,7 +33,9 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				want = b.gateWants(a.site)
 			}
 			ev := a.cause
-			if want == s.on() || s.kind == Shuttle || s.kind == Told && s.n >= 0 {
+			tells := s.kind == Told && s.n >= 0
+			mute := tells && b.toldMutely(a.site)
+			if !mute && (want == s.on() || s.kind == Shuttle || tells) {
 				s.flags &^= fQueued
 				b.at, b.next = Instant{b.tick, step, turn}, next
 				turn++
@@ -43,10 +45,15 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				next = b.next
 				continue
 			}
-			s.flags ^= fOn | fQueued
+			if !mute {
+				s.flags ^= fOn | fQueued
+			}
 			if record {
 				b.at = Instant{b.tick, step, turn}
 				what, arg := moved(s)
+				if tells {
+					arg = b.spec(a.site).Arg(s.op)
+				}
 				ev = b.keep(a.site, what, arg, ev)
 			}
 			turn++
@@ -109,6 +116,12 @@ func (b *Bench) runActs(n int64, onward bool) int64 {
 				case (t.kind == Link || t.kind == Shuttle) && !waits:
 				case t.kind == Gate && t.n == 0 && !waits:
 					wants = b.gateWants(h)
+				case t.kind == Told && !waits && b.spec(h).Lazy():
+					news++
+					if b.toldQueues(h, teller) {
+						next = append(next, act{h, ev})
+					}
+					continue
 				default:
 					if hearing[t.kind] != HearsNot {
 						waits = true

@@ -178,6 +178,37 @@ func (b *Bench) toldActs(s int32, cause EventID) {
 	b.enters(s, want, cause, true)
 }
 
+// toldMutely is the act of a part whose kind is mute, as far as it touches no other part: it looks, and if it wants another state takes it.
+func (b *Bench) toldMutely(s int32) bool {
+	k := b.spec(s)
+	if !k.Mute() || !b.toldDiffers(s) {
+		return false
+	}
+	st := &b.st[s]
+	st.op = uint8(st.nin & 15)
+	st.nin, st.flags = 0, st.flags&^(fQueued|fOn)
+	if k.Active[st.op] {
+		st.flags |= fOn
+	}
+	return true
+}
+
+// toldQueues is what a part whose kind is lazy does when it is told: it reports whether it queues an act.
+func (b *Bench) toldQueues(s, from int32) bool {
+	st := &b.st[s]
+	if st.flags&(fQueued|fTimer) != 0 {
+		return false
+	}
+	by := b.teller(s, from)
+	want := b.toldWants(s, by)
+	if want == st.op {
+		return false
+	}
+	st.flags |= fQueued
+	st.nin = uint16(want) | uint16(by)<<4
+	return true
+}
+
 // toldDue: the timer of its reaction.
 func (b *Bench) toldDue(s int32, cause EventID) {
 	b.st[s].flags &^= fTimer

@@ -374,3 +374,23 @@ func sameLogs(a, z *engine.Bench) error {
 	}
 	return nil
 }
+
+// TestRandomKindsOfEachSort: among the kinds that random benches are made of are those that the hot loop treats shortly, and others.
+func TestRandomKindsOfEachSort(t *testing.T) {
+	count := map[string]int{}
+	for n := range 400 {
+		k := randomKind(n)
+		if k.Combinations() > 1<<11 {
+			continue
+		}
+		s := k.spec()
+		count[fmt.Sprint("mute ", s.Mute(), ", lazy ", s.Lazy(), ", as a link ", s.Truth() != 0)]++
+	}
+	for _, mute := range []bool{false, true} {
+		for _, lazy := range []bool{false, true} {
+			if sort := fmt.Sprint("mute ", mute, ", lazy ", lazy, ", as a link false"); count[sort] < 3 {
+				t.Errorf("%d kinds are %s: %v", count[sort], sort, count)
+			}
+		}
+	}
+}

@@ -76,11 +76,7 @@ func writeVCD(w io.Writer, e *builtins.Env, want map[engine.ID]bool, first, last
 		if code == "" || v.kinds[id] == picture.LaneMoments {
 			continue
 		}
-		value, known := s.Start(engine.ID(id))
-		if b.Spec(engine.ID(id)) != nil {
-			value, known = v.told[id], v.told[id] >= 0
-		}
-		if known {
+		if value, known := v.starts(engine.ID(id), s.Start); known {
 			v.change(engine.ID(id), value)
 		}
 	}

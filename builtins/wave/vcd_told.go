@@ -74,3 +74,11 @@ func (v *vcdWriter) enters(e engine.Event) (state int32, changed bool) {
 	v.told[e.ID] = state
 	return state, changed
 }
+
+// starts is what a part shows at first: of such a kind its state, of others what plain says.
+func (v *vcdWriter) starts(id engine.ID, plain func(engine.ID) (int32, bool)) (value int32, known bool) {
+	if v.bench.Spec(id) != nil {
+		return v.told[id], v.told[id] >= 0
+	}
+	return plain(id)
+}

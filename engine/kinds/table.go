@@ -20,6 +20,8 @@ type Spec struct {
 	conduct bool // in some state
 	around  bool // feeds all round in some state
 	front   bool // feeds its front in some state
+	lazy    bool // Lazy
+	mute    bool // Mute
 }
 
 const mixed = 0xff // any: it does matter what is live
@@ -103,6 +105,9 @@ func (s *Spec) sum() {
 		}
 	}
 	s.digest = uint64(h)
+	s.lazy = !slices.ContainsFunc(s.When, func(when int) bool { return when != NextStep })
+	s.mute = s.Tells == TellsAround && !s.Relook && !s.conduct && !s.around && !s.front && !slices.Contains(s.Says, "") &&
+		!slices.ContainsFunc(s.Then, func(ticks int) bool { return ticks > 0 })
 	s.truth = s.plain()
 }
 
@@ -180,6 +185,12 @@ func (s *Spec) Fed(state uint8, t Teller) (want uint8, ok bool) {
 
 // Truth is not 0 for a kind that acts as a link does: minus its truth table, as the engine keeps those of gates.
 func (s *Spec) Truth() int32 { return s.truth }
+
+// Lazy reports whether all that it does when it is told is to queue an act.
+func (s *Spec) Lazy() bool { return s.lazy }
+
+// Mute reports whether it has no power to give in any state, sets no timer by itself, and each of its changes is an event that is told all round.
+func (s *Spec) Mute() bool { return s.mute }
 
 // EverConducts reports whether a part of the kind conducts in some state.
 func (s *Spec) EverConducts() bool { return s.conduct }
