@@ -9,6 +9,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/source"
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
@@ -66,9 +67,9 @@ func (s *Session) run(ctx context.Context, t text, show bool) (done int, err err
 	}
 	// What the file binds further down may be mentioned in functions before it is there.
 	will := map[string]bool{}
-	bound(f.Stmts, will)
+	source.Bound(f.Stmts, will)
 	has := func(name string) bool { return will[name] || s.names.live.Has(name) }
-	places := newPlaces(t)
+	places := source.NewPlaces(t.src, t.line)
 	var at syntax.Position
 	err = s.guard(ctx, t.name, func(thread *starlark.Thread) error {
 		for _, stmt := range f.Stmts {
@@ -77,11 +78,11 @@ func (s *Session) run(ctx context.Context, t text, show bool) (done int, err err
 			shown := false
 			if e, ok := stmt.(*syntax.ExprStmt); ok && show {
 				stmt = &syntax.AssignStmt{Op: syntax.EQ, OpPos: start, LHS: index(shownName, start), RHS: e.X}
-				shown = !places.silenced(end)
+				shown = !places.Silenced(end)
 			} else {
 				redirect([]syntax.Stmt{stmt})
 			}
-			prog, err := starlark.FileProgram(&syntax.File{Path: t.name, Options: dialect, Stmts: []syntax.Stmt{stmt}}, has)
+			prog, err := starlark.FileProgram(&syntax.File{Path: t.name, Options: source.Dialect, Stmts: []syntax.Stmt{stmt}}, has)
 			if err != nil {
 				return err
 			}
@@ -92,7 +93,7 @@ func (s *Session) run(ctx context.Context, t text, show bool) (done int, err err
 			if err != nil {
 				return err
 			}
-			done = places.after(end)
+			done = places.After(end)
 			if v, ok := s.names.live[shownName]; ok {
 				delete(s.names.live, shownName)
 				s.value(v, shown)
@@ -106,14 +107,14 @@ func (s *Session) run(ctx context.Context, t text, show bool) (done int, err err
 
 // check parses a program and looks at its names, and returns its tree, as parsed.
 func (s *Session) check(t text) (*syntax.File, error) {
-	f, err := dialect.Parse(t.name, t.portion(), 0)
+	f, err := source.Dialect.Parse(t.name, t.portion(), 0)
 	if err != nil {
 		return nil, s.locate(err)
 	}
 	if err := resolve.File(f, s.names.live.Has, starlark.Universe.Has); err != nil {
 		return nil, s.locate(err)
 	}
-	return dialect.Parse(t.name, t.portion(), 0) // again: resolving has left its marks
+	return source.Dialect.Parse(t.name, t.portion(), 0) // again: resolving has left its marks
 }
 
 // value shows the value of a bare expression and keeps it in _.

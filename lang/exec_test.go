@@ -9,6 +9,7 @@ import (
 	"go.starlark.net/starlark"
 
 	"pulsewright/builtins/say"
+	"pulsewright/lang/source"
 )
 
 // conversations are chunks, one after the other. A session must say what the interpreter says
@@ -58,7 +59,7 @@ func asFile(t *testing.T, src string, base starlark.StringDict) string {
 	t.Helper()
 	var out strings.Builder
 	thread := &starlark.Thread{Print: func(_ *starlark.Thread, msg string) { out.WriteString(msg + "\n") }}
-	opts := *dialect
+	opts := *source.Dialect
 	opts.LoadBindsGlobally = false
 	if _, err := starlark.ExecFileOptions(&opts, thread, "file.star", src, base); err != nil {
 		return out.String() + "error\n"

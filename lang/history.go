@@ -12,6 +12,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
+	"pulsewright/lang/source"
 )
 
 // shellName is the file name of what is typed.
@@ -206,7 +207,7 @@ func (h host) Bundle(path string, over builtins.Over) (string, error) { return h
 
 // soleCall is the name of the function if a chunk is one bare call of a name and nothing else.
 func soleCall(t text) string {
-	f, err := dialect.Parse(t.name, t.portion(), 0)
+	f, err := source.Dialect.Parse(t.name, t.portion(), 0)
 	if err != nil || len(f.Stmts) != 1 {
 		return ""
 	}

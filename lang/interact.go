@@ -11,6 +11,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/lang/lex"
+	"pulsewright/lang/source"
 )
 
 // LineReader is where the conversation comes from: a line editor, or a test.
@@ -143,7 +144,7 @@ func Incomplete(src string) bool {
 	lines := strings.SplitAfter(withoutComments(src)+"\n", "\n")
 	lines = lines[:len(lines)-1]
 	asked := false
-	_, err := dialect.ParseCompoundStmt(shellName, func() ([]byte, error) {
+	_, err := source.Dialect.ParseCompoundStmt(shellName, func() ([]byte, error) {
 		if len(lines) == 0 {
 			asked = true
 			return nil, io.EOF
@@ -174,7 +175,7 @@ func withoutComments(src string) string {
 
 // mistaken reports whether a text is wrong before its end.
 func mistaken(src string) bool {
-	_, err := dialect.Parse(shellName, src+"\n", 0)
+	_, err := source.Dialect.Parse(shellName, src+"\n", 0)
 	var e syntax.Error
 	if !errors.As(err, &e) {
 		return false
@@ -187,7 +188,7 @@ func mistaken(src string) bool {
 
 // unfinished reports whether a pasted text breaks off: in brackets, in a string, or before the body of a block.
 func unfinished(src string) bool {
-	_, err := dialect.Parse(shellName, src+"\n", 0)
+	_, err := source.Dialect.Parse(shellName, src+"\n", 0)
 	var e syntax.Error
 	if !errors.As(err, &e) {
 		return false

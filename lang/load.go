@@ -14,6 +14,7 @@ import (
 
 	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/source"
 	"pulsewright/scripts"
 
 	"go.starlark.net/resolve"
@@ -56,7 +57,7 @@ func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, err
 		}
 	}
 	if i := slices.Index(l.loading, key); i >= 0 {
-		return nil, fmt.Errorf("load cycle: %s loads itself by way of %s", l.show(key), l.chain(l.loading[i:], key))
+		return nil, l.cycle(l.loading[i:], key)
 	}
 	if m := l.modules[key]; m != nil && m.names != nil && l.unchanged(m) {
 		return m.names, nil
@@ -64,16 +65,17 @@ func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, err
 	return l.run(key, name)
 }
 
-// chain is how a cycle goes: b.star, c.star.
-func (l *loader) chain(keys []string, end string) string {
-	if len(keys) == 1 {
-		return "nothing else"
+// cycle says how files load one another: keys are those between, and the first of them is asked for again.
+func (l *loader) cycle(keys []string, key string) error {
+	way := "nothing else"
+	if len(keys) > 1 {
+		var list []string
+		for _, k := range keys[1:] {
+			list = append(list, l.show(k))
+		}
+		way = strings.Join(list, ", ")
 	}
-	var list []string
-	for _, k := range keys[1:] {
-		list = append(list, l.show(k))
-	}
-	return strings.Join(list, ", ")
+	return fmt.Errorf("load cycle: %s loads itself by way of %s", l.show(key), way)
 }
 
 func (l *loader) run(key, name string) (starlark.StringDict, error) {
@@ -96,7 +98,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 		}
 	}()
 
-	f, err := moduleDialect.Parse(file, t.portion(), 0)
+	f, err := source.ModuleDialect.Parse(file, t.portion(), 0)
 	if err != nil {
 		return nil, l.s.locate(err)
 	}

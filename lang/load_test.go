@@ -11,6 +11,7 @@ import (
 
 	"github.com/rogpeppe/go-internal/txtar"
 
+	"pulsewright/lang/source"
 	"pulsewright/scripts"
 )
 
@@ -106,7 +107,7 @@ func TestLibraryLoads(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f, err := moduleDialect.Parse(file, src, 0)
+		f, err := source.ModuleDialect.Parse(file, src, 0)
 		if err != nil {
 			t.Errorf("%s: %v", file, err)
 			continue

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"go.starlark.net/syntax"
+
+	"pulsewright/lang/source"
 )
 
 // TestParserText holds the words by which errors are known to what the parser says today.
@@ -28,7 +30,7 @@ func TestParserText(t *testing.T) {
 		{"x = $\n", oddCharacter, gotOther},
 		{"x = 08\n", oddNumber, oddCharacter},
 	} {
-		_, err := dialect.Parse("quay.star", c.text, 0)
+		_, err := source.Dialect.Parse("quay.star", c.text, 0)
 		var e syntax.Error
 		if !errors.As(err, &e) || !c.is(e.Msg) || c.not(e.Msg) {
 			t.Errorf("%q gives %v, which is not known for what it is", c.text, err)

@@ -7,7 +7,6 @@ import (
 	"regexp"
 	"slices"
 	"strings"
-	"unicode/utf8"
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/starlark"
@@ -213,50 +212,4 @@ func (s *sources) line(p syntax.Position) string {
 func (s *sources) text(file string) (string, bool) {
 	lines, ok := s.lines[file]
 	return strings.Join(lines, "\n"), ok
-}
-
-// places turns positions of a text into offsets.
-type places struct {
-	src   string
-	first int   // number of the first line
-	start []int // offset of each line
-}
-
-func newPlaces(t text) *places {
-	p := &places{src: t.src, first: t.line, start: []int{0}}
-	for i := range len(t.src) {
-		if t.src[i] == '\n' {
-			p.start = append(p.start, i+1)
-		}
-	}
-	return p
-}
-
-func (p *places) offset(pos syntax.Position) int {
-	i := int(pos.Line) - p.first
-	if i < 0 || i >= len(p.start) {
-		return len(p.src)
-	}
-	off := p.start[i]
-	for n := int(pos.Col) - 1; n > 0 && off < len(p.src) && p.src[off] != '\n'; n-- {
-		_, w := utf8.DecodeRuneInString(p.src[off:])
-		off += w
-	}
-	return off
-}
-
-// silenced reports whether a semicolon ends the line after a statement.
-func (p *places) silenced(end syntax.Position) bool {
-	rest, _, _ := strings.Cut(p.src[p.offset(end):], "\n")
-	rest, _, _ = strings.Cut(rest, "#")
-	return strings.TrimSpace(rest) == ";"
-}
-
-// after is the offset behind the line on which a statement ends.
-func (p *places) after(end syntax.Position) int {
-	off := p.offset(end)
-	if i := strings.IndexByte(p.src[off:], '\n'); i >= 0 {
-		return off + i + 1
-	}
-	return len(p.src)
 }

@@ -9,6 +9,8 @@ import (
 
 	"go.starlark.net/starlark"
 	"go.starlark.net/syntax"
+
+	"pulsewright/lang/source"
 )
 
 // Names are what the conversation, or the script, has bound so far.
@@ -76,7 +78,7 @@ func (s *Session) echo(chunk string) {
 // chunks cuts a text into the commands in which it would be typed: its top-level statements, with the comments above them.
 func (s *Session) chunks(src string) (chunks []string, err error) {
 	src = strings.Trim(src, "\n")
-	f, err := dialect.Parse(shellName, src, 0)
+	f, err := source.Dialect.Parse(shellName, src, 0)
 	if err != nil {
 		return nil, s.locate(err)
 	}

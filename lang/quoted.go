@@ -13,6 +13,7 @@ import (
 	"pulsewright/builtins/help"
 	"pulsewright/builtins/say"
 	"pulsewright/lang/lex"
+	"pulsewright/lang/source"
 	"pulsewright/scripts"
 )
 
@@ -173,7 +174,7 @@ func (s *Session) exported(tokens []lex.Token) (list []Candidate) {
 	if err != nil {
 		return nil
 	}
-	f, err := moduleDialect.Parse(file, src, 0)
+	f, err := source.ModuleDialect.Parse(file, src, 0)
 	if err != nil {
 		return nil
 	}
@@ -186,7 +187,7 @@ func (s *Session) exported(tokens []lex.Token) (list []Candidate) {
 // given are the names that others can load from a file, sorted: not those that begin with _, nor those it loaded itself.
 func given(f *syntax.File) []string {
 	names := map[string]bool{}
-	bound(f.Stmts, names)
+	source.Bound(f.Stmts, names)
 	for _, stmt := range f.Stmts {
 		if load, ok := stmt.(*syntax.LoadStmt); ok {
 			for _, to := range load.To {

@@ -13,6 +13,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/keep"
 	"pulsewright/engine"
+	"pulsewright/lang/source"
 )
 
 // part is a piece of the session as save writes it: a chunk that worked, or as much of a script as did.
@@ -75,7 +76,7 @@ func (s *Session) saved() (body string, loose int) {
 	// A bare value is kept in _ if a later piece reads it.
 	reads := 0
 	for i, p := range s.script {
-		if f, err := dialect.Parse("", p.src, 0); err == nil && mentions(f, "_") {
+		if f, err := source.Dialect.Parse("", p.src, 0); err == nil && source.Mentions(f, "_") {
 			reads = i
 		}
 	}
@@ -115,15 +116,15 @@ func withoutHeader(src string) string {
 // keepValues writes _ = before the bare expressions of a chunk.
 func keepValues(src string) string {
 	t := text{src: src, line: 1}
-	f, err := dialect.Parse("", t.portion(), 0)
+	f, err := source.Dialect.Parse("", t.portion(), 0)
 	if err != nil {
 		return src
 	}
-	places := newPlaces(t)
+	places := source.NewPlaces(t.src, t.line)
 	for i := len(f.Stmts) - 1; i >= 0; i-- {
 		if e, ok := f.Stmts[i].(*syntax.ExprStmt); ok {
 			start, _ := e.Span()
-			off := places.offset(start)
+			off := places.Offset(start)
 			// None leaves _ alone; a call that gives None is not told apart from one that gives a value.
 			src = src[:off] + "_ = " + src[off:]
 		}

@@ -1,6 +1,6 @@
 // Package lang runs pulsewright's language: sessions that behave like files, scripts, what they load, errors with their place,
-// and the step log. It knows no terminal; the command gives it writers, a palette and a line reader. It may use builtins, help,
-// hold, keep, lex, say, scripts, steplog, words and the engine.
+// and the step log. It knows no terminal; the command gives it writers, a palette and a line reader. It may use builtins,
+// bundle, help, hold, keep, lex, say, scripts, source, steplog, words and the engine.
 package lang
 
 import (

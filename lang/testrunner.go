@@ -16,6 +16,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/lang/source"
 )
 
 // TestOptions choose tests and how much is said of them.
@@ -175,7 +176,7 @@ func testNames(file string) ([]string, error) {
 
 // TestNames lists the functions test_… at the top level of a file, in its order.
 func TestNames(name, src string) ([]string, error) {
-	f, err := dialect.Parse(name, src, 0)
+	f, err := source.Dialect.Parse(name, src, 0)
 	if err != nil {
 		s := &Session{sources: newSources(), names: newNames(starlark.StringDict{})}
 		s.sources.add(text{name: name, src: src, line: 1})

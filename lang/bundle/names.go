@@ -1,4 +1,4 @@
-package lang
+package bundle
 
 import (
 	"fmt"
@@ -9,6 +9,8 @@ import (
 
 	"go.starlark.net/resolve"
 	"go.starlark.net/syntax"
+
+	"pulsewright/lang/source"
 )
 
 // In a bundle all files share one top level. The script keeps every name it has. A name of a loaded file stays what it is, unless the
@@ -34,7 +36,7 @@ func bindings(f *syntax.File) map[string][]*syntax.LoadStmt {
 	for _, stmt := range f.Stmts {
 		load, _ := stmt.(*syntax.LoadStmt)
 		names := map[string]bool{}
-		bound([]syntax.Stmt{stmt}, names)
+		source.Bound([]syntax.Stmt{stmt}, names)
 		for name := range names {
 			by[name] = append(by[name], load)
 		}
@@ -57,7 +59,7 @@ func loadVariables(f *bundled) map[*syntax.Ident][]loadedAs {
 		if _, ok := stmt.(*syntax.LoadStmt); ok {
 			continue
 		}
-		targets([]syntax.Stmt{stmt}, func(id *syntax.Ident) {
+		source.Targets([]syntax.Stmt{stmt}, func(id *syntax.Ident) {
 			if b, ok := id.Binding.(*resolve.Binding); ok && vars[b.First] != nil {
 				vars[b.First] = append(vars[b.First], loadedAs{})
 			}
@@ -112,7 +114,7 @@ func (b *bundler) nameAll(main *bundled) {
 		}
 	}
 	if len(b.files) > 1 && main.binds["frozen"] != nil {
-		b.spare["frozen"] = "?" // bundletext.go says it at the end of a file
+		b.spare["frozen"] = "?" // text.go says it at the end of a file
 	}
 	for _, w := range slices.Sorted(maps.Keys(b.spare)) {
 		b.spare[w] = b.fresh(w, "word")
@@ -166,7 +168,7 @@ func loadedFrom(load *syntax.LoadStmt, to string) string {
 	return ""
 }
 
-func (b *bundler) isReserved(name string) bool { return name == "_" || b.s.names.base.Has(name) }
+func (b *bundler) isReserved(name string) bool { return name == "_" || b.from.IsWord(name) }
 
 // fresh is a name that occurs nowhere.
 func (b *bundler) fresh(name, more string) string {

@@ -1,10 +1,9 @@
-package lang
+package bundle
 
 import (
 	"cmp"
 	"fmt"
 	"maps"
-	"path/filepath"
 	"slices"
 	"strings"
 
@@ -12,6 +11,7 @@ import (
 	"go.starlark.net/syntax"
 
 	"pulsewright/builtins/say"
+	"pulsewright/lang/source"
 )
 
 // edit is a piece of a file's text that is replaced, or before which another file is to be put.
@@ -24,7 +24,7 @@ type edit struct {
 // write puts a file into the bundle, after what it loads first.
 func (b *bundler) write(f *bundled) {
 	f.begun = true
-	places := newPlaces(text{src: f.src, line: 1})
+	places := source.NewPlaces(f.src, 1)
 	var edits []edit
 	top := true // nothing has been done yet but loading
 	for i, stmt := range f.tree.Stmts {
@@ -92,7 +92,7 @@ func (b *bundler) freezes(f *bundled) (names []string) {
 		case *syntax.DefStmt:
 			sure[s.Name.Name] = slices.ContainsFunc(s.Params, func(p syntax.Expr) bool { _, ok := p.(*syntax.BinaryExpr); return ok })
 		case *syntax.AssignStmt:
-			targets([]syntax.Stmt{stmt}, func(id *syntax.Ident) { sure[id.Name] = !isPlain(s.RHS) })
+			source.Targets([]syntax.Stmt{stmt}, func(id *syntax.Ident) { sure[id.Name] = !isPlain(s.RHS) })
 		}
 	}
 	for _, g := range f.tree.Module.(*resolve.Module).Globals {
@@ -151,14 +151,14 @@ func libraryLine(key string, from, to []*syntax.Ident) string {
 }
 
 // renames are the names of a loaded file that are called otherwise in the bundle.
-func (b *bundler) renames(f *bundled, places *places) (edits []edit) {
+func (b *bundler) renames(f *bundled, places *source.Places) (edits []edit) {
 	syntax.Walk(f.tree, func(n syntax.Node) bool {
 		switch n := n.(type) {
 		case *syntax.LoadStmt:
 			return false
 		case *syntax.Ident:
 			if name, ok := b.inBundle(f, n); ok && name != n.Name {
-				from := places.offset(n.NamePos)
+				from := places.Offset(n.NamePos)
 				edits = append(edits, edit{from: from, to: from + len(n.Name), text: name})
 			}
 		}
@@ -168,8 +168,8 @@ func (b *bundler) renames(f *bundled, places *places) (edits []edit) {
 }
 
 // wholeStatement replaces a statement with lines, or with nothing. What else is on its line stays, on lines of its own.
-func wholeStatement(src string, places *places, from, to syntax.Position, lines string) edit {
-	e := edit{from: places.offset(from), to: places.offset(to), text: lines}
+func wholeStatement(src string, places *source.Places, from, to syntax.Position, lines string) edit {
+	e := edit{from: places.Offset(from), to: places.Offset(to), text: lines}
 	begins := e.from == 0 || src[e.from-1] == '\n'
 	if !begins {
 		e.text = "\n" + lines
@@ -240,14 +240,14 @@ func (b *bundler) header() string {
 	if len(b.renamed) > 0 {
 		put("Names that were taken: %s here.", strings.Join(b.renamed, ", "))
 	}
-	if t := b.missingTables(); t != "" {
-		put("Not in it, and read from files: %s.", t)
+	if len(b.tables) > 0 {
+		put("Not in it, and read from files: %s.", strings.Join(b.tables, ", "))
 	}
-	if b.s.cfg.Seed != 0 && b.s.chunk == nil {
-		put("Run it with --seed %d to repeat it.", b.s.cfg.Seed)
+	if b.script.Seed != 0 {
+		put("Run it with --seed %d to repeat it.", b.script.Seed)
 	}
-	if given := b.s.args.given(); given != "" && b.s.chunk == nil {
-		put("It was given: %s", given)
+	if b.script.Given != "" {
+		put("It was given: %s", b.script.Given)
 	}
 	for _, word := range slices.Sorted(maps.Keys(b.spare)) {
 		if word != "bundle" {
@@ -291,7 +291,7 @@ func (b *bundler) listed() string {
 	for _, f := range b.files[:n] {
 		names = append(names, f.title)
 	}
-	return fmt.Sprintf("%s and %s it loads (%s)", b.files[n].title, counted(n, "file"), strings.Join(names, ", "))
+	return fmt.Sprintf("%s and %s it loads (%s)", b.files[n].title, say.Count(n, "file"), strings.Join(names, ", "))
 }
 
 func (b *bundler) usesLibrary() bool {
@@ -303,26 +303,4 @@ func (b *bundler) usesLibrary() bool {
 		}
 	}
 	return false
-}
-
-// missingTables are the tables that are not in the bundle.
-func (b *bundler) missingTables() string {
-	slices.Sort(b.tables)
-	return strings.Join(slices.Compact(b.tables), ", ")
-}
-
-// report says what was written.
-func (b *bundler) report(to string, bytes int64, loose int) string {
-	text := fmt.Sprintf("wrote %s: %s", filepath.ToSlash(filepath.Clean(to)), b.listed())
-	text += ", " + say.Count(int(bytes), "byte")
-	if len(b.renamed) > 0 {
-		text += "; names that were taken: " + strings.Join(b.renamed, ", ")
-	}
-	if t := b.missingTables(); t != "" {
-		text += "; not in it, for they are read from files: " + t
-	}
-	if loose > 0 {
-		text += fmt.Sprintf("; %s interrupted, which no script can repeat (see the comments there)", was(loose))
-	}
-	return text
 }
