@@ -28,6 +28,8 @@ func TestComplete(t *testing.T) {
 		`r1 = frame(name="r1")`,
 		`cargo = struct(crates=3, crane=struct(weight=1))`,
 		`größe = 1`,
+		`belfry = kind("belfry", ["still", "rings"], lambda state, live, told: "rings" if live.back else "still", letter="z")`,
+		`bell = belfry((7, 0), "+x")`,
 	} {
 		if err := s.Command(context.Background(), src); err != nil {
 			t.Fatal(err)
@@ -53,6 +55,11 @@ func TestComplete(t *testing.T) {
 		{line: "send(1).upp|", insert: "send(1).upp"},
 		{line: "delay((0, 5), t|", insert: "delay((0, 5), ticks="},
 		{line: "delay((0, 5), tic|", insert: "delay((0, 5), ticks="},
+		{line: "belf|", insert: "belfry"},
+		{line: "belfry.sta|", insert: "belfry.states"},
+		{line: "belfry((9, 9), fac|", insert: "belfry((9, 9), facing="},
+		{line: "belfry((9, 9), \"+x\", sta|", insert: "belfry((9, 9), \"+x\", state="},
+		{line: "bell.arm|", insert: "bell.armed"},
 		{line: "send(st|", insert: "send(steps="},
 		{line: "send(|", insert: "send(", list: "berth= steps="},
 		{line: "send(berth=1, |", insert: "send(berth=1, steps="},

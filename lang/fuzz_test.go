@@ -37,6 +37,7 @@ func FuzzExec(f *testing.F) {
 		harbourRig, "press?", "?", "x = f'{a}'", "undo()", "redo()", "save('x.star')", "load('lib/x.star', 'y')", "fresh()",
 		"key((0,0)); press((0,0)); run(); back(1)", "log(story=True)", "def f(): return f()\nf()", "while True: pass", "x = [1]\nx.append(x)\nx",
 		"help()", "fail('x')", "\x00", "a, (b, c) = 1", "for i in 3: pass", "del x", "1 < 2 < 3", "'\xff'", "\"\\xff\"", "(((((", "def f(x:", "@", "x = (\n\n", "_ = 1\n_",
+		"def w(state, live, told): return 'b' if live.back else 'a'\nk = kind('x', ['a', 'b'], w, then={'b': 2}, feeds={'b': 'front'}, says={'a': None})\np = k((1, 0), '+x', state='b')\nnudge(p)\nrun(ticks=9)\nwhynot(p)\nprint(map())\nkind('x', ['b', 'a'], w)((0, 0), '+y')",
 		"expect_error(lambda: boom(), 'x')", "struct(a=1).b", "{}['\x1b[31m']", "gate((0,0),'+x','not',ticks=1); nudge((0,0)); run(ticks=9)",
 	} {
 		f.Add(src)

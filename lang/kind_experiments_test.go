@@ -190,3 +190,53 @@ func TestOwnKindErrorPlaces(t *testing.T) {
 		}
 	}
 }
+
+// TestOwnKindSeen: parts of a kind of one's own are seen by probes, scopes, plots and every export, by their states and their words.
+func TestOwnKindSeen(t *testing.T) {
+	dir := t.TempDir()
+	var out bytes.Buffer
+	s, err := New(Config{Out: &out, Err: &out, Dir: dir, Seed: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	const script = `
+def turns(state, live, told):
+    return {"one": "two", "two": "three", "three": "one"}[state] if live.back else None
+def falls(state, live, told):
+    return ("sees" if live.back else None) if state == "waits" else None if live.back else "waits"
+reel = kind("reel", ["one", "two", "three"], turns, active=["two"], letter="q")
+sensor = kind("sensor", ["waits", "sees"], falls, says={"sees": None, "waits": "over"}, letter="y")
+k = key((0, 0), hold=2, name="quay")
+r = reel((1, 0), "+x", name="reel")
+s = sensor((-1, 0), "-x", name="watch")
+p = probe(r)
+log(False)
+for _ in range(4):
+    press(k); run()
+expect_equal(([e.what for e in events(r)], [str(e) for e in p.edges], len(p.pulses)), (["two", "three", "one", "two"], ["1.1.0 reel two", "4.1.0 reel three", "10.1.0 reel two"], 2))
+print(scope(r, s))
+print(plot(table([(e.at.tick, len(e.what)) for e in events(r)], head=["tick", "letters"]), x="tick", y="letters"))
+for ending in ["vcd", "csv", "json", "svg", "html"]:
+    export("seen." + ending)
+export("map.svg", what="map")
+`
+	if err := s.Exec(t.Context(), "x.star", script); err != nil {
+		t.Fatalf("%v\n%s", err, &out)
+	}
+	if !strings.Contains(out.String(), "watch ⣀") || !strings.Contains(out.String(), "3t") || !strings.Contains(out.String(), "letters") {
+		t.Error(out.String())
+	}
+	for file, want := range map[string][]string{"seen.vcd": {"states of reel: 0 one, 1 two, 2 three", "b10 "}, "seen.csv": {"reel,reel,1,0,0,three,", "sensor,watch,-1,0,0,over,"}, "seen.json": {`"kind":"reel","name":"reel","cell":[1,0,0],"what":"three"`},
+		"seen.svg": {"reel", "watch"}, "seen.html": {"reel", "watch"}, "map.svg": {"reel", "sensor"}} {
+		text, err := os.ReadFile(filepath.Join(dir, file))
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range want {
+			if !strings.Contains(string(text), w) {
+				t.Errorf("no %q in %s", w, file)
+			}
+		}
+	}
+}

@@ -99,7 +99,7 @@ var glossary = []term{
 	{"repeater", []string{"repeaters"}, "A machine that takes up a pulse and hands it on fresh and equally wide. load(\"lib/repeaters.star\", ...) has some."},
 	{"station", []string{"stations"}, "A repeater at its place in a line."},
 	{"receiver", []string{"receivers", "board"}, "A machine that turns the width of a pulse back into a position, one lamp of many. load(\"lib/receivers.star\", ...) has some."},
-	{"lib", []string{"library"}, "The machines that come with pulsewright, such as load(\"lib/repeaters.star\", \"pull_repeater\"). The command \"pulsewright scripts\" lists them."},
+	{"lib", []string{"library"}, "The machines that come with pulsewright, such as load(\"lib/repeaters.star\", \"pull_repeater\"), and kinds of part that are not built in: load(\"lib/kinds.star\", \"divider\"). The command \"pulsewright scripts\" lists them."},
 	{"guide", []string{"manual", "pages"}, "The pages that explain pulsewright. The command \"pulsewright guide\" lists them; \"pulsewright guide medium\" shows the one on the rules."},
 	{"load", nil, "load(\"lib/repeaters.star\", \"chain\") takes names from the library, load(\"./mine.star\", \"name\") from a file beside the script, load(\"own/mine.star\", \"name\") from a folder of your own (--library DIR)."},
 	{"struct", nil, "struct(a=1, b=2) makes a value with fields: its .a is 1. A build function often returns one."},
