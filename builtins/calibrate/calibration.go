@@ -141,6 +141,8 @@ func (c *Calibration) proposal() *experiment {
 			c.next.rigs, c.next.bits = c.ask()
 			if len(c.next.rigs) == 0 && c.check {
 				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.wanted(c.but)), true
+			} else if c.check && c.concern == nil && !c.sp.mixed && len(c.steps) > 0 {
+				c.next.rigs = c.fill(c.next.rigs)
 			}
 		}
 		c.next.at = c.at

@@ -1,6 +1,11 @@
 package calibrate
 
-import "slices"
+import (
+	"math"
+	"runtime"
+	"sync"
+	"sync/atomic"
+)
 
 // least is the number of bits below which nothing is told.
 const least = 1e-9
@@ -12,124 +17,101 @@ type placedRig struct {
 	adds float64 // what it tells beyond those before it
 }
 
+// choosing is an experiment that is being chosen.
+type choosing struct {
+	*Calibration
+	whole *split             // by none
+	now   *split             // by the rigs that have been taken
+	first map[*table]float64 // what each tells by itself
+	left  int                // parts
+	rigs  []placedRig
+}
+
 // choose finds the rigs of the next experiment: those that together split the worlds best, with so many parts at most. Each next one is that
-// which tells most for each of its parts beyond those that have been taken.
+// which tells most for each of its parts beyond those that have been taken. Rows of reeds are dear, and two short ones dearer than one that
+// is long enough for all runs that are left: a shorter one only gets what parts the others leave.
 func (c *Calibration) choose(w worlds) (rigs []placedRig, told float64) {
-	now, left := w.whole(), c.most
-	first := map[*table]float64{}
-	for {
-		var best *split
-		var take *table
-		bestScore, gain := 0.0, 0.0
-		for _, t := range c.tables {
-			n := len(t.parts)
-			if n > left || c.skipped[t.name] != "" {
-				continue
-			}
-			if c.stopped() != nil {
-				return nil, 0
-			}
-			if len(rigs) > 0 && (first[t] < least || (first[t]/float64(n)) <= bestScore) {
-				continue // beyond others it tells no more than alone
-			}
-			next := now.by(t)
-			g := next.bits() - now.bits()
-			if len(rigs) == 0 {
-				first[t] = g
-			}
-			if g > least && g/float64(n) > bestScore {
-				best, take, bestScore, gain = next, t, g/float64(n), g
-			}
+	x := &choosing{Calibration: c, whole: w.whole(), first: map[*table]float64{}, left: c.most}
+	x.now = x.whole
+	x.alone()
+	full := w.fullRow()
+	long := func(t *table) bool { return t.about != "run" || len(t.seen[0].parts) == full }
+	for x.take(long, 1) && !c.sp.mixed {
+	}
+	if len(x.rigs) == 0 || x.left > shortRow && !c.sp.mixed {
+		x.take(func(t *table) bool { return t.about == "run" }, 0)
+	}
+	if c.stopped() != nil {
+		return nil, 0
+	}
+	return x.rigs, x.now.bits()
+}
+
+// alone finds out what each rig tells by itself, some at a time: the dearest part of a choice.
+func (x *choosing) alone() {
+	var fit []*table
+	for _, t := range x.tables {
+		if len(t.parts) <= x.left && x.skipped[t.name] == "" {
+			fit = append(fit, t)
 		}
-		if take == nil {
-			return rigs, now.bits()
-		}
-		rigs = append(rigs, placedRig{take, first[take], gain})
-		if c.sp.mixed { // what it shows is known where it stands by itself
-			return rigs, best.bits()
-		}
-		now, left = best, left-len(take.parts)
+	}
+	bits := make([]float64, len(fit))
+	var next atomic.Int64
+	var all sync.WaitGroup
+	workers := x.env.Workers
+	if workers == 0 {
+		workers = runtime.GOMAXPROCS(0)
+	}
+	for range workers {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(fit) && x.stopped() == nil; i = int(next.Add(1)) - 1 {
+				bits[i] = x.whole.by(fit[i]).bits()
+			}
+		})
+	}
+	all.Wait()
+	for i, t := range fit {
+		x.first[t] = bits[i]
 	}
 }
 
-// chooseCheck finds rigs that would show that one answer was wrong: among the worlds that fit all answers but one, they tell those apart from
-// the worlds that fit all. near are these sets, one for each answer.
-func (c *Calibration) chooseCheck(w worlds, near []worlds) (rigs []placedRig) {
-	left := c.most
-	near = slices.Clone(near)
-	for i := range near {
-		near[i] = near[i].less(w)
-	}
-	for {
-		var take *table
-		best := 0.0
-		size := make([]float64, len(near))
-		for i, v := range near {
-			size[i] = v.count()
-		}
-		for _, t := range c.tables {
-			n := len(t.parts)
-			if n > left || c.skipped[t.name] != "" {
-				continue
-			}
-			if c.stopped() != nil {
-				return nil
-			}
-			shown, ok := t.sole(w)
-			if !ok {
-				continue
-			}
-			score := 0.0
-			for i, v := range near {
-				if size[i] > 0 {
-					score += 1 - v.share(t, shown)/size[i]
-				}
-			}
-			if score /= float64(n); score > best+least {
-				best, take = score, t
-			}
-		}
-		if take == nil {
-			return rigs
-		}
-		shown, _ := take.sole(w)
-		for i := range near {
-			near[i] = near[i].where(take, shown)
-		}
-		rigs = append(rigs, placedRig{take, 0, 0})
-		if c.sp.mixed {
-			return rigs
-		}
-		left -= len(take.parts)
-	}
-}
+// shortRow is the number of reeds from which on a row is worth its place.
+const shortRow = 6
 
-// share is how many of the worlds show an outcome.
-func (w worlds) share(t *table, outcome string) (n float64) {
+// fullRow is how many reeds tell all runs apart that are left.
+func (w worlds) fullRow() (n int) {
 	for _, k := range w.at {
-		if s := t.showing(k.combo, outcome, w.pool[k.set]); s != nil {
-			n += w.combos[k.combo].weight * float64(w.pool[k.set].countAnd(s))
-		}
+		n = max(n, w.combos[k.combo].run+1)
 	}
 	return n
 }
 
-// sole is what a rig shows in all of the worlds, if that is the same.
-func (t *table) sole(w worlds) (outcome string, ok bool) {
-	n := -1
-	for _, k := range w.at {
-		for _, s := range t.row(t.cellOf[k.combo], w.pool[k.set]).shows {
-			if !w.pool[k.set].meets(s.orders) {
-				continue
-			}
-			if n >= 0 && s.outcome != n {
-				return "", false
-			}
-			n = s.outcome
+// take takes that one of some rigs which tells most beyond those that have been taken; for each of its parts, or with none of their weight.
+func (x *choosing) take(of func(*table) bool, weight float64) bool {
+	var best *split
+	var take *table
+	bestScore, gain := 0.0, 0.0
+	for _, t := range x.tables {
+		if len(t.parts) > x.left || x.skipped[t.name] != "" || !of(t) {
+			continue
+		}
+		if x.stopped() != nil {
+			return false
+		}
+		n := math.Pow(float64(len(t.parts)), weight)
+		if alone := x.first[t]; alone < least || alone/n <= bestScore {
+			continue // beyond others it tells no more than alone
+		}
+		next := x.now.by(t)
+		g := next.bits() - x.now.bits()
+		if g > least && g/n > bestScore {
+			best, take, bestScore, gain = next, t, g/n, g
 		}
 	}
-	if n < 0 {
-		return "", false
+	if take == nil {
+		return false
 	}
-	return t.outcomes[n], true
+	x.rigs = append(x.rigs, placedRig{take, x.first[take], gain})
+	x.now, x.left = best, x.left-len(take.parts)
+	return true
 }

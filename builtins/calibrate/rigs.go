@@ -109,10 +109,16 @@ var layings = sync.OnceValue(func() (rigs []laying) {
 		}
 		known := map[string]bool{}
 		for w, turn := range ways {
-			var tells []byte
+			var tells []byte // outcomes by number, counted as they come: who won has another name in a mirror
+			count := map[byte]byte{}
 			for k := range plain {
 				for _, i := range turned[w] {
-					tells = append(tells, plain[k][i])
+					n, ok := count[plain[k][i]]
+					if !ok {
+						n = byte(len(count))
+						count[plain[k][i]] = n
+					}
+					tells = append(tells, n)
 				}
 			}
 			if known[string(tells)] {

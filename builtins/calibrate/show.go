@@ -130,11 +130,13 @@ func (c *Calibration) text() string {
 	return s.String()
 }
 
-// tells is what a rig tells, in bits; nothing of one that checks.
+// tells is what a rig tells, in bits, or that it checks.
 func (c *Calibration) tells(r placedRig) string {
 	switch {
-	case r.bits < least:
+	case c.proposal().check:
 		return ""
+	case r.bits < least:
+		return ": checks what was seen"
 	case r.bits-r.adds > 0.05:
 		return fmt.Sprintf(": %.1f bits, %.1f beyond the others", r.bits, r.adds)
 	}

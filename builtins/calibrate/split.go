@@ -1,6 +1,9 @@
 package calibrate
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // split is how some rigs, fired together, split a set of worlds: into those that show the same.
 type split struct {
@@ -9,6 +12,7 @@ type split struct {
 	groups []group
 	weight []float64 // of each joint outcome, by its label
 	total  float64
+	lock   sync.Mutex
 	cut    map[*int32]*joined
 }
 
@@ -68,6 +72,8 @@ type joined struct {
 
 // join cuts the groups. Rigs that find the same combinations alike share the work.
 func (s *split) join(t *table) *joined {
+	s.lock.Lock()
+	defer s.lock.Unlock()
 	if j := s.cut[&t.cellOf[0]]; j != nil {
 		return j
 	}

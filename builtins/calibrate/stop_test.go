@@ -39,6 +39,7 @@ func TestStopped(t *testing.T) {
 	w := hidden(newRandom(9))
 	want := begin(t, wide())
 	c := begin(t, wide())
+	c.env.Workers = 1 // the countdown is no context for two
 	c.env.Bench = engine.New(engine.DefaultRules())
 	stop := func(looks int) *countdown {
 		x := &countdown{Context: context.Background(), left: looks}

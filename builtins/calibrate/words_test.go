@@ -218,7 +218,7 @@ func TestErrors(t *testing.T) {
 		{`calibrate(size=3)`, "it goes with for_designs"},
 		{`calibrate(for_designs=["line"])`, "want a design"},
 		{`calibrate(news="lilo")`, "did you mean lifo"},
-		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 200000"},
+		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 500000"},
 		{`calibrate(parts=1000)`, "at most 200"},
 		{`calibrate(at=(0, 1 << 30))`, "want coordinates from -"},
 		{`calibrate(saw=[("order 1 laid +x +y +x", "out home")])`, "did you mean order 1 laid +x +y +z"},
