@@ -18,7 +18,7 @@ type Ending struct {
 // Once sends one machine what a case of a survey sends, each number once all is quiet: every one, some twice in a row, the first again at the end.
 // The numbers are in their order. A sending that takes more than so many turns is stopped.
 func Once(t *trial.Rigged, numbers []starlark.Value, turns int64) (Ending, error) {
-	w := &surveying{numbers: numbers, limits: limits{Ticks: usualLimits.Ticks, Turns: turns}}
+	w := &Survey{numbers: numbers, limits: limits{Ticks: usualLimits.Ticks, Turns: turns}}
 	seq := sendings(len(numbers))
 	o, err := w.sequence(t, seq, false)
 	e := Ending{Holds: o.at < 0, Turns: t.Bench.Turns(), Unsure: o.unsure}

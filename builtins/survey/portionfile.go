@@ -143,7 +143,7 @@ func (f *portionFile) read(name string, data []byte) error {
 // planned checks that a file has only what its portion was to do, and what a case can have.
 func (f *portionFile) planned(name string) error {
 	mine := map[int]bool{}
-	for _, u := range (&surveying{Plan: f.plan}).units(f.portion) {
+	for _, u := range (&Survey{Plan: f.plan}).units(f.portion) {
 		mine[u] = true
 	}
 	for i, r := range f.results {

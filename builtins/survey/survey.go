@@ -111,7 +111,7 @@ func pinnedAll(e *builtins.Env, d *trial.Design) trial.Script {
 }
 
 // leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
-func (w *surveying) leftOut(own []starlark.Value, only world) {
+func (w *Survey) leftOut(own []starlark.Value, only world) {
 	missing := func(all, some []starlark.Value) (vs []starlark.Value) {
 		for _, v := range all {
 			if !slices.ContainsFunc(some, func(x starlark.Value) bool { same, err := starlark.Equal(v, x); return same && err == nil }) {
@@ -135,7 +135,7 @@ func (w *surveying) leftOut(own []starlark.Value, only world) {
 }
 
 // ownOrders notes that the orders of the bench are not tried, if they are mixed ones.
-func (w *surveying) ownOrders(only world) {
+func (w *Survey) ownOrders(only world) {
 	if r := w.Env.Bench.Rules(); r.Mixed && !slices.Contains(only.seeds, r.Seed) {
 		w.left = append(w.left, fmt.Sprintf("the neighbour orders of the bench, %q", builtins.Rules{Rules: r}.OrderText()))
 	}
@@ -143,7 +143,7 @@ func (w *surveying) ownOrders(only world) {
 
 // StartSurvey prepares a survey, and the rules it goes through: all of them, with some times of travel; with own, where the bench has mixed
 // orders, cases under those as well. Close it in the end.
-func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []starlark.Value, own bool) (*surveying, []trial.Setting) {
+func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []starlark.Value, own bool) (*Survey, []trial.Setting) {
 	only := world{travel: travel}.usual()
 	w, settings := startSurvey(c, m, size, numbers, only)
 	if r := c.Env.Rules(); own && r.Mixed {
@@ -154,7 +154,7 @@ func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []
 	return w, settings
 }
 
-func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark.Value, only world) (*surveying, []trial.Setting) {
+func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark.Value, only world) (*Survey, []trial.Setting) {
 	numbers = slices.Clone(numbers)
 	slices.SortStableFunc(numbers, builtins.CompareValues)
 	base := trial.PlainSetting(c.Env.Rules())
@@ -175,11 +175,11 @@ func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark
 			}
 		}
 	}
-	return &surveying{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: only.base(base), orders: only.orders, mixed: only.mixed, seeds: only.seeds, onlyMixed: only.onlyMixed(), limits: usualLimits}, settings
+	return &Survey{Crew: trial.NewCrew(c.Env), m: m, size: size, numbers: numbers, base: only.base(base), orders: only.orders, mixed: only.mixed, seeds: only.seeds, onlyMixed: only.onlyMixed(), limits: usualLimits}, settings
 }
 
 // Whole makes the survey. Should a case ask for something that no case had asked for as it was planned, it is planned again.
-func (w *surveying) Whole(settings []trial.Setting, most int64, preamble trial.Script) (*Finding, error) {
+func (w *Survey) Whole(settings []trial.Setting, most int64, preamble trial.Script) (*Finding, error) {
 	for {
 		if err := w.plan(settings, most, preamble); err != nil {
 			return nil, err
@@ -208,8 +208,8 @@ func surveyError(c *builtins.Call, err error) error {
 	return c.Wrap(err)
 }
 
-// surveying is a survey under way.
-type surveying struct {
+// Survey is a survey under way.
+type Survey struct {
 	*trial.Crew
 	m       *trial.Design
 	size    int
@@ -240,7 +240,7 @@ type surveyForm struct {
 	size, slices int
 }
 
-func (w *surveying) form(slices int) surveyForm {
+func (w *Survey) form(slices int) surveyForm {
 	for _, f := range w.forms {
 		if f.slices == slices {
 			return f
@@ -250,14 +250,14 @@ func (w *surveying) form(slices int) surveyForm {
 }
 
 // keep keeps a result for when its turn comes.
-func (w *surveying) keep(r surveyResult) {
+func (w *Survey) keep(r surveyResult) {
 	w.lock.Lock()
 	defer w.lock.Unlock()
 	w.done[r.Unit] = r
 }
 
 // run does units, on all workers. record, if not nil, is told of each, in order.
-func (w *surveying) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
+func (w *Survey) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
 	results := make([]surveyResult, len(units))
 	err := w.Each("survey", len(units), func(r *trial.Runner, i int) error {
 		w.lock.Lock()
@@ -296,7 +296,7 @@ type surveyResult struct {
 }
 
 // unit is one case, and what it takes to show it if it fails.
-func (w *surveying) unit(r *trial.Runner, u int) (surveyResult, error) {
+func (w *Survey) unit(r *trial.Runner, u int) (surveyResult, error) {
 	out := surveyResult{Unit: u, Fail: -1}
 	s, form := w.Plan.setting(u), w.form(w.Plan.row(u).Slices)
 	t, err := r.Rigged(form.m, s, form.size)

@@ -122,7 +122,7 @@ func passes(t *trial.Rigged, n starlark.Value, l limits) (kind, how string, err 
 var errUnsure = errors.New("it cannot be told without going back")
 
 // sequence is course, which is run once more if at first nothing was kept to go back to and that turns out to be needed.
-func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (outcome, error) {
+func (w *Survey) sequence(t *trial.Rigged, seq []int, all bool) (outcome, error) {
 	o, err := w.course(t, seq, all)
 	if err == errUnsure {
 		o, err = w.course(t, seq, all)
@@ -135,7 +135,7 @@ func (w *surveying) sequence(t *trial.Rigged, seq []int, all bool) (outcome, err
 //
 // The machine is at rest when it is read and when the next number is sent; so if it then reads otherwise, that is the sending's doing.
 // Where it reads as before it must be found out whether it would have without the sending.
-func (w *surveying) course(t *trial.Rigged, seq []int, all bool) (o outcome, err error) {
+func (w *Survey) course(t *trial.Rigged, seq []int, all bool) (o outcome, err error) {
 	if err = t.Reset(); err != nil {
 		return o, err
 	}
@@ -229,7 +229,7 @@ func answered(t *trial.Rigged, n starlark.Value, asks, careful bool, before tria
 
 // shorten finds a short sequence of sendings that goes wrong, out of one that does at sending at: the last alone on a fresh
 // machine, then after the one before, and so on; then leaves out what can be left out.
-func (w *surveying) shorten(t *trial.Rigged, seq []int, at int) (short []int, o outcome, err error) {
+func (w *Survey) shorten(t *trial.Rigged, seq []int, at int) (short []int, o outcome, err error) {
 	try := func(part []int) (bool, error) {
 		p, err := w.sequence(t, part, false)
 		if err != nil || p.at < 0 {

@@ -57,7 +57,7 @@ func TestSurveyChecked(t *testing.T) {
 
 	s := stage.New()
 	p := &surveyPlan{Rows: []surveyRow{{}}, Layouts: []surveyLayout{apartLayout()}}
-	w := &surveying{Crew: trial.NewCrew(s.Env), Plan: p}
+	w := &Survey{Crew: trial.NewCrew(s.Env), Plan: p}
 	defer w.Close()
 	p.count()
 	if why, err := w.guard(); why != "" || err != nil {

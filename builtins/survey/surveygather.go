@@ -74,7 +74,7 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 	if first == nil {
 		return nil, nil, fmt.Errorf("no portions given")
 	}
-	units := (&surveying{Plan: first.plan}).units(builtins.Portion{Index: 1, Count: 1})
+	units := (&Survey{Plan: first.plan}).units(builtins.Portion{Index: 1, Count: 1})
 	if missing := len(units) - len(results); missing > 0 {
 		var absent []string
 		for i := 1; i <= first.portion.Count && len(absent) < 10; i++ {

@@ -14,7 +14,7 @@ const guards = 32
 // guard runs some cases that follow from others, drawn from the seed, and compares: they must do the same, event for event, as the
 // cases that stand for them. It says what is wrong if they do not, "" if all is well, and notes in the plan how many it ran: none,
 // where every case stands for itself alone.
-func (w *surveying) guard() (why string, err error) {
+func (w *Survey) guard() (why string, err error) {
 	p := w.Plan
 	p.Checked = 0
 	if p.Apart != "" || p.plainRows() == 0 {

@@ -52,7 +52,7 @@ func turnedFrom(from, to trial.Setting) (t [6]engine.Dir) {
 var asTold = [6]engine.Dir{0, 1, 2, 3, 4, 5}
 
 // layout finds out what has to be run of a machine under a setting.
-func (w *surveying) layout(f surveyForm, base trial.Setting) (l surveyLayout, err error) {
+func (w *Survey) layout(f surveyForm, base trial.Setting) (l surveyLayout, err error) {
 	poses := allPoses()
 	at := func(i int) trial.Setting {
 		s := base
@@ -128,7 +128,7 @@ func (w *surveying) layout(f surveyForm, base trial.Setting) (l surveyLayout, er
 }
 
 // pose is an orientation that is run; without a likeness it cannot be built.
-func (w *surveying) pose(i int, like *likeness, usual [6]engine.Dir) surveyPose {
+func (w *Survey) pose(i int, like *likeness, usual [6]engine.Dir) surveyPose {
 	pose := allPoses()[i]
 	pose.Stands = []int{i}
 	switch {
@@ -144,7 +144,7 @@ func (w *surveying) pose(i int, like *likeness, usual [6]engine.Dir) surveyPose 
 }
 
 // plain is the likeness that the others are held against. Where it runs away, only the beginning of that is compared from now on.
-func (w *surveying) plain(f surveyForm, s trial.Setting) (*likeness, error) {
+func (w *Survey) plain(f surveyForm, s trial.Setting) (*likeness, error) {
 	l, err := w.likeness(w.Runner(0), f, s, asTold)
 	if err != nil || w.Plan.Compared > 0 || !l.stopped || l.turns <= comparedTurns {
 		return l, err
@@ -182,7 +182,7 @@ type partSeen struct {
 }
 
 // likeness builds a machine in an orientation, under the order turned alike, and sends all that a case sends.
-func (w *surveying) likeness(r *trial.Runner, form surveyForm, s trial.Setting, turned [6]engine.Dir) (*likeness, error) {
+func (w *Survey) likeness(r *trial.Runner, form surveyForm, s trial.Setting, turned [6]engine.Dir) (*likeness, error) {
 	for i, d := range s.Rules.Order {
 		s.Rules.Order[i] = turned[d]
 	}
@@ -213,7 +213,7 @@ func (w *surveying) likeness(r *trial.Runner, form surveyForm, s trial.Setting, 
 }
 
 // ran is what a whole case does, in so few words that two that are equal are the same, event for event.
-func (w *surveying) ran(t *trial.Rigged) (ran string, o outcome, err error) {
+func (w *Survey) ran(t *trial.Rigged) (ran string, o outcome, err error) {
 	if o, err = w.sequence(t, w.Plan.Sendings, true); err != nil {
 		return "", o, err
 	}

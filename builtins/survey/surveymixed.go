@@ -48,7 +48,7 @@ func (o *world) mixedArg(c *builtins.Call) {
 func (o world) onlyMixed() bool { return (o.any || len(o.seeds) > 0) && o.orders == nil }
 
 // sorts are the sorts of rows there are: not under mixed orders, and under such.
-func (w *surveying) sorts() (mixed []bool) {
+func (w *Survey) sorts() (mixed []bool) {
 	if !w.onlyMixed {
 		mixed = append(mixed, false)
 	}

@@ -107,7 +107,7 @@ func (l surveyLayout) units() (n int) {
 }
 
 // plan finds out what has to be run.
-func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Script) error {
+func (w *Survey) plan(settings []trial.Setting, most int64, preamble trial.Script) error {
 	p := &surveyPlan{Format: surveyFormat, Design: w.m.Name, Version: w.m.Version, Author: w.m.Author, Base: w.base, Orders: w.orders, Mixed: w.mixed, Seeds: w.seeds,
 		Seed: w.Env.Seed, Preamble: preamble.Text, Why: preamble.Why, Slice: preamble.Slice, Pitch: w.m.Pitch, Limits: w.limits, Sendings: sendings(len(w.numbers))}
 	if w.m.Sized {
@@ -170,7 +170,7 @@ func (w *surveying) plan(settings []trial.Setting, most int64, preamble trial.Sc
 
 // layouts finds out what has to be run for each row. What functions ask for may make them do something else: a rule they
 // ask for, under each setting; the order or the place, in each case.
-func (w *surveying) layouts() error {
+func (w *Survey) layouts() error {
 	p := w.Plan
 	p.Apart, p.Down = w.apart, false
 	if w.asked&builtins.AskedOrder != 0 && p.Apart == "" {
@@ -318,7 +318,7 @@ func (p *surveyPlan) unitsOf(k int) (units []int) {
 }
 
 // units are those a portion has to do, ascending.
-func (w *surveying) units(sh builtins.Portion) (units []int) {
+func (w *Survey) units(sh builtins.Portion) (units []int) {
 	if w.Plan.starts == nil {
 		w.Plan.count()
 	}
@@ -339,7 +339,7 @@ const mostScouts = 3
 
 // scout tries a few cases of each row: the first, the middle one and the last. If all of them are stopped by the limits the design
 // runs away there for the numbers sent, and the rest of the row is not tried.
-func (w *surveying) scout() error {
+func (w *Survey) scout() error {
 	p := w.Plan
 	only := make([][]int, len(p.Rows))
 	err := w.Each("", len(p.Rows), func(r *trial.Runner, k int) error {
@@ -369,7 +369,7 @@ func (w *surveying) scout() error {
 }
 
 // tryChain builds the chain of slices a design is surveyed as, too.
-func (w *surveying) tryChain() error {
+func (w *Survey) tryChain() error {
 	w.forms, w.untried = []surveyForm{{w.m, w.size, 0}}, nil
 	switch m := w.m; {
 	case m.Sized || m.Slice == nil:

@@ -38,7 +38,7 @@ func (p *surveyPlan) portionName(sh builtins.Portion) string {
 
 // pin makes the check of a plan cover the code: the text of everything the functions reach, in whatever file it stands, and the numbers.
 // It gives why that cannot be done, "" if it could.
-func (w *surveying) pin(code trial.Script) string {
+func (w *Survey) pin(code trial.Script) string {
 	if code.Why != "" {
 		return code.Why
 	}
@@ -67,7 +67,7 @@ func (p *surveyPlan) Sum() string {
 }
 
 // surveyPortion does one part of a survey, going on where an earlier process stopped.
-func surveyPortion(c *builtins.Call, w *surveying, sh builtins.Portion, code trial.Script) (starlark.Value, error) {
+func surveyPortion(c *builtins.Call, w *Survey, sh builtins.Portion, code trial.Script) (starlark.Value, error) {
 	if why := w.pin(code); why != "" {
 		return nil, c.Fail("the survey of %s cannot be cut into portions, since nobody could tell whether all of them try the same: %s", say.OneLine(w.Plan.Design), why)
 	}

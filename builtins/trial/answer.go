@@ -23,11 +23,11 @@ import (
 // sendings brought about together has one cause, and answers that one only. Where read needs both events and how the machine
 // stands, the events decide.
 
-// verdict is what a reading is worth.
-type verdict uint8
+// Verdict is what a reading is worth.
+type Verdict uint8
 
 const (
-	Wrong  verdict = iota // it does not say the number
+	Wrong  Verdict = iota // it does not say the number
 	Stale                 // it says the number, but owes it to other sendings: this one is not answered
 	Unsure                // it says the number, and would have without this sending: whether that arrived cannot be told
 	Right                 // it says the number because of this sending
@@ -35,7 +35,7 @@ const (
 
 // Answer is what a machine said to one sending.
 type Answer struct {
-	Verdict verdict
+	Verdict Verdict
 	Got     starlark.Value // what was read; None if something went wrong
 	Fault   string         // what went wrong in running or reading; "" if nothing
 }
@@ -154,7 +154,7 @@ func (t *Rigged) Answer(k int, n starlark.Value, again func(without bool) error)
 
 // judge finds out, by reading again, what it is worth that n has just been read in answer to sending k. back brings the machine to
 // where it stood before that, and again to where it would stand without k.
-func (t *Rigged) judge(k int, n starlark.Value, back func() error, again func(without bool) error) (verdict, error) {
+func (t *Rigged) judge(k int, n starlark.Value, back func() error, again func(without bool) error) (Verdict, error) {
 	with, otherwise := 0, Unsure
 	if t.Sent > 1 || t.logged > 0 { // else all in the log is this sending's
 		if err := back(); err != nil {

@@ -41,6 +41,7 @@ const (
 	backward
 	anew // the question once more, from its beginning
 	left
+	here // at the question still
 )
 
 // Complete offers what may stand at the cursor of the learner's line.
@@ -230,33 +231,11 @@ func (w *Walk) predict(it *Item) (course, error) {
 		w.line(fmt.Sprintf("  %d  %s", i+1, c))
 	}
 	p := w.Config.OutPalette
+	read := func() (string, error) { return w.In.ReadLine(p.Paint(p.Prompt, "you predict:")+" ", "") }
 	for {
-		typed, err := w.In.ReadLine(p.Paint(p.Prompt, "you predict:")+" ", "")
-		w.lines = 0
-		switch {
-		case errors.Is(err, io.EOF):
-			return left, nil
-		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(typed) == "":
-			w.want(it)
-			continue
-		case err != nil:
-			return 0, err
-		}
-		switch word(typed) {
-		case "hint":
-			w.hint(it, mark)
-			continue
-		case "skip":
-			if mark.State == "" {
-				mark.State = "skipped"
-			}
-			return onward, nil
-		case "back":
-			return backward, nil
-		case "again":
-			return anew, nil
-		case "leave":
-			return left, nil
+		typed, to, err := w.ask(it, mark, read)
+		if to != here || err != nil {
+			return to, err
 		}
 		if asks(typed) {
 			w.lookUp(it, typed)
@@ -269,10 +248,6 @@ func (w *Walk) predict(it *Item) (course, error) {
 		}
 		return onward, w.compare(it, mark, given)
 	}
-}
-
-func (w *Walk) want(it *Item) {
-	w.line(fmt.Sprintf("want %s; or hint, skip, back, again, leave", it.wanted()))
 }
 
 // lookUp answers a line that looks something up before it is predicted: nothing runs.
@@ -328,22 +303,6 @@ func (w *Walk) compare(it *Item, mark *Mark, given string) error {
 	return nil
 }
 
-func (w *Walk) hint(it *Item, mark *Mark) {
-	if mark.Hints < len(it.Hints) {
-		mark.Hints++
-		w.text(fmt.Sprintf("hint %d of %d: %s", mark.Hints, len(it.Hints), it.Hints[mark.Hints-1]))
-		return
-	}
-	if len(it.Hints) == 0 {
-		w.line("there are no hints to this one")
-		return
-	}
-	w.line("those were all; the hints again:")
-	for _, h := range it.Hints {
-		w.text(h)
-	}
-}
-
 func (w *Walk) end() {
 	right, all := 0, w.Lesson.Questions()
 	for _, i := range all {
@@ -353,18 +312,6 @@ func (w *Walk) end() {
 	}
 	p := w.Config.OutPalette
 	w.line(p.Paint(p.Head, fmt.Sprintf("end of the lesson: %d of %s right at the first answer or passed", right, say.Count(len(all), "question"))))
-}
-
-// word is a line that is one of the words of lessons, or says so in the words of the shell.
-func word(typed string) string {
-	typed = strings.TrimSuffix(strings.TrimSpace(typed), "()")
-	switch {
-	case typed == "exit" || typed == "quit":
-		return "leave"
-	case slices.Contains([]string{"hint", "skip", "back", "again", "leave", "check", "task"}, typed):
-		return typed
-	}
-	return ""
 }
 
 func (w *Walk) line(text string) { fmt.Fprintln(w.Config.Out, text) }

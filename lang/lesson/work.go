@@ -3,7 +3,6 @@ package lesson
 import (
 	"errors"
 	"fmt"
-	"io"
 	"regexp"
 	"strings"
 
@@ -16,34 +15,15 @@ func (w *Walk) exercise(it *Item) (course, error) {
 	if err := w.lay(it, mark); err != nil {
 		return 0, err
 	}
+	read := func() (string, error) { return w.desk.session.Read(w.In) }
 	for {
-		chunk, err := w.desk.session.Read(w.In)
-		w.lines = 0
-		switch {
-		case errors.Is(err, io.EOF):
-			return left, nil
-		case errors.Is(err, lang.ErrInterrupt) || err == nil && strings.TrimSpace(chunk) == "":
-			continue
-		case err != nil:
-			return 0, err
+		chunk, to, err := w.ask(it, mark, read)
+		if to != here || err != nil {
+			return to, err
 		}
 		switch word(chunk) {
 		case "task":
 			w.text(it.Text)
-		case "hint":
-			w.hint(it, mark)
-		case "skip":
-			if mark.State == "" {
-				mark.State = "skipped"
-			}
-			return onward, nil
-		case "back":
-			return backward, nil
-		case "leave":
-			return left, nil
-		case "again":
-			mark.Work = nil
-			return anew, nil
 		case "check":
 			passed, err := w.judge(it, mark)
 			if passed || err != nil {
