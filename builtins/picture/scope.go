@@ -29,7 +29,8 @@ func scopeWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "scope", Topic: "seeing", Sentence: "Draws a timing diagram: one lane for each probe or part, the axis in steps inside a tick; quiet ticks are folded, widths stand on the pulses.",
 		Params: []builtins.Param{laneParam, AtTimeParam, BetweenParam, SinceParam, UntilParam,
 			{Name: "width", Type: "number", Unit: "columns", Default: "None", Optional: true, Keyword: true, Doc: "how wide; None: as wide as the terminal"}},
-		Example: "w = wire((0, 0), (5, 0))\nl = link((6, 0), \"+y\", name=\"far\")\np = probe(w.last, name=\"line\")\nfire(w.first, 4)\nrun()\nscope(p, l, between=(p.pulses[0].rise, p.pulses[0].fall))",
+		Returns: "the diagram: the shell shows it, print writes it; .text is its text",
+		Example: "w = wire((0, 0), (5, 0))\nl = link((6, 0), \"+y\", name=\"far\")\np = probe(w.last, name=\"line\")\nfire(w.first, 4)\nrun()\nprint(scope(p, l, between=(p.pulses[0].rise, p.pulses[0].fall)))",
 		See:     []string{"probe", "map", "export", "events"}, Call: showScope}}
 }
 
@@ -42,12 +43,7 @@ func showScope(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	if len(g.rows) == 0 {
-		c.Env.Print("nothing has gone on or off yet: name the parts to show, as in scope(part)")
-		return nil, nil
-	}
-	c.Env.Print(ScopeAsText(c.Env, g, width))
-	return nil, nil
+	return diagramOf(c.Env, g, width), nil
 }
 
 // scope reads the parameters of a timing diagram, given by their names, and lays it out. Room is how many columns
