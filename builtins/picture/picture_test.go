@@ -102,7 +102,7 @@ run()
 	for _, ascii := range []bool{false, true} {
 		s.ASCII = ascii
 		s.Printed.Reset()
-		if msg := s.Do("fire((4, 5), 3)\nrun()\nscope(*parts())\nscope()\nprint(map())"); msg != "" {
+		if msg := s.Do("fire((4, 5), 3)\nrun()\nprint(scope(*parts()))\nprint(scope())\nprint(map())"); msg != "" {
 			t.Fatal(msg)
 		}
 		for _, r := range s.Printed.String() {

@@ -127,7 +127,7 @@ func TestScopeRandom(t *testing.T) {
 		for _, width := range []int{20, 37, 80} {
 			s.Width = width
 			s.Printed.Reset()
-			if msg := s.Do("scope()\nmap()\nscope(between=(1, (2, 1)), *parts())"); msg != "" {
+			if msg := s.Do("print(scope())\nprint(map())\nprint(scope(between=(1, (2, 1)), *parts()))"); msg != "" {
 				t.Fatal(msg)
 			}
 			for line := range strings.SplitSeq(s.Printed.String(), "\n") {

@@ -268,7 +268,7 @@ func TestTerminalRunning(t *testing.T) {
 		{name: "colour", line: "pulsewright -c 'nope' 2>errors; cat errors; pulsewright -c nope", env: []string{"NO_COLOR=", "TERM=xterm"}, code: 1, shows: `(?s)^<command>.*\x1b\[`},
 		{name: "colour forced", line: "pulsewright -c nope 2>errors; cat errors", env: []string{"NO_COLOR=", "FORCE_COLOR=1"}, shows: `\x1b\[`},
 		{name: "no colour", line: "pulsewright -c nope; TERM=dumb NO_COLOR= FORCE_COLOR= pulsewright -c nope; pulsewright --color never -c nope", env: []string{"FORCE_COLOR=1"}, code: 1, not: `\x1b\[`},
-		{name: "glyphs", line: "pulsewright -c 'plot(sweep(lambda n: n * n, range(5))); key((0, 0)); map(); scope()'; LC_ALL=C.UTF-8 pulsewright --ascii -c 'plot(sweep(lambda n: n * n, range(5)))'", env: []string{"LANG=C"}, shows: "result over n", not: "[^\x00-\x7e]"},
+		{name: "glyphs", line: "pulsewright -c 'plot(sweep(lambda n: n * n, range(5))); key((0, 0)); print(map(), scope())'; LC_ALL=C.UTF-8 pulsewright --ascii -c 'plot(sweep(lambda n: n * n, range(5)))'", env: []string{"LANG=C"}, shows: "result over n", not: "[^\x00-\x7e]"},
 		{name: "width", line: "pulsewright -c 'table([[\"quay\", 1]], head=[\"where\", \"n\"])'; pulsewright -c 'print(\"berth \" * 30)' | wc -l", shows: `1\r\n$`},
 		{name: "pager", line: "pulsewright guide limits; echo; echo; PAGER=cat pulsewright guide medium", env: []string{"PAGER=sed s/^/paged:/"}, shows: "Limits", not: "paged:"},
 		{name: "a pager for what is long", line: "pulsewright guide medium; PAGER= pulsewright guide medium | cat", env: []string{"PAGER=sed s/^/paged:/"}, shows: "(?m)^paged:The medium(?s:.*)^The medium"},
