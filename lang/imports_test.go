@@ -19,7 +19,7 @@ import (
 var mayImport = map[string][]string{
 	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
 	"lang":             {"lang/bundle", "lang/lex", "lang/source", "lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/keep", "builtins/say", "builtins/words", "engine", "scripts"},
-	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/say", "scripts"},
+	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/picture", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/narrate", "builtins/say", "builtins/wave", "engine"},
 	"lang/bundle":      {"builtins/say", "lang/source"},
 	"lang/source":      {},

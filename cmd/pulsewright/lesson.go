@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/lang"
 	"pulsewright/lang/lesson"
 
@@ -75,10 +76,11 @@ func (a *app) readLesson(ctx context.Context, name string) (*lesson.Lesson, erro
 	var err error
 	if slices.Contains(course, name) {
 		l, err = lesson.Embedded(ctx, a.config(), name)
-	} else if _, missing := os.Stat(name); missing == nil {
-		l, err = lesson.FromFile(ctx, a.config(), name)
+	} else if path := ownLesson(name); path != "" {
+		l, err = lesson.FromFile(ctx, a.config(), path)
 	} else {
-		return nil, usage("lesson: there is no lesson %q, and no such file; want one of %s%s", name, oneOf(course), meant(name, course, ""))
+		words := append([]string{"check", "list", "new", "print", "record", "results"}, course...)
+		return nil, usage("lesson: there is no lesson %q, and no such file; want one of %s, or a file%s", name, oneOf(course), meant(name, words, ""))
 	}
 	var told *lang.Error
 	switch {
@@ -88,6 +90,16 @@ func (a *app) readLesson(ctx context.Context, name string) (*lesson.Lesson, erro
 		return nil, failure{exitFailed, "lesson: " + err.Error()}
 	}
 	return l, nil
+}
+
+// ownLesson is the file of a lesson of one's own, named with its ending or without; "" if there is none.
+func ownLesson(name string) string {
+	for _, path := range []string{name, name + ".star"} {
+		if info, err := os.Stat(path); err == nil && !info.IsDir() {
+			return path
+		}
+	}
+	return ""
 }
 
 func (a *app) takeLesson(p *lesson.Progress, name string) error {
@@ -145,9 +157,13 @@ func (a *app) lessonList() *cobra.Command {
 					return err
 				}
 				minutes += l.Minutes
-				fmt.Fprintf(a.out, "%2d  %-11s  %-46s %3d min  %s\n", i+1, name, l.Title, l.Minutes, howFar(p.Lessons[name], len(l.Questions())))
+				far := howFar(p.Lessons[name], len(l.Questions()))
+				fmt.Fprintln(a.out, strings.TrimRight(fmt.Sprintf("%2d  %-11s  %-46s %3d min  %s", i+1, name, l.Title, l.Minutes, far), " "))
 			}
 			fmt.Fprintf(a.out, "about %d minutes in all\n", minutes)
+			if others := p.Others(); len(others) > 0 {
+				fmt.Fprintf(a.out, "begun besides, from files: %s\n", say.OneLine(strings.Join(others, ", ")))
+			}
 			return nil
 		},
 	}
@@ -175,6 +191,9 @@ pulsewright guide lessons.`,
 			path := args[0]
 			if !strings.HasSuffix(path, ".star") {
 				path += ".star"
+			}
+			if name := strings.TrimSuffix(filepath.Base(path), ".star"); slices.Contains(lesson.Course(), name) {
+				return usage("lesson new: %s is a lesson of the course; want another name", name)
 			}
 			f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
 			switch {
@@ -275,7 +294,7 @@ func (a *app) lessonResults() *cobra.Command {
 	c := &cobra.Command{
 		Use: "results FILE…", Short: "Put the results of a class into one sheet", Args: operands(1, -1),
 		Long: `Results reads what learners have handed in with lesson record, and shows for each of them and each lesson how many questions were right at
-the first answer or passed, of how many that were answered, and the hints that took.`,
+the first answer or passed, of how many that were answered or skipped, and the hints that took.`,
 		Example: `  pulsewright lesson results anna.json bo.json
   pulsewright lesson results --csv class/*.json > sheet.csv`,
 		RunE: func(c *cobra.Command, files []string) error {
@@ -293,7 +312,11 @@ the first answer or passed, of how many that were answered, and the hints that t
 			if asCSV {
 				return sheet.CSV(a.out)
 			}
-			sheet.Text(a.out)
+			columns := 0
+			if a.out.terminal {
+				columns, _ = size(a.out.w, a.getenv)
+			}
+			sheet.Text(a.out, columns)
 			return nil
 		},
 	}

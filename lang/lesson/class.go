@@ -50,8 +50,8 @@ func (s *Sheet) lessons() (names []string) {
 	return append(names, others...)
 }
 
-// Text writes the sheet as a table, a line a learner.
-func (s *Sheet) Text(w io.Writer) {
+// Text writes the sheet as a table, a line a learner. What is wider than so many columns goes on below; 0: nothing does.
+func (s *Sheet) Text(w io.Writer, columns int) {
 	names := s.lessons()
 	rows := [][]string{{"learner"}}
 	for _, name := range names {
@@ -67,17 +67,28 @@ func (s *Sheet) Text(w io.Writer) {
 	widths := make([]int, len(rows[0]))
 	for _, row := range rows {
 		for i, text := range row {
-			widths[i] = max(widths[i], say.Columns(text))
+			widths[i] = max(widths[i], say.Columns(text)+2)
 		}
 	}
-	for _, row := range rows {
-		var b strings.Builder
-		for i, text := range row {
-			b.WriteString(say.Align(text, widths[i]+2, "left", " "))
+	for from := 1; from == 1 || from < len(widths); {
+		to, wide := from, widths[0]
+		for to < len(widths) && (columns == 0 || to == from || wide+widths[to]-2 <= columns) {
+			wide += widths[to]
+			to++
 		}
-		fmt.Fprintln(w, strings.TrimRight(b.String(), " "))
+		if from > 1 {
+			fmt.Fprintln(w)
+		}
+		for _, row := range rows {
+			b := say.Align(row[0], widths[0], "left", " ")
+			for i := from; i < to; i++ {
+				b += say.Align(row[i], widths[i], "left", " ")
+			}
+			fmt.Fprintln(w, strings.TrimRight(b, " "))
+		}
+		from = max(to, 2)
 	}
-	fmt.Fprintln(w, "right of answered, + hints; a star: gone through to the end")
+	fmt.Fprintln(w, "right of answered or skipped, + hints; a star: gone through to the end")
 }
 
 func cell(m *Marks) string {

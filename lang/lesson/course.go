@@ -5,6 +5,7 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"pulsewright/lang"
@@ -27,10 +28,14 @@ func Embedded(ctx context.Context, cfg lang.Config, name string) (*Lesson, error
 	})
 }
 
-// FromFile reads a lesson of somebody's own.
+// FromFile reads a lesson of somebody's own. One that is called as a lesson of the course keeps its ending, for its answers are others.
 func FromFile(ctx context.Context, cfg lang.Config, path string) (*Lesson, error) {
 	cfg.Out = io.Discard
-	return Read(ctx, strings.TrimSuffix(filepath.Base(path), ".star"), cfg, func(ctx context.Context, s *lang.Session) error {
+	name := strings.TrimSuffix(filepath.Base(path), ".star")
+	if slices.Contains(Course(), name) {
+		name = filepath.Base(path)
+	}
+	return Read(ctx, name, cfg, func(ctx context.Context, s *lang.Session) error {
 		return s.ExecFile(ctx, path, nil)
 	})
 }
@@ -43,6 +48,18 @@ func (p *Progress) Next() string {
 		}
 	}
 	return ""
+}
+
+// Others are the lessons from files that the learner has begun, sorted.
+func (p *Progress) Others() (names []string) {
+	course := Course()
+	for name, m := range p.Lessons {
+		if m.Begun && !slices.Contains(course, name) {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	return names
 }
 
 // Counts are how many questions of a lesson are answered right or passed, how many were answered otherwise or skipped, and how many

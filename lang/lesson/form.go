@@ -158,12 +158,16 @@ func (w *writer) predict(b *starlark.Builtin, args starlark.Tuple, kw []starlark
 	it := &Item{Kind: Predict, Form: "number", Slips: map[string]string{}}
 	var choices, hints *starlark.List
 	var slips *starlark.Dict
-	if err := starlark.UnpackArgs("predict", args, kw, "question", &it.Text, "code", &it.Code, "answer", &it.Answer, "form?", &it.Form,
+	var answer starlark.Value
+	if err := starlark.UnpackArgs("predict", args, kw, "question", &it.Text, "code", &it.Code, "answer", &answer, "form?", &it.Form,
 		"choices?", &choices, "why?", &it.Why, "slips?", &slips, "hints?", &hints, "key?", &it.Key); err != nil {
 		return nil, err
 	}
 	it.Code, it.Why = dedent(it.Code), dedent(it.Why)
 	var err error
+	if it.Answer, err = function("predict", "answer", answer, "what happened"); err != nil {
+		return nil, err
+	}
 	if it.Choices, err = texts("predict", "choices", choices); err != nil {
 		return nil, err
 	}
@@ -192,12 +196,16 @@ func (w *writer) predict(b *starlark.Builtin, args starlark.Tuple, kw []starlark
 func (w *writer) exercise(b *starlark.Builtin, args starlark.Tuple, kw []starlark.Tuple) (*Item, error) {
 	it := &Item{Kind: Exercise}
 	var solutions, wrong, hints *starlark.List
-	if err := starlark.UnpackArgs("exercise", args, kw, "task", &it.Text, "check", &it.Verdict, "solutions", &solutions, "start?", &it.Code,
+	var verdict starlark.Value
+	if err := starlark.UnpackArgs("exercise", args, kw, "task", &it.Text, "check", &verdict, "solutions", &solutions, "start?", &it.Code,
 		"hidden?", &it.Hidden, "wrong?", &wrong, "hints?", &hints, "right?", &it.Right, "key?", &it.Key); err != nil {
 		return nil, err
 	}
 	it.Code, it.Right = dedent(it.Code), tidy(it.Right)
 	var err error
+	if it.Verdict, err = function("exercise", "check", verdict, "None or what is missing"); err != nil {
+		return nil, err
+	}
 	if it.Solutions, err = texts("exercise", "solutions", solutions); err != nil {
 		return nil, err
 	}
@@ -244,6 +252,15 @@ func (w *writer) question(it *Item, hints *starlark.List) (_ *Item, err error) {
 	}
 	w.seen[it.Key] = true
 	return it, nil
+}
+
+// function is an argument that is asked later.
+func function(word, param string, v starlark.Value, gives string) (starlark.Callable, error) {
+	f, ok := v.(starlark.Callable)
+	if !ok {
+		return nil, fmt.Errorf("%s: %s is a function that is given the names and gives %s, such as lambda names: ...; got %s", word, param, gives, v)
+	}
+	return f, nil
 }
 
 func texts(word, param string, list *starlark.List) (out []string, err error) {

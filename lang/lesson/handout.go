@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"strings"
 
+	"pulsewright/builtins/picture"
+	"pulsewright/builtins/say"
 	"pulsewright/lang"
 	"pulsewright/lang/steplog"
 )
@@ -37,7 +39,7 @@ func Markdown(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solu
 		case "code", "picture":
 			fmt.Fprintf(&b, "```\n%s\n```\n\n", x.text)
 		case "question":
-			fmt.Fprintf(&b, "**%s**\n\n", x.text)
+			fmt.Fprintf(&b, "**%s**\n\n", strings.ReplaceAll(x.text, "\n\n", "**\n\n**"))
 		case "choice":
 			fmt.Fprintf(&b, "- [ ] %s\n", x.text)
 		case "room":
@@ -56,12 +58,12 @@ const page = `<!DOCTYPE html>
 :root { color-scheme: light dark; }
 body { max-width: 46em; margin: 2em auto; padding: 0 1em; font: 1em/1.5 system-ui, sans-serif; }
 pre { overflow-x: auto; padding: .7em; border: 1px solid; border-radius: 4px; line-height: 1.25; }
-figure { margin: 1em 0; overflow-x: auto; background: #fff; }
+figure { margin: 1em 0; overflow-x: auto; }
 svg { max-width: 100%%; height: auto; }
 .question { font-weight: bold; border-top: 1px solid; padding-top: 1em; }
 .room { border-bottom: 1px solid; height: 3em; }
 .solution { border-left: 4px solid; padding-left: .8em; }
-@media print { body { margin: 0; max-width: none; } pre, figure { break-inside: avoid; } .question { break-after: avoid; } }
+@media print { body { margin: 0; max-width: none; } pre { white-space: pre-wrap; } pre, figure { break-inside: avoid; } .question { break-after: avoid; } }
 </style></head><body><main>
 `
 
@@ -73,21 +75,21 @@ func HTML(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solution
 	}
 	var b bytes.Buffer
 	fmt.Fprintf(&b, page, html.EscapeString(l.Title))
-	for _, x := range blocks {
+	for i, x := range blocks {
 		text := coded(x.text)
 		switch x.kind {
 		case "title":
 			fmt.Fprintf(&b, "<h1>%s</h1>\n", text)
-		case "code":
-			fmt.Fprintf(&b, "<pre>%s</pre>\n", html.EscapeString(x.text))
+		case "code": // by keyboard, too, what is too wide can be moved
+			fmt.Fprintf(&b, "<pre tabindex=\"0\">%s</pre>\n", html.EscapeString(x.text))
 		case "picture":
-			fmt.Fprintf(&b, "<figure>%s</figure>\n", x.drawn)
+			fmt.Fprintf(&b, "<figure>%s</figure>\n", picture.Inline(x.drawn, fmt.Sprint("picture", i)))
 		case "choice":
 			fmt.Fprintf(&b, "<p class=\"choice\">&#9633; %s</p>\n", text)
 		case "room":
 			fmt.Fprintf(&b, "<p>%s:</p><div class=\"room\"></div>\n", text)
 		default:
-			fmt.Fprintf(&b, "<p class=\"%s\">%s</p>\n", x.kind, text)
+			fmt.Fprintf(&b, "<p class=\"%s\">%s</p>\n", x.kind, strings.ReplaceAll(text, "\n\n", "<br><br>"))
 		}
 	}
 	b.WriteString("</main></body></html>\n")
@@ -135,7 +137,7 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 		return out.String()
 	}
 	put("title", l.Title)
-	put("about", fmt.Sprintf("About %d minutes: %s", l.Minutes, l.About))
+	put("about", aboutOf(l))
 	n, of := 0, len(l.Questions())
 	for i := range l.Items {
 		it := &l.Items[i]
@@ -149,6 +151,12 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 				put("text", para)
 			}
 		case Show:
+			if it.Hidden {
+				if solutions {
+					unseen(it, put)
+				}
+				continue
+			}
 			if err := d.at(ctx, l.Items[:i]); err != nil {
 				return nil, err
 			}
@@ -158,7 +166,7 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 				return nil, err
 			}
 			put("code", shown())
-			if it.Picture != "" && !it.Hidden {
+			if it.Picture != "" {
 				b, err := drawing(ctx, d, it.Picture, dir)
 				if err != nil {
 					return nil, err
@@ -169,8 +177,11 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 		case Predict:
 			err = predicted(ctx, l, i, d, put, shown, solutions)
 		case Exercise:
-			if !it.Hidden {
+			switch {
+			case !it.Hidden:
 				put("code", it.Code)
+			case solutions:
+				unseen(it, put)
 			}
 			if solutions {
 				put("solution", "One way to do it:")
@@ -187,14 +198,31 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 	return blocks, nil
 }
 
+// aboutOf says how long a lesson takes, and what it is about if it says so.
+func aboutOf(l *Lesson) string {
+	about := "About " + say.Count(l.Minutes, "minute")
+	if l.About != "" {
+		about += ": " + l.About
+	}
+	return about
+}
+
+// unseen is what a learner does not see, for the teacher.
+func unseen(it *Item, put func(kind, text string)) {
+	if it.Code != "" {
+		put("solution", "What was done unseen:")
+		put("code", it.Code)
+	}
+}
+
 // predicted is a question about what will happen.
 func predicted(ctx context.Context, l *Lesson, i int, d *desk, put func(kind, text string), shown func() string, solutions bool) error {
 	it := &l.Items[i]
 	for _, c := range it.Choices {
 		put("choice", c)
 	}
-	put("code", it.Code)
 	if !solutions {
+		put("code", it.Code)
 		put("room", "I predict")
 		return nil
 	}
@@ -204,7 +232,7 @@ func predicted(ctx context.Context, l *Lesson, i int, d *desk, put func(kind, te
 	if err := d.run(ctx, it, it.Code); err != nil {
 		return err
 	}
-	shown()
+	put("code", shown())
 	got, err := d.given(ctx, it)
 	if err != nil {
 		return err
@@ -228,9 +256,5 @@ func drawing(ctx context.Context, d *desk, what, dir string) (block, error) {
 		return block{}, err
 	}
 	svg, err := os.ReadFile(filepath.Join(dir, file))
-	text := string(svg)
-	if at := strings.Index(text, "<svg"); at >= 0 {
-		text = text[at:]
-	}
-	return block{kind: "picture", drawn: text}, err
+	return block{kind: "picture", drawn: string(svg)}, err
 }

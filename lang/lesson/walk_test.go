@@ -6,6 +6,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -204,6 +205,8 @@ func TestComplaints(t *testing.T) {
 		{head + "say(\"x\")\n", "asks nothing"},
 		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, forms=\"part\")\n", "forms"},
 		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, form=\"colour\")\n", "want one of number, part, order, choice|form must be one of number, part, order, choice"},
+		{head + "predict(\"x\", code=\"\", answer=3)\n", "answer is a function that is given the names and gives what happened, such as lambda names: ...; got 3"},
+		{head + "exercise(\"x\", check=None, solutions=[\"a\"])\n", "check is a function that is given the names and gives None or what is missing"},
 		{head + "exercise(\"x\", check=lambda n: None, solutions=[])\n", "solutions must hold at least one"},
 		{head + "predict(\"x\", code=\"\", answer=lambda n: 1, key=\"k\")\npredict(\"y\", code=\"\", answer=lambda n: 1, key=\"k\")\n", "two questions with the key \"k\""},
 	} {
@@ -277,12 +280,101 @@ func TestSheet(t *testing.T) {
 	s.Add("anna", anna)
 	s.Add("=bo", bo)
 	var text, rows bytes.Buffer
-	s.Text(&text)
+	s.Text(&text, 0)
 	if err := s.CSV(&rows); err != nil {
 		t.Fatal(err)
 	}
 	has(t, text.String(), "learner  trial", "anna     2/2*", "=bo      0/1+1")
 	has(t, rows.String(), "anna,trial,question 1,right,0,0,0", "anna,trial,question 2,passed,,1,0", "'=bo,trial,question 1,wrong,1,0,0", "'=bo,trial,question 2,,,0,1")
+}
+
+// TestWideSheet: what is wider than the screen goes on below, each lesson once, each block with the learners.
+func TestWideSheet(t *testing.T) {
+	s := NewSheet()
+	for _, name := range []string{"anna", "bo"} {
+		p := progress(t)
+		for _, lesson := range Course() {
+			p.of(lesson).Begun = true
+			p.of(lesson).mark("k").State = "skipped"
+		}
+		s.Add(name, p)
+	}
+	for _, columns := range []int{0, 10, 40, 80} {
+		var text bytes.Buffer
+		s.Text(&text, columns)
+		blocks := strings.Split(text.String(), "\n\n")
+		for _, line := range strings.Split(text.String(), "\n") {
+			if columns >= 40 && len(line) > columns && !strings.HasPrefix(line, "right of") {
+				t.Errorf("%d columns: %q", columns, line)
+			}
+		}
+		for i, b := range blocks {
+			has(t, b, "learner  "+strings.Fields(b)[1], "\nanna     0/1", "\nbo       0/1")
+			if columns == 0 && i > 0 {
+				t.Errorf("folded where nobody asked:\n%s", text.String())
+			}
+		}
+		for _, lesson := range Course() {
+			if strings.Count(text.String(), "  "+lesson) != 1 {
+				t.Errorf("%d columns: %s is not there once:\n%s", columns, lesson, text.String())
+			}
+		}
+		has(t, text.String(), "right of answered or skipped")
+	}
+	var empty bytes.Buffer
+	if NewSheet().Text(&empty, 80); !strings.HasPrefix(empty.String(), "learner\n") {
+		t.Errorf("%q", empty.String())
+	}
+}
+
+// TestHandoutOfAnything: paragraphs of a question stay one question, what runs unseen is for the teacher alone, and pictures are told apart.
+func TestHandoutOfAnything(t *testing.T) {
+	l, said, err := reads(t, `lesson("Trial", minutes=1)
+show("key((0, 0), name=\"quay\")", picture="map")
+show("press(\"quay\")", hidden=True)
+show("lamp((1, 0), name=\"bell\")", picture="map")
+predict("One.\n\nTwo.", code="run()", answer=lambda n: 1, why="why(\"bell\")")
+exercise("Find it.", start="wire((9, 9), name=\"fault\")", hidden=True, check=lambda n: None if "a" in n else "no", solutions=["a = 1"])
+`)
+	if err != nil {
+		t.Fatal(err, said)
+	}
+	var with, without, page bytes.Buffer
+	ctx := context.Background()
+	for _, err := range []error{Markdown(ctx, &with, l, lang.Config{Seed: 1}, true), Markdown(ctx, &without, l, lang.Config{Seed: 1}, false), HTML(ctx, &page, l, lang.Config{Seed: 1}, true)} {
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	has(t, without.String(), "*About 1 minute*", "**Question 1 of 2. One.**\n\n**Two.**")
+	has(t, with.String(), "What was done unseen:", "press(\"quay\")", "» run()", "bell                       ⇡ lit", "It is 1.", "lamp bell lit up", "What was done unseen:", "fault", "a = 1")
+	if strings.Contains(without.String(), "fault") || strings.Contains(without.String(), "press") {
+		t.Errorf("the class is told what is hidden:\n%s", without.String())
+	}
+	for _, line := range regexp.MustCompile("id=\"[^\"]*\"").FindAllString(page.String(), -1) {
+		if strings.Count(page.String(), line) > 1 {
+			t.Errorf("%s is there twice", line)
+		}
+	}
+	has(t, page.String(), "One.<br><br>Two.")
+	if strings.Count(page.String(), "<svg") != 2 || strings.Contains(page.String(), "#fff;") || !strings.Contains(page.String(), "white-space: pre-wrap") {
+		t.Error("two pictures, on no ground of their own, and nothing cut off on paper are wanted")
+	}
+}
+
+// TestOwnName: a lesson from a file that is called as one of the course has answers of its own.
+func TestOwnName(t *testing.T) {
+	dir := t.TempDir()
+	for file, want := range map[string]string{"ticks.star": "ticks.star", "buoys.star": "buoys"} {
+		path := filepath.Join(dir, file)
+		if err := os.WriteFile(path, []byte(Template), 0o644); err != nil {
+			t.Fatal(err)
+		}
+		l, err := FromFile(context.Background(), lang.Config{Seed: 1}, path)
+		if err != nil || l.Name != want {
+			t.Errorf("%s is called %q, %v", file, l.Name, err)
+		}
+	}
 }
 
 // TestCheckLeavesNoTrace: what a check does on the learner's bench is taken back.
@@ -337,7 +429,7 @@ func TestDamagedProgress(t *testing.T) {
 		}
 		s := NewSheet()
 		s.Add("bo", p)
-		s.Text(io.Discard)
+		s.Text(io.Discard, 80)
 		if err := s.CSV(io.Discard); err != nil {
 			t.Error(err)
 		}
