@@ -140,7 +140,6 @@ func plainTwins() (ts []twin) {
 type solo struct {
 	b  *engine.Bench
 	id map[int]engine.ID
-	at int // turns left
 }
 
 func (p *solo) do(t testing.TB, d deed) (over bool) {

@@ -41,10 +41,11 @@ func (r *Rig) written() string {
 // readPiece reads one part of a line.
 func readPiece(text string) (p piece, err error) {
 	bad := fmt.Errorf("%q is no part of a rig, want one such as shuttle(2,0,0)+y/feed", text)
-	word, rest, ok := strings.Cut(text, "(")
+	word, rest, _ := strings.Cut(text, "(")
 	where, settings, closed := strings.Cut(rest, ")")
 	numbers := strings.Split(where, ",")
-	if p.Kind, ok = kindNamed(word); !ok || !closed || len(numbers) != 3 {
+	kind, ok := kindNamed(word)
+	if p.Kind = kind; !ok || !closed || len(numbers) != 3 {
 		return p, bad
 	}
 	for i, to := range []*int32{&p.at.X, &p.at.Y, &p.at.Z} {

@@ -82,7 +82,6 @@ type expansion struct {
 	why           string // why it shows nothing
 	drifts        when   // by how much what read looks at drifts with each period
 	crosses       int    // a size at which events change places
-	looked        bool   // what send and read go by was looked at
 	fails         int    // a size that fails; 0: none was found
 	number        starlark.Value
 	got           string

@@ -23,7 +23,6 @@ type period struct {
 	largest       string // why the one far larger cannot be built, as it seems
 	head, tail    int    // slices at either end that do not repeat, of the largest of these that is shown in full: the same for all
 	breakAt       int    // the size, so far as can be told, at which slices no longer go on as before; 0: they do, or never did
-	why           string // why there is none
 }
 
 // plan builds a machine of that size and writes down its slices.

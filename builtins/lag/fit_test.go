@@ -15,7 +15,7 @@ import (
 func TestFitSays(t *testing.T) {
 	s := stage.New()
 	stage.MustSession(t, s, stage.Read(t, "testdata/fit.star"))
-	stage.Golden(t, "testdata/fit.txt", []byte(s.Printed.String()))
+	stage.Golden(t, "testdata/fit.txt", s.Printed.Bytes())
 }
 
 // TestFitExact: timings made of known weights give these back, and no error.

@@ -171,7 +171,7 @@ export("map.svg", what="map")
 	for _, file := range []string{"scope.svg", "map.svg"} {
 		texts, _ := parseSVG(t, stage.Read(t, dir, file))
 		for _, text := range texts {
-			if strings.ContainsAny(text, "\x1b\x00\x9b\u202e") {
+			if strings.ContainsAny(text, "\x1b\x00\u009b\u202e") {
 				t.Errorf("%q in %s", text, file)
 			}
 		}

@@ -72,7 +72,8 @@ func localOf(p *written) (frame string, local engine.Cell, ok bool) {
 		return "", local, false
 	}
 	rest, ok := strings.CutPrefix(p.Name[dot+1:], kindName(&p.Part)+"(")
-	if rest, ok = strings.CutSuffix(rest, ")"); !ok {
+	rest, closed := strings.CutSuffix(rest, ")")
+	if !ok || !closed {
 		return "", local, false
 	}
 	var n [3]int32

@@ -54,7 +54,6 @@ type Log struct {
 	hidden bool    // an event was left out since
 	tick   int64
 	step   int32
-	told   string // of the last row, its step as painted text; saves work
 }
 
 // New makes a log that writes to out; opts gives what log(…) chose, nil if it chose nothing.
