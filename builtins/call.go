@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -360,8 +361,8 @@ func (c *Call) List(param string) []starlark.Value {
 
 // Freeze freezes values that a parameter was given; c.Err says what cannot be.
 func (c *Call) Freeze(param string, vs ...starlark.Value) {
-	for _, v := range vs {
-		if err := hold.Freeze(v); err != nil {
+	for n, v := range vs {
+		if err := cmp.Or(c.Env.StoppedAt(n), hold.Freeze(v)); err != nil {
 			c.Fail("for parameter %s: %w", param, err)
 			return
 		}

@@ -115,6 +115,14 @@ func (e *Env) Stopped() error {
 	return &engine.Stopped{At: e.Bench.Now(), Err: e.Ctx.Err()}
 }
 
+// StoppedAt is Stopped for loops whose rounds are short: round n of them looks, or does not.
+func (e *Env) StoppedAt(n int) error {
+	if n%4096 != 4095 {
+		return nil
+	}
+	return e.Stopped()
+}
+
 func (e *Env) moved() {
 	if e.Moved != nil {
 		e.Moved()

@@ -78,7 +78,7 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	if err := e.MayWrite(path, over); err != nil {
 		return 0, err
 	}
-	if err := Replace(e.Dir, path, write); err != nil {
+	if err := Replace(e.Dir, path, func(f io.Writer) error { return write(stoppable{f, e}) }); err != nil {
 		var stopped *engine.Stopped
 		if errors.As(err, &stopped) {
 			return 0, err
@@ -93,6 +93,19 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 		bytes = info.Size()
 	}
 	return bytes, nil
+}
+
+// stoppable is a file that is written no further once the context has ended.
+type stoppable struct {
+	io.Writer
+	env *Env
+}
+
+func (s stoppable) Write(p []byte) (int, error) {
+	if err := s.env.Stopped(); err != nil {
+		return 0, err
+	}
+	return s.Writer.Write(p)
 }
 
 // Replace writes a file, whole or not at all: what was there stays until the new text is safe, and a link is replaced, not followed.

@@ -37,11 +37,10 @@ func listParts(c *Call) (starlark.Value, error) {
 	list := []starlark.Value{}
 	n := 0
 	for id := range b.Parts() {
-		if n++; n%4096 == 0 {
-			if err := c.Env.Stopped(); err != nil {
-				return nil, c.Wrap(err)
-			}
+		if err := c.Env.StoppedAt(n); err != nil {
+			return nil, c.Wrap(err)
 		}
+		n++
 		if !Matches(b, id, kinds, frames) {
 			continue
 		}

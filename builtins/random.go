@@ -55,8 +55,17 @@ func shuffle(c *Call) (starlark.Value, error) {
 	}
 	var vs []starlark.Value
 	for v := range starlark.Elements(it) {
+		if err := c.Env.StoppedAt(len(vs)); err != nil {
+			return nil, c.Wrap(err)
+		}
 		vs = append(vs, v)
 	}
-	c.Env.random().Shuffle(len(vs), func(i, j int) { vs[i], vs[j] = vs[j], vs[i] })
-	return starlark.NewList(vs), nil
+	var stopped error
+	c.Env.random().Shuffle(len(vs), func(i, j int) {
+		if stopped == nil {
+			stopped = c.Env.StoppedAt(i)
+		}
+		vs[i], vs[j] = vs[j], vs[i]
+	})
+	return starlark.NewList(vs), c.Wrap(stopped)
 }

@@ -166,10 +166,8 @@ func (c *Call) row(walk func(place func(engine.Cell) error) error) (*Row, error)
 	}
 	base := c.part.Name
 	err := walk(func(at engine.Cell) error {
-		if len(row.ids)%4096 == 4095 {
-			if err := c.Env.Stopped(); err != nil {
-				return c.Wrap(err)
-			}
+		if err := c.Env.StoppedAt(len(row.ids)); err != nil {
+			return c.Wrap(err)
 		}
 		c.part.Name = base
 		if base != "" {

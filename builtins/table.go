@@ -38,6 +38,9 @@ func makeTable(c *Call) (starlark.Value, error) {
 	}
 	var dicts []*starlark.Dict
 	for v := range starlark.Elements(it) {
+		if err := c.Env.StoppedAt(len(t.Rows) + len(dicts)); err != nil {
+			return nil, c.Wrap(err)
+		}
 		switch v := v.(type) {
 		case *starlark.Dict:
 			dicts = append(dicts, v)

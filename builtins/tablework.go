@@ -69,6 +69,14 @@ func (t *Table) word(name string, thread *starlark.Thread, args starlark.Tuple, 
 	return starlark.Call(thread, e.builtin, append(starlark.Tuple{t}, args...), kwargs)
 }
 
+// field is what stands in a column of a row; short rows end in None.
+func field(row []starlark.Value, column int) starlark.Value {
+	if column < len(row) {
+		return row[column]
+	}
+	return starlark.None
+}
+
 func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	var head string
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "head", &head); err != nil {
@@ -80,10 +88,7 @@ func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlar
 	}
 	vs := make([]starlark.Value, len(t.Rows))
 	for k, r := range t.Rows {
-		vs[k] = starlark.None
-		if i < len(r) {
-			vs[k] = r[i]
-		}
+		vs[k] = field(r, i)
 	}
 	return starlark.NewList(vs), nil
 }
@@ -112,7 +117,7 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 	rows := slices.Clone(t.Rows)
 	slices.SortStableFunc(rows, func(x, y []starlark.Value) int {
 		for _, i := range by {
-			if n := CompareValues(x[i], y[i]); n != 0 {
+			if n := CompareValues(field(x, i), field(y, i)); n != 0 {
 				if reverse {
 					return -n
 				}
@@ -166,7 +171,7 @@ func (t *Table) whereCall(thread *starlark.Thread, b *starlark.Builtin, args sta
 	for _, r := range t.Rows {
 		keep := true
 		for k, kv := range kwargs {
-			same, err := starlark.Equal(r[at[k]], kv[1])
+			same, err := starlark.Equal(field(r, at[k]), kv[1])
 			keep = keep && same && err == nil
 		}
 		if keep && test != nil {
@@ -187,10 +192,7 @@ func (t *Table) whereCall(thread *starlark.Thread, b *starlark.Builtin, args sta
 func (t *Table) row(r []starlark.Value) starlark.Value {
 	d := starlark.StringDict{}
 	for i, h := range t.Head {
-		d[h] = starlark.None
-		if i < len(r) {
-			d[h] = r[i]
-		}
+		d[h] = field(r, i)
 	}
 	return starlarkstruct.FromStringDict(starlark.String("row"), d)
 }

@@ -37,15 +37,16 @@ func against(c *builtins.Call) (starlark.Value, error) {
 	case len(on) == 0:
 		on = now.Head[:1]
 	}
-	a, err := keyed("the new table", now, on)
+	a, err := keyed(c.Env, "the new table", now, on)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	b, err := keyed("the old table", old, on)
+	b, err := keyed(c.Env, "the old table", old, on)
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	return parted(a, b, on), nil
+	t, err := parted(c.Env, a, b, on)
+	return t, c.Wrap(err)
 }
 
 // sheet is a table whose rows are found by what stands in the columns of on.
@@ -56,7 +57,7 @@ type sheet struct {
 	number map[string]int // of the row, by its key
 }
 
-func keyed(what string, t *builtins.Table, on []string) (*sheet, error) {
+func keyed(e *builtins.Env, what string, t *builtins.Table, on []string) (*sheet, error) {
 	s := &sheet{Table: t, number: map[string]int{}}
 	for _, head := range on {
 		i, err := t.Index(head)
@@ -66,6 +67,9 @@ func keyed(what string, t *builtins.Table, on []string) (*sheet, error) {
 		s.key = append(s.key, i)
 	}
 	for n := range t.Rows {
+		if err := e.StoppedAt(n); err != nil {
+			return nil, err
+		}
 		var key, shown []string
 		for _, i := range s.key {
 			key = append(key, strconv.Quote(plain(s.cell(n, i))))
@@ -107,7 +111,7 @@ func (s *sheet) column(head string) int {
 }
 
 // parted lists what differs: in the order of the new table, then what only the old one has.
-func parted(now, old *sheet, on []string) *builtins.Table {
+func parted(e *builtins.Env, now, old *sheet, on []string) (*builtins.Table, error) {
 	t := &builtins.Table{Head: append(append([]string{}, on...), "column", "was", "is")}
 	add := func(s *sheet, row int, column string, was, is starlark.Value) {
 		var r []starlark.Value
@@ -131,6 +135,9 @@ func parted(now, old *sheet, on []string) *builtins.Table {
 		}
 	}
 	for n, key := range now.keys {
+		if err := e.StoppedAt(n); err != nil {
+			return nil, err
+		}
 		o, there := old.number[key]
 		if !there {
 			add(now, n, rowNew, starlark.None, starlark.None)
@@ -147,7 +154,7 @@ func parted(now, old *sheet, on []string) *builtins.Table {
 			add(old, o, rowGone, starlark.None, starlark.None)
 		}
 	}
-	return t
+	return t, nil
 }
 
 // same reports whether two values are the same, as far as a file can tell: what is no number, truth value, None or list is its text, and

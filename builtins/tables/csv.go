@@ -22,6 +22,9 @@ func readCSV(x *text) (*builtins.Table, error) {
 	heads := 0
 	for first := true; at < len(x.all); first = false {
 		start := at
+		if err := x.env.StoppedAt(len(t.Rows)); err != nil {
+			return nil, err
+		}
 		var row []starlark.Value
 		for more := true; more; {
 			f, quoted, next, err := x.field(at)

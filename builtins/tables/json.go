@@ -95,6 +95,9 @@ func orMore(want string) string {
 }
 
 func (o *objects) row() error {
+	if err := o.env.StoppedAt(len(o.t.Rows)); err != nil {
+		return err
+	}
 	if tok, err := o.dec.Token(); err != nil || tok != json.Delim('{') {
 		return o.wrong(err, "want an object, from heads to values, for each row")
 	}

@@ -51,7 +51,7 @@ func readTable(c *builtins.Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, c.Fail("%s: %w", builtins.Show(starlark.String(path)), err)
 	}
-	x := &text{file: filepath.ToSlash(file), all: all}
+	x := &text{file: filepath.ToSlash(file), all: all, env: c.Env}
 	t, err := x.table(read)
 	if err != nil {
 		return nil, c.Wrap(err)
@@ -63,6 +63,7 @@ func readTable(c *builtins.Call) (starlark.Value, error) {
 type text struct {
 	file string
 	all  string
+	env  *builtins.Env // whose end ends reading
 }
 
 // table reads the file, if it is text at all.

@@ -146,7 +146,7 @@ func makeDesign(c *builtins.Call) (starlark.Value, error) {
 		c.Freeze("over", over)
 		d.Over = over
 	case starlark.Iterable:
-		vs, err := values(over)
+		vs, err := values(c.Env, over)
 		if err != nil {
 			c.Fail("for parameter over: got %w", err)
 		}

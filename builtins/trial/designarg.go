@@ -77,7 +77,7 @@ func likeDesign(c *builtins.Call, param string, v starlark.Value) *Design {
 	case starlark.Callable, starlark.NoneType:
 		d.Over = over
 	case starlark.Iterable:
-		vs, err := values(over)
+		vs, err := values(c.Env, over)
 		if err != nil {
 			c.Fail("for parameter %s: got a design whose .over is %w", param, err)
 			return nil

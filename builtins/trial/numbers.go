@@ -31,7 +31,7 @@ func (d *Design) NumbersOf(thread *starlark.Thread, size int) ([]starlark.Value,
 	if !ok {
 		return nil, fmt.Errorf("over(%d) gives %s, want numbers", size, builtins.Show(v))
 	}
-	vs, err := values(it)
+	vs, err := values(builtins.Of(thread), it)
 	if err != nil {
 		return nil, fmt.Errorf("over(%d) gives %w", size, err)
 	}
@@ -39,11 +39,19 @@ func (d *Design) NumbersOf(thread *starlark.Thread, size int) ([]starlark.Value,
 }
 
 // values are those in a list, if no more than there may be trials.
-func values(it starlark.Iterable) ([]starlark.Value, error) {
-	if n := starlark.Len(it); n > maxTrials {
+func values(e *builtins.Env, it starlark.Iterable) ([]starlark.Value, error) {
+	n := starlark.Len(it)
+	if n > maxTrials {
 		return nil, fmt.Errorf("%s, want at most %d", say.Count(n, "value"), maxTrials)
 	}
-	return slices.Collect(starlark.Elements(it)), nil
+	vs := make([]starlark.Value, 0, max(n, 0))
+	for v := range starlark.Elements(it) {
+		if err := e.StoppedAt(len(vs)); err != nil {
+			return nil, err
+		}
+		vs = append(vs, v)
+	}
+	return vs, nil
 }
 
 // Values reads a parameter that narrows the numbers of a design; otherwise they are what the design says. Each is there once. That
@@ -63,7 +71,7 @@ func (d *Design) Values(c *builtins.Call, param string, size int) (vs []starlark
 		c.Bad(param, builtins.Show(v), "")
 		return nil
 	}
-	vs, err := values(it)
+	vs, err := values(c.Env, it)
 	if err != nil {
 		c.Fail("for parameter %s: got %w", param, err)
 		return nil

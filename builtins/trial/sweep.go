@@ -59,7 +59,7 @@ func Axes(c *builtins.Call, param string, name string) (as []variable, byName bo
 				c.Bad(param, "a dict with "+builtins.Show(k)+": "+builtins.Show(x), "names and lists of values")
 				return nil, false
 			}
-			vs, err := values(it)
+			vs, err := values(c.Env, it)
 			if err != nil {
 				c.Fail("for parameter %s: got %s: %w", param, key, err)
 				return nil, false
@@ -70,7 +70,7 @@ func Axes(c *builtins.Call, param string, name string) (as []variable, byName bo
 			c.Bad(param, "an empty dict", "")
 		}
 	case starlark.Iterable:
-		vs, err := values(v)
+		vs, err := values(c.Env, v)
 		if err != nil {
 			c.Fail("for parameter %s: got %w", param, err)
 			return nil, false
