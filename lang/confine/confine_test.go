@@ -35,7 +35,7 @@ func deed(in *Inside, args []string) int {
 				b[i] = 1
 			}
 			hold = append(hold, b)
-			if len(hold) > 1<<40 { // never, but nothing is thrown away
+			if len(hold) > 1<<30 { // never, but nothing is thrown away
 				fmt.Println(hold)
 			}
 		}
