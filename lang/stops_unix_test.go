@@ -47,7 +47,7 @@ var longWords = []struct{ name, before, command string }{
 	{"rehearse", "c = calibrate(reach=24, run=6)\nw = world(order='+z -y +x -x -z +y', travel=1)\n", "while not c.done: c.rehearse(w)"},
 	{"lay", "k = key((0, 0))\nl = lamp((60, 0))\nfor y in range(-40, 41): wire((57, y, -40), (57, y, 40))\nrules(reach=64)\n", "while True: expect_error(lambda: lay(k, l))"},
 	{"watch", aYard + aRing + "watch(*parts()[:100])\n", "for i in range(99999): run(ticks=1)"},
-	{"map", aYard, "for i in range(9): print(map())"},
+	{"map", aYard, "while True: print(map())"},
 	{"scope", aLog, "for i in range(99): scope(g)"},
 	{"play", aYard + aRing, "play(ticks=2000)"},
 	{"events", aLog, "for i in range(99): events()"},
@@ -77,10 +77,13 @@ var longWords = []struct{ name, before, command string }{
 	{"cost", aLog, "for i in range(99999): cost()"},
 }
 
+// soon is when everything in the list is still at work.
+const soon = 40 * time.Millisecond
+
 // TestStops: whatever works long stops within half a second of Ctrl-C, and the session lives on. On a machine that has other work the clock says
 // little: then the time of processors counts, and the best of three. PULSEWRIGHT_MOMENTS=50ms,1s,3s tries at other moments.
 func TestStops(t *testing.T) {
-	moments := []time.Duration{40 * time.Millisecond}
+	moments := []time.Duration{soon}
 	if text := os.Getenv("PULSEWRIGHT_MOMENTS"); text != "" {
 		moments = nil
 		for part := range strings.SplitSeq(text, ",") {
@@ -118,6 +121,9 @@ func stops(t *testing.T, before, command string, after time.Duration) time.Durat
 	var worked time.Duration
 	time.AfterFunc(after, func() { asked, worked = time.Now(), processors(t); cancel() })
 	err := s.Command(ctx, "x = 1\n"+command)
+	if err == nil && after > soon {
+		return 0 // done by then
+	}
 	if !Interrupted(err) {
 		t.Fatalf("error: %v", err)
 	}

@@ -44,6 +44,9 @@ func (m *chart) text(mostRows, mostLines int) (text string, whole bool) {
 		}
 		out.WriteString(m.Paint.Apply(say.Title, head) + "\n")
 		if !m.layerText(&out, l, &rows) {
+			if rows >= 0 { // stopped by Ctrl-C
+				return "", false
+			}
 			hidden("%d rows at most", mostRows)
 			break
 		}
@@ -132,7 +135,7 @@ func (m *chart) pieceText(out *strings.Builder, l *layer, xs, ys []place, rows *
 	}
 	m.put(out, names, "", xLabels(xs, used+beyond))
 	for _, y := range ys {
-		if *rows--; *rows < 0 {
+		if *rows--; *rows < 0 || *rows%256 == 255 && m.Stopped() != nil {
 			return false
 		}
 		if y.fold > 0 {

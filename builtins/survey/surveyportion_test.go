@@ -190,7 +190,7 @@ func TestPortionMutations(t *testing.T) {
 		data[i], _ = os.ReadFile(f)
 	}
 	refused, same := 0, 0
-	for round := range 500 {
+	for round := range 1000 {
 		k := rng.IntN(len(files))
 		what, changed := mutated(rng, data, k)
 		if bytes.Equal(changed, data[k]) {
@@ -211,7 +211,7 @@ func TestPortionMutations(t *testing.T) {
 		}
 		os.WriteFile(files[k], data[k], 0o644)
 	}
-	if refused < 300 {
+	if refused < 600 {
 		t.Errorf("%d refused, %d the same: too few to show anything", refused, same)
 	}
 }
