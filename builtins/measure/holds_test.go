@@ -21,11 +21,17 @@ def build(f):
     patch(g, d)
     return struct(into=f.part((0, 0)), out=probe(f.part((0, 0))))
 ring = design("ring", build, lambda rig, n: fire(rig.into, n), lambda rig: rig.out.width, [2])
-print(compare([ring]))
+def wire(f):
+    into = f.wire((0, 0))
+    return struct(into=into, out=probe(into))
+print(compare([ring, design("wire", wire, ring.send, ring.read, [2])]))
 `)
 	text := s.Printed.String()
 	if !strings.Contains(text, "0 of 829440, 829440 stopped") {
 		t.Errorf("not said how many cases were stopped:\n%s", text)
+	}
+	if !strings.Contains(text, "\nno * in holds, cases: some cases were stopped, which is neither right nor wrong\n") {
+		t.Errorf("not said why nothing is best:\n%s", text)
 	}
 }
 
