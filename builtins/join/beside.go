@@ -18,12 +18,13 @@ func besideWords() []builtins.Entry {
 	for i := range lie {
 		lie[i].Keyword = true
 	}
-	return []builtins.Entry{{Name: "beside", Topic: "frames", Sentence: "Gives the frame in which a port of a design comes to stand right where another port leads: in the cell that lies that way of it, or in the very cell if either port is a free cell. Nothing is placed.",
+	return []builtins.Entry{{Name: "beside", Topic: "frames", Sentence: "Gives the frame in which a port of a design comes to stand right where another port leads: in the cell that lies that way of it, or in the very cell if either port is a free cell. What would not be joined, not have room, go beyond reach or touch elsewhere than at the ports is refused. Nothing is placed.",
 		Params: append([]builtins.Param{
 			{Name: "port", Type: "a part or a free cell", Doc: "what the design is joined to; a part leads where its .way says"},
 			{Name: "build", Type: "a function or a design", Doc: "build(frame), which places the design and gives its ports; it is called once more, on an empty bench of its own, to see where they lie. For one that comes in sizes: lambda f: build(f, 6)"},
 			{Name: "into", Type: "string", Default: `"input"`, Optional: true, Doc: "which of its ports comes to stand there"},
-			{Name: "way", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: []string{"+x", "-x", "+y", "-y", "+z", "-z"}, Doc: "where the port leads; None: its .way"}}, lie...),
+			{Name: "way", Type: "string", Default: "None", Optional: true, Keyword: true, Allowed: []string{"+x", "-x", "+y", "-y", "+z", "-z"}, Doc: "where the port leads; None: its .way"},
+			{Name: "touch", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: the two may touch elsewhere, and go beyond reach"}}, lie...),
 		Returns: "the frame, for build(frame)",
 		Example: "def berth(f):\n    f.wire((0, 0), (2, 0))\n    f.lamp((3, 0), name=\"lamp\")\n    return f.ports(input=(0, 0))\n\nquay = wire((0, 0), (0, 4))\nat = beside(quay.last, berth, x=\"+y\", name=\"berth\")\nberth(at)\nfire(quay.first, 3)\nrun()\nexpect_equal(at.at, (0, 5))\nexpect_equal(at.part(\"lamp\").at, (0, 8))\nexpect_equal(len(probe(\"berth.lamp\").pulses), 1)",
 		See:     []string{"frame", "frame.ports", "lay"}, Call: beside, Framed: true}}
@@ -71,10 +72,13 @@ func beside(c *builtins.Call) (starlark.Value, error) {
 		c.Env.Inquiry.Want(builtins.AskedPlace) // the frame lies by the directions of the bench
 	}
 	f.At = stand.Sub(d.cell)
-	if err := d.room(c, f.At); err != nil {
+	if err := d.room(c, f.At); err != nil || c.Bool("touch", false) {
+		return f, err
+	}
+	if err := d.apart(c, port, f.At); err != nil {
 		return nil, err
 	}
-	return f, nil
+	return f, d.carried(c, port, f.At)
 }
 
 // drawn builds the design on a bench of its own, in the orientation of f, and finds the port. What it prints, draws by lot or asks for

@@ -54,7 +54,7 @@ func TestGuideJoining(t *testing.T) {
 		t.Fatalf("they do not build the same:\n%s\n%s", built[0], built[1])
 	}
 	a, b := counts[0], counts[1]
-	made := fmt.Sprintf("Both build the same parts in the same cells. Counted: %d lines with %d cells written down by sketches and ports, %d lines with %d cells by\ncoordinates; from the first station on, where things are joined and tried, %d lines and %d.\n",
+	made := fmt.Sprintf("Both build the same parts in the same cells. Counted: %d lines with %d cells written down by sketches and ports, %d lines with %d cells by\ncoordinates; from the first station on, where things are joined and tried, %d lines and %d. Lines and cells are all that is counted; nobody was timed, and how\nmany minutes either takes is not known.\n",
 		a.lines, a.cells, b.lines, b.cells, a.join, b.join)
 	head, rest, ok := strings.Cut(text, "<!-- lines: made by go test ./cmd/pulsewright -run Guide -update -->\n")
 	_, tail, ok2 := strings.Cut(rest, "<!-- end of lines -->")
