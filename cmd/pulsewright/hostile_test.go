@@ -154,7 +154,8 @@ func checkWritten(t *testing.T, top, folder string, l confine.Limits) {
 		}
 		return nil
 	})
-	if most := l.Count + 3 + 40; files > most || bytes > l.Files+l.File {
+	// They are looked at fifty times a second; where all is slow, some more are written before the process is ended.
+	if most := l.Count + 3 + 40; files > most || bytes > l.Files+16*l.File {
 		t.Errorf("%d files, %s", files, fmt.Sprint(bytes, " bytes"))
 	}
 }
