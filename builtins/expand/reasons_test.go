@@ -84,6 +84,17 @@ func TestEndless(t *testing.T) {
 		l.slices[k].lines[0], l.slices[k+1].lines[0] = int32(k+1), int32(k)
 		return l
 	}
+	atOnce := func(slices int, turn func(k int) int32, deeper int32, cause func(k int) int32) *ledger { // all in one step
+		l := paced(slices, 0)
+		for k := range l.lines {
+			l.lines[k].turn, l.lines[k].depth, l.lines[k].cause = turn(k), int32(k)*deeper, cause(k)
+		}
+		return l
+	}
+	one := func(int) int32 { return 0 }
+	each := func(k int) int32 { return int32(k) }
+	before := func(k int) int32 { return int32(k) - 1 }
+	first := func(k int) int32 { return int32(min(k, 1)) - 1 }
 	for _, c := range []struct {
 		why  string
 		runs [3]*ledger
@@ -93,9 +104,18 @@ func TestEndless(t *testing.T) {
 		{"what happens in the slices does not repeat yet", [3]*ledger{paced(8, 2), other(paced(9, 2), 3, 5), paced(10, 2)}},
 		{"the order in which things happen does not repeat yet", [3]*ledger{paced(8, 2), turned(paced(9, 2), 4), paced(10, 2)}},
 		{"what more slices delay is not always the same", [3]*ledger{paced(8, 2), behind(paced(9, 2), 4, when{1, 0}), paced(10, 2)}},
+		{"what decides which of two events comes first is not always the same", [3]*ledger{atOnce(8, each, 0, before), atOnce(9, each, 0, before), atOnce(10, each, 0, first)}},
 	} {
 		if why, _, crosses := endless(c.runs, 1, 1); why != c.why || crosses != 0 {
 			t.Errorf("%q, crosses %d; want %q", why, crosses, c.why)
 		}
+	}
+	nearer := [3]*ledger{atOnce(8, one, 5, before), atOnce(9, one, 4, before), atOnce(10, one, 3, before)}
+	if why, _, crosses := endless(nearer, 1, 1); why != "two events come nearer to each other with each slice, and will change places" || crosses != 3 {
+		t.Errorf("%q, crosses %d", why, crosses)
+	}
+	seldom := [3]*ledger{paced(8, 2), paced(12, 2), other(paced(16, 2), 6)}
+	if why, _, _ := endless(seldom, 4, 1); why != "the slices do not repeat often enough yet" {
+		t.Errorf("%q", why)
 	}
 }
