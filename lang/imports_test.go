@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -148,8 +149,14 @@ func mayUseSaid(name string) string {
 	switch name {
 	case "cmd/pulsewright", "engine": // the command uses what it likes, and the engine has kinds below it; their comments say other things
 		return ""
-	case "builtins/words":
-		return "It may use every room that has words."
+	}
+	return "It may use " + mayUseNames(name) + "."
+}
+
+// mayUseNames are the packages that a package may use, in words.
+func mayUseNames(name string) string {
+	if name == "builtins/words" {
+		return "every room that has words"
 	}
 	var names []string
 	last := ""
@@ -169,11 +176,57 @@ func mayUseSaid(name string) string {
 	}
 	switch n := len(names); n {
 	case 0:
-		return "It may use nothing of ours."
+		return "nothing of ours"
 	case 1:
-		return "It may use " + names[0] + "."
+		return names[0]
 	default:
-		return "It may use " + strings.Join(names[:n-1], ", ") + " and " + names[n-1] + "."
+		return strings.Join(names[:n-1], ", ") + " and " + names[n-1]
+	}
+}
+
+// TestFolders: the table of folders in DEVELOPERS.md has every package, and says of each what it may use.
+func TestFolders(t *testing.T) {
+	page, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	said := map[string]string{}
+	for _, row := range regexp.MustCompile(`(?m)^    (\S+) +\S.*? uses (.*)$`).FindAllStringSubmatch(string(page), -1) {
+		said[row[1]] = row[2]
+	}
+	for name := range mayImport {
+		if want := mayUseNames(name); said[name] != want {
+			t.Errorf("the table says that %s uses %q, want %q", name, said[name], want)
+		}
+	}
+}
+
+// TestCommands: each test that DEVELOPERS.md says to run is there: go test says ok where it finds none.
+func TestCommands(t *testing.T) {
+	page, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	commands := regexp.MustCompile(`go test (\./[a-z/]+) -run '?(\w+)`).FindAllStringSubmatch(string(page), -1)
+	if len(commands) < 10 {
+		t.Fatalf("only %d commands are found", len(commands))
+	}
+	for _, c := range commands {
+		files, err := filepath.Glob(filepath.Join("..", c[1], "*_test.go"))
+		if err != nil {
+			t.Fatal(err)
+		}
+		found := false
+		for _, f := range files {
+			src, err := os.ReadFile(f)
+			if err != nil {
+				t.Fatal(err)
+			}
+			found = found || regexp.MustCompile(`(?m)^func (Test|Example|Fuzz)?\w*`+c[2]).Match(src)
+		}
+		if !found {
+			t.Errorf("no test in %s is called %s", c[1], c[2])
+		}
 	}
 }
 
