@@ -15,6 +15,7 @@ const (
 	svgNumbers = 44     // what the numbers of rows take
 	svgTitle   = 18     // what the name of a layer takes
 	svgTop     = 42     // that, and the numbers of columns
+	svgBare    = 120    // least width without a text below
 	svgWide    = 1300   // wider layers are cut into bands
 	SvgTiles   = 10_000 // most parts of a picture
 )
@@ -22,6 +23,9 @@ const (
 // Svg draws the map as SVG, one layer below the other.
 func (m *chart) Svg() string {
 	width, height := 420.0, float64(svgMargin)
+	if m.bare && len(m.layers) > 0 {
+		width = svgBare
+	}
 	for range m.layers {
 		for n, xs := range m.svgBands() {
 			width = max(width, 2*svgMargin+svgNumbers+placesPx(xs))

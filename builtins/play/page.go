@@ -173,7 +173,7 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 <body>
 <h1>%[1]s, %[2]s</h1>
 <p>Instants are tick.step.turn. Turns in which nothing happened are passed over.</p>
-<section id="player" class="player" tabindex="0" aria-label="Player. Space goes or stands, right and left a turn, down and up a step, plus and minus the pace, g to an instant.">
+<section id="player" class="player" tabindex="0" aria-label="Player. Space goes or stands, right and left a turn, down and up a step, plus and minus the pace, Home and End the two ends, g to an instant.">
 <div class="where" id="where"></div>
 <figure>
 %[4]s</figure>
@@ -189,12 +189,13 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 </div>
 <div class="controls">
 <input type="range" id="slider" min="0" max="%[5]d" value="0" aria-label="turn">
-<label>to <input type="text" id="to" inputmode="decimal" placeholder="tick.step"></label>
+<label>to <input type="text" id="to" inputmode="decimal" placeholder="tick.step" aria-describedby="wrong"></label>
 <button type="button" data-do="slower">Slower</button>
 <button type="button" data-do="faster">Faster</button>
 <span id="pace"></span>
 </div>
-<p>Keys: space goes or stands, right and left a turn, down and up a step, + and - the pace, g to an instant.</p>
+<p class="wrong" id="wrong" role="alert"></p>
+<p>Keys: space goes or stands, right and left a turn, down and up a step, + and - the pace, Home and End the two ends, g to an instant: then Enter goes there, and Esc leaves it. Page Up and Page Down scroll the page; on the slider they go ten turns on and back.</p>
 </section>
 `, e(turns), e(span), pageStyle, picture.Inline(before, "before"), len(f.frames)-1)
 	b.WriteString("<section class=\"stills\">\n<h2>Stills</h2>\n<div class=\"strip\">\n")

@@ -4,6 +4,7 @@
   var player = document.getElementById("player"), where = document.getElementById("where");
   var caption = document.getElementById("caption"), slider = document.getElementById("slider");
   var go = document.getElementById("go"), pace = document.getElementById("pace"), to = document.getElementById("to");
+  var wrong = document.getElementById("wrong");
   var items = document.querySelectorAll(".turns li"), paces = [0.1, 0.2, 0.5, 1, 2, 3];
   var last = film.turns.length, n = 0, shown = 0, speed = film.pace, going = false;
   var first = {}, timer = 0, drawing = 0, drawn = -1e9, marked = null;
@@ -84,15 +85,35 @@
     speed = paces[Math.max(0, Math.min(paces.length - 1, i + by))];
     show();
   }
+  // The first turn at or after an instant; why there is none is said beside the field.
   function find(text) {
-    var want = text.split("."), k, j, at, c;
+    var want = text.trim().split("."), k, j, at, c;
+    if (!/^\d+(\.\d+){0,2}$/.test(text.trim())) {
+      wrong.textContent = (text.trim() || "nothing") + ": want tick, tick.step or tick.step.turn, as " + film.turns[0].at;
+      return -1;
+    }
     for (k = 1; k <= last; k++) {
       at = film.turns[k - 1].at.split(".");
       c = 0;
       for (j = 0; j < 3 && c === 0; j++) { c = Number(at[j]) - Number(want[j] || 0); }
       if (c >= 0) { return k; }
     }
-    return last;
+    wrong.textContent = "nothing happens at " + text.trim() + " or later: the last turn is " + film.turns[last - 1].at;
+    return -1;
+  }
+  function asked() {
+    wrong.textContent = "";
+    var k = find(to.value);
+    to.setAttribute("aria-invalid", k < 0);
+    if (k >= 0) { stand(); move(k); leave(); }
+  }
+  // The keys are the player's again.
+  function leave() { player.focus({ preventScroll: true }); }
+  function given() {
+    wrong.textContent = "";
+    to.value = "";
+    to.setAttribute("aria-invalid", false);
+    leave();
   }
   var acts = {
     go: function () { if (going) { stand(); } else { start(); } },
@@ -114,11 +135,17 @@
   document.addEventListener("keydown", function (e) {
     if (e.ctrlKey || e.metaKey || e.altKey || !(player.contains(e.target) || e.target === document.body)) { return; }
     if (e.target === to) {
-      if (e.key === "Enter") { stand(); move(find(to.value)); e.preventDefault(); }
+      if (e.key === "Enter") { asked(); e.preventDefault(); }
+      if (e.key === "Escape") { given(); e.preventDefault(); }
       return;
     }
     if (e.key === "g") { to.focus(); to.select(); e.preventDefault(); return; }
     if (e.key === " " && e.target.tagName === "BUTTON") { return; }
+    if (e.target === slider && (e.key === "PageUp" || e.key === "PageDown")) {
+      stand();
+      move(n + (e.key === "PageUp" ? 10 : -10));
+      e.preventDefault();
+    }
     if (keys[e.key]) { acts[keys[e.key]](); e.preventDefault(); }
   });
   slider.addEventListener("input", function () { stand(); move(Number(slider.value)); });

@@ -326,27 +326,3 @@ func follows(t *testing.T, page string, f *film) {
 		}
 	}
 }
-
-// TestPageLooks: the page and the pictures in it have no class in common, so that neither dresses the other; it is never drawn anew more than three
-// times a second.
-func TestPageLooks(t *testing.T) {
-	s := stage.MustDo(t, pier+"run()")
-	f := caught(t, s, "play(since=0)")[0]
-	m, err := f.picture(1)
-	if err != nil {
-		t.Fatal(err)
-	}
-	drawn := m.Svg()
-	for _, c := range regexp.MustCompile(`\.([a-z]+)`).FindAllStringSubmatch(pageStyle, -1) {
-		if strings.Contains(drawn, "\n."+c[1]+"{") || strings.Contains(drawn, "."+c[1]+",") {
-			t.Errorf("class %s is one of the page and one of its pictures", c[1])
-		}
-	}
-	pause := regexp.MustCompile(`var pause = (\d+);`).FindStringSubmatch(pageScript)
-	if pause == nil || len(pause[1]) != 3 || pause[1] < "334" {
-		t.Errorf("the pause between two pictures is %v ms", pause)
-	}
-	if !strings.Contains(pageStyle, "@media print{") || !strings.Contains(pageStyle, "prefers-color-scheme:dark") {
-		t.Error("the page has no look on paper, or none on dark ground")
-	}
-}
