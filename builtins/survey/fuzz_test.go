@@ -67,7 +67,7 @@ func forged(text string) string {
 			out.WriteString(line + "\n")
 			continue
 		}
-		file.line(&out, json.RawMessage(line))
+		file.Write(&out, json.RawMessage(line))
 	}
 	return out.String()
 }

@@ -5,13 +5,10 @@ import (
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/trial"
 
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
-	"io"
-	"os"
 	"slices"
 	"strings"
 
@@ -79,34 +76,26 @@ func surveyPortion(c *builtins.Call, w *Survey, sh builtins.Portion, code trial.
 	quoted := builtins.Show(starlark.String(name))
 	have := map[int]bool{}
 	var file portionFile
-	whole := int64(0) // bytes of whole lines
-	if data, err := readFile(dir, name); err == nil {
-		if data = data[:bytes.LastIndexByte(data, '\n')+1]; len(data) > 0 {
-			if err := file.read(name, data); err != nil {
-				return nil, c.Fail("%w; remove it, and all of it is done anew", err)
-			}
-			if file.plan.Check != w.Plan.Check || file.portion != sh {
-				return nil, c.Fail("%s is there and belongs to another survey; remove it first", quoted)
-			}
-			for _, r := range file.results {
-				have[r.Unit] = true
-			}
-			whole = int64(len(data))
+	f, fresh, err := Resume(dir, name, func(data []byte) error {
+		if err := file.read(name, data); err != nil {
+			return fmt.Errorf("%w; remove it, and all of it is done anew", err)
 		}
-	}
-	f, err := dir.OpenFile(name, os.O_RDWR|os.O_CREATE, 0o644)
+		if file.plan.Check != w.Plan.Check || file.portion != sh {
+			return fmt.Errorf("%s is there and belongs to another survey; remove it first", quoted)
+		}
+		for _, r := range file.results {
+			have[r.Unit] = true
+		}
+		return nil
+	})
 	if err != nil {
-		return nil, c.Fail("%s: %s", quoted, builtins.FileTrouble(err))
+		return nil, c.Fail("%w", err)
 	}
 	defer f.Close()
-	if err = f.Truncate(whole); err == nil {
-		_, err = f.Seek(whole, io.SeekStart)
-	}
-	if err == nil && whole == 0 {
-		err = file.begin(f, w.Plan, sh)
-	}
-	if err != nil {
-		return nil, c.Fail("%s: %s", quoted, builtins.FileTrouble(err))
+	if fresh {
+		if err := file.begin(f, w.Plan, sh); err != nil {
+			return nil, c.Fail("%s: %s", quoted, builtins.FileTrouble(err))
+		}
 	}
 	units := w.units(sh)
 	all := len(units)
@@ -117,13 +106,4 @@ func surveyPortion(c *builtins.Call, w *Survey, sh builtins.Portion, code trial.
 	text := fmt.Sprintf("survey of %s, portion %d of %d: %d cases done, %d of them before; they are in %s\ngather all portions: pulsewright gather %s",
 		say.OneLine(w.Plan.Design), sh.Index, sh.Count, all, all-len(units), name, strings.Replace(name, fmt.Sprintf(".%dof", sh.Index), ".*of", 1))
 	return &builtins.Report{Name: "portion", Text: text, Fields: starlark.StringDict{"path": starlark.String(name), "done": starlark.MakeInt(all), "holds": starlark.None}}, nil
-}
-
-func readFile(dir *os.Root, name string) ([]byte, error) {
-	f, err := dir.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return io.ReadAll(f)
 }
