@@ -40,14 +40,18 @@ func TestFound(t *testing.T) {
 				t.Fatalf("%s\n%v", piece, builtins.Message(err))
 			}
 			for _, r := range *reports {
-				if script := string(r.Fields["script"].(starlark.String)); script != "" {
+				script := string(r.Fields["script"].(starlark.String))
+				if strings.Contains(script, "\nKINDS = ") {
+					continue // the model knows what kinds of one's own do by their number alone; random benches hold those
+				}
+				if script != "" {
 					machines++
 					playFound(t, name, script)
 				}
 			}
 		}
-		if machines < 5 {
-			t.Errorf("%s: %d machines were found, want at least 5", name, machines)
+		if machines < 9 {
+			t.Errorf("%s: %d machines were found, want at least 9", name, machines)
 		}
 	}
 }
@@ -103,6 +107,9 @@ func playFound(t *testing.T, name, script string) {
 	p.turns = 100_000
 	if err := p.play(deeds); err != nil {
 		t.Errorf("%s: the model does something else: %v", script, err)
+	}
+	if len(p.m.log) != s.Bench.EventCount() {
+		t.Fatalf("%s: %d events on the model, %d where it was read", script, len(p.m.log), s.Bench.EventCount())
 	}
 	if p.seen != s.Bench.EventCount() || p.seen < 4 {
 		t.Errorf("%s: %d events on the model, %d where it was read", script, p.seen, s.Bench.EventCount())

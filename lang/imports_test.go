@@ -18,7 +18,7 @@ import (
 // mayImport is who may import whom in this module: cmd → lang → builtins → engine, downwards only, and scripts, a leaf. Below
 // builtins and engine are rooms of their own, each with the few it may use; stage is for tests only. Tests may import what they like.
 var mayImport = map[string][]string{
-	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "scripts"},
+	"cmd/pulsewright":  {"lang", "lang/confine", "lang/lesson", "lang/steplog", "builtins", "builtins/say", "builtins/survey", "builtins/invent", "scripts"},
 	"lang":             {"lang/bundle", "lang/lex", "lang/source", "lang/steplog", "builtins", "builtins/help", "builtins/hold", "builtins/keep", "builtins/say", "builtins/words", "engine", "scripts"},
 	"lang/lesson":      {"lang", "lang/steplog", "builtins", "builtins/picture", "builtins/say", "scripts"},
 	"lang/steplog":     {"builtins", "builtins/narrate", "builtins/say", "builtins/wave", "engine"},

@@ -57,6 +57,9 @@ func (p *piece) called() string {
 	case p.shelf > 0:
 		return fmt.Sprintf("%v %d of the shelf", p.Kind, p.shelf)
 	}
+	if p.Spec != nil {
+		return fmt.Sprintf("%s %v", p.Spec.Name, p.cell)
+	}
 	return fmt.Sprintf("%v %v", p.Kind, p.cell)
 }
 

@@ -192,3 +192,12 @@ func (m *measures) dict(pitched bool) *starlark.Dict {
 	}
 	return d
 }
+
+// of is some measures for a script.
+func (m *measures) of(which []int) *starlark.Dict {
+	d := starlark.NewDict(len(which))
+	for _, k := range which {
+		d.SetKey(starlark.String(measureNames[k]), m.show(k))
+	}
+	return d
+}

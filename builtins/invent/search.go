@@ -1,99 +1,10 @@
 package invent
 
 import (
-	"context"
-	"math/big"
-	"runtime"
 	"slices"
-	"sync"
-	"sync/atomic"
 
 	"pulsewright/engine"
 )
-
-// arrangement is what stands in each cell of the box: 0 for nothing, else 1 and the number of the option.
-type arrangement []uint8
-
-// hunt is a search of a box for arrangements of so many parts.
-type hunt struct {
-	*boxed
-	parts int
-	found []arrangement // in the order of the box
-	tally
-}
-
-// tally counts arrangements: of alike ones one was run, of mirrored and turned ones one, and those that fall apart were not run.
-type tally struct {
-	run, unbuilt        int64
-	turned, like, apart int64
-}
-
-func (t *tally) add(o tally) {
-	t.run, t.unbuilt, t.turned, t.like, t.apart = t.run+o.run, t.unbuilt+o.unbuilt, t.turned+o.turned, t.like+o.like, t.apart+o.apart
-}
-
-// arrangements is how many there are of up to so many parts: every choice of cells, every option in each.
-func (b *boxed) arrangements(parts int) *big.Int {
-	sum := new(big.Int)
-	for k := 0; k <= parts; k++ {
-		n := new(big.Int).Binomial(int64(len(b.cells)), int64(k))
-		sum.Add(sum, n.Mul(n, new(big.Int).Exp(big.NewInt(int64(len(b.options))), big.NewInt(int64(k)), nil)))
-	}
-	return sum
-}
-
-// hunt goes through all arrangements of so many parts.
-func (b *boxed) hunt(ctx context.Context, parts, workers int, told func(done, of int64)) (*hunt, error) {
-	h := &hunt{boxed: b, parts: parts}
-	sets := b.sets(parts)
-	if workers == 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	each := 1 // pieces of work of a set: one for each option of its first cell
-	if parts > 0 {
-		each = len(b.options)
-	}
-	pieces := len(sets) * each
-	found, tallies := make([][]arrangement, pieces), make([]tally, pieces)
-	var next, done atomic.Int64
-	var wait sync.WaitGroup
-	for range max(1, min(workers, pieces)) {
-		wait.Add(1)
-		go func() {
-			defer wait.Done()
-			t := newTrying(b)
-			for i := next.Add(1) - 1; i < int64(pieces) && ctx.Err() == nil; i = next.Add(1) - 1 {
-				found[i], tallies[i] = t.set(sets[int(i)/each], int(i)%each)
-				told(done.Add(1), int64(pieces))
-			}
-		}()
-	}
-	wait.Wait()
-	if ctx.Err() != nil {
-		return nil, &engine.Stopped{Err: ctx.Err()}
-	}
-	for i := range pieces {
-		h.found = append(h.found, found[i]...)
-		h.tally.add(tallies[i])
-	}
-	return h, nil
-}
-
-// sets are all choices of so many cells, in order.
-func (b *boxed) sets(k int) (all [][]int) {
-	var grow func(set []int, from int)
-	grow = func(set []int, from int) {
-		if len(set) == k {
-			all = append(all, slices.Clone(set))
-			return
-		}
-		for c := from; c < len(b.cells); c++ {
-			grow(append(set, c), c+1)
-		}
-	}
-	grow(nil, 0)
-	return all
-}
 
 // trying is one worker: a draft on which it puts parts, and what it knows of what fails most.
 type trying struct {
@@ -106,12 +17,14 @@ type trying struct {
 	option int   // in the first cell
 	fails  []int
 	acts   []uint64
-	found  []arrangement
-	tally
+	box    int // which one
+	outcome
+	ended func() bool // whether to leave off; asked now and then
+	over  bool        // it was left off
 }
 
 func newTrying(b *boxed) *trying {
-	t := &trying{boxed: b, draft: b.newDraft(b.rules), now: make(arrangement, len(b.cells)), image: make(arrangement, len(b.cells)), fails: make([]int, len(b.numbers)), acts: make([]uint64, len(b.numbers))}
+	t := &trying{boxed: b, draft: b.newDraft(b.rules), now: make(arrangement, len(b.cells)), image: make(arrangement, len(b.cells)), fails: make([]int, len(b.numbers)), acts: make([]uint64, len(b.numbers)), ended: func() bool { return false }}
 	for k := range b.numbers {
 		t.first = append(t.first, k)
 	}
@@ -138,19 +51,18 @@ func (b *boxed) newDraft(r engine.Rules) *engine.Draft {
 	return d
 }
 
-// set tries all arrangements in some cells that have an option in the first of them.
-func (t *trying) set(cells []int, first int) ([]arrangement, tally) {
-	t.found, t.tally, t.option = nil, tally{}, first
+// set tries all arrangements in some cells that have an option in the first of them, and counts them in its outcome.
+func (t *trying) set(cells []int, first int) {
+	t.option = first
 	all := int64(1)
 	for range cells[min(1, len(cells)):] {
 		all *= int64(len(t.options))
 	}
 	if t.fallsApart(cells) {
-		t.apart = all
-		return nil, t.tally
+		t.Apart += all
+		return
 	}
 	t.fill(cells, 0, all)
-	return t.found, t.tally
 }
 
 // fallsApart reports whether something in these cells cannot matter: it is too far from all else that leads from where pulses come in to where they go out.
@@ -159,10 +71,7 @@ func (t *trying) fallsApart(cells []int) bool {
 	if !t.boxed.task.tells && !slices.ContainsFunc(cells, func(c int) bool { return t.cells[c] == t.task.out }) && !slices.ContainsFunc(t.fixed, func(p piece) bool { return p.cell == t.task.out }) {
 		return true
 	}
-	near := func(a, b engine.Cell) bool {
-		d := a.Sub(b)
-		return max(d.X, -d.X)+max(d.Y, -d.Y)+max(d.Z, -d.Z) <= t.reach
-	}
+	near := func(a, b engine.Cell) bool { return apartOf(a, b) <= int(t.reach) }
 	spots := []engine.Cell{t.into}
 	for i := range t.fixed {
 		spots = append(spots, t.fixed[i].cell)
@@ -186,15 +95,18 @@ func (t *trying) fallsApart(cells []int) bool {
 
 // fill puts every option into the cells from one on. below is how many arrangements that is.
 func (t *trying) fill(cells []int, i int, below int64) {
+	if t.over {
+		return
+	}
 	if i == len(cells) {
 		switch {
 		case t.other():
-			t.turned++
+			t.Turned++
 		default:
-			t.run++
-			if t.does() {
-				t.found = append(t.found, slices.Clone(t.now))
+			if t.Run++; t.does() {
+				t.takes()
 			}
+			t.over = t.Run&255 == 0 && t.ended()
 		}
 		return
 	}
@@ -206,12 +118,12 @@ func (t *trying) fill(cells []int, i int, below int64) {
 	below /= int64(to - from)
 	for o := from; o < to; o++ {
 		if int(t.same[c][o]) != o {
-			t.like += below
+			t.Like += below
 			continue
 		}
 		id, err := t.draft.Put(t.cells[c], t.options[o])
 		if err != nil {
-			t.unbuilt += below
+			t.Unbuilt += below
 			continue
 		}
 		t.now[c] = uint8(o) + 1
@@ -275,7 +187,17 @@ func (t *trying) send(d *engine.Draft, k int) bool {
 	if b.Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: t.numbers[k], Late: t.late}) != nil || !d.Run(taskTurns, taskTicks) || !d.Rested() {
 		return false
 	}
-	var s seen
+	s := t.watch()
+	if t.task.tells {
+		t.acts[k] = s.acts
+		return true
+	}
+	return t.right(k, &s, 1)
+}
+
+// watch is what is to be seen of a sending.
+func (t *trying) watch() (s seen) {
+	b := t.draft.Bench()
 	for id := 1; id <= b.EventCount(); id++ {
 		e := b.Event(engine.EventID(id))
 		conducts, bit := true, uint64(0)
@@ -287,11 +209,7 @@ func (t *trying) send(d *engine.Draft, k int) bool {
 		}
 		s.see(e, t.out, conducts, bit)
 	}
-	if t.task.tells {
-		t.acts[k] = s.acts
-		return true
-	}
-	return t.right(k, &s)
+	return s
 }
 
 // bit is that of a cell of the box; of what is fixed there is none.

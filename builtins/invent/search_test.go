@@ -3,6 +3,7 @@ package invent
 import (
 	"context"
 	"fmt"
+	"reflect"
 	"slices"
 	"testing"
 
@@ -10,25 +11,36 @@ import (
 )
 
 // hunted is what a search of up to so many parts found.
-func hunted(t *testing.T, b *boxed, most, workers int) (*hunt, tally) {
+func hunted(t *testing.T, b *boxed, most, workers int) *searching {
 	t.Helper()
-	var sum tally
-	for k := 0; ; k++ {
-		h, err := b.hunt(context.Background(), k, workers, func(int64, int64) {})
-		if err != nil {
-			t.Fatal(err)
+	s := &searching{searchPlan: &searchPlan{Most: most}, boxes: []*boxed{b}, workers: workers, tell: func(string, int64, int64) {}}
+	if err := s.run(context.Background()); err != nil {
+		t.Fatal(err)
+	}
+	return s
+}
+
+// plainSets are all choices of so many cells.
+func plainSets(b *boxed, k int) (all [][]int) {
+	for bits := range 1 << len(b.cells) {
+		var set []int
+		for c := range b.cells {
+			if bits>>c&1 == 1 {
+				set = append(set, c)
+			}
 		}
-		if sum.add(h.tally); len(h.found) > 0 || k == most {
-			return h, sum
+		if len(set) == k {
+			all = append(all, set)
 		}
 	}
+	return all
 }
 
 // plainly goes through all arrangements of so many parts one by one, each on a bench of its own, without any short cut. Turned, mirrored and alike ones
 // that do the task become one.
 func plainly(b *boxed, parts int) (found []string, tried int64) {
 	one := map[string]bool{}
-	for _, set := range b.sets(parts) {
+	for _, set := range plainSets(b, parts) {
 		n := 1
 		for range set {
 			n *= len(b.options)
@@ -192,24 +204,25 @@ func TestSearchPlainly(t *testing.T) {
 		{"a plug is pulled", boxOf(t, opened, at(1, 0), at(2, 1), []piece{{Part: engine.Part{Kind: engine.Battery}, cell: at(3, 1)}, {Part: wire, cell: at(0, 0)}}, plug, jack, wire), 2, 1, 2},
 		{"beside a fixed wire", boxOf(t, delay, at(1, 0), at(2, 1), []piece{{Part: wire, cell: at(1, 0)}}, buf, link, reed), 2, 1, 2},
 	} {
-		h, sum := hunted(t, c.box, c.most, 2)
-		if got := h.parts; (len(h.found) > 0) != (c.parts >= 0) || c.parts >= 0 && got != c.parts {
-			t.Errorf("%s: found %d of %d parts, want %d", c.name, len(h.found), got, c.parts)
+		h := hunted(t, c.box, c.most, 2)
+		sum := h.sum
+		if got := h.last; (sum.Found > 0) != (c.parts >= 0) || c.parts >= 0 && got != c.parts {
+			t.Errorf("%s: found %d of %d parts, want %d", c.name, sum.Found, got, c.parts)
 		}
 		if len(c.box.ways) < c.unlike {
 			t.Errorf("%s: %d ways to lay the box on itself, want %d", c.name, len(c.box.ways), c.unlike)
 		}
-		if all := sum.run + sum.turned + sum.like + sum.apart + sum.unbuilt; c.box.arrangements(h.parts).Int64() != all {
-			t.Errorf("%s: %v arrangements, and %d are accounted for", c.name, c.box.arrangements(h.parts), all)
+		if c.box.arrangements(h.last).Int64() != sum.all() {
+			t.Errorf("%s: %v arrangements, and %d are accounted for", c.name, c.box.arrangements(h.last), sum.all())
 		}
 		tried := int64(0)
-		for k := 0; k <= h.parts; k++ {
+		for k := 0; k <= h.last; k++ {
 			want, n := plainly(c.box, k)
 			tried += n
 			var got []string
-			if k == h.parts {
-				for _, a := range h.found {
-					got = append(got, fmt.Sprint(a))
+			if k == h.last {
+				for _, m := range sum.Machines {
+					got = append(got, fmt.Sprint(m.In))
 				}
 				slices.Sort(got)
 			}
@@ -217,13 +230,13 @@ func TestSearchPlainly(t *testing.T) {
 				t.Errorf("%s, %d parts: a search finds %v, plain enumeration %v", c.name, k, got, want)
 			}
 		}
-		if tried != c.box.arrangements(h.parts).Int64() {
-			t.Errorf("%s: %d tried plainly, %v arrangements", c.name, tried, c.box.arrangements(h.parts))
+		if tried != c.box.arrangements(h.last).Int64() {
+			t.Errorf("%s: %d tried plainly, %v arrangements", c.name, tried, c.box.arrangements(h.last))
 		}
-		if again, same := hunted(t, c.box, c.most, 1); !slices.EqualFunc(again.found, h.found, slices.Equal) || same != sum {
+		if again := hunted(t, c.box, c.most, 1); !reflect.DeepEqual(again.sum, sum) {
 			t.Errorf("%s: another number of workers finds something else", c.name)
 		}
-		t.Logf("%s: %d of %d parts; %+v", c.name, len(h.found), h.parts, sum)
+		t.Logf("%s: %d of %d parts; %+v", c.name, sum.Found, h.last, sum.tally)
 	}
 }
 
@@ -235,7 +248,7 @@ func TestSearchAllocates(t *testing.T) {
 	w := newTrying(b)
 	w.set([]int{0, 1, 2}, 0)
 	if n := testing.AllocsPerRun(3, func() { w.set([]int{0, 1, 2}, 0) }); n > 10 { // some for the set of cells
-		t.Errorf("%v allocations for %d candidates", n, w.run)
+		t.Errorf("%v allocations for %d candidates", n, w.Run)
 	}
 }
 
@@ -256,7 +269,8 @@ func BenchmarkSearch(b *testing.B) {
 	run := int64(0)
 	for b.Loop() {
 		w.set([]int{0, 1, 2}, 1)
-		run += w.run
+		run += w.Run
+		w.Run = 0
 	}
 	b.ReportMetric(float64(run)/b.Elapsed().Seconds(), "candidates/s")
 }

@@ -5,259 +5,139 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
-	"pulsewright/builtins/hold"
-	"pulsewright/builtins/picture"
-	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
 func searchWords() []builtins.Entry {
-	return []builtins.Entry{{Name: "search", Topic: "invention", Sentence: "Is there anything smaller at all? Goes through every arrangement of some kinds of part in a box, fewest parts first, and gives those that do a task, or shows that there is none.",
+	return []builtins.Entry{{Name: "search", Topic: "invention", Sentence: "Is there anything smaller at all? Goes through every arrangement of some kinds of part in a box, fewest parts first, and gives those that do a task, or shows that there is none. With tries= it draws by lot where a box is too large for that.",
 		Params: []builtins.Param{
 			{Name: "task", Type: "a task", Doc: "what to do, as task() gives it. It must be done however the box is laid on itself with its ports and fixed parts: no machine counts that works in one neighbour order and not in its mirror image"},
-			{Name: "box", Type: "a pair of cells", Doc: "its corners; at most 64 cells. The cell into which pulses are fired may lie outside it, or hold a fixed part"},
-			{Name: "kinds", Type: "a list of kinds", Doc: "what may stand in a cell: \"link\", or dict(kind=\"gate\", op=\"not\", on=True); it may face all six ways unless a facing is given"},
+			{Name: "box", Type: "a pair of cells", Doc: fmt.Sprintf("its corners; at most %d cells, with tries %d. The cell into which pulses are fired may lie outside it, or hold a fixed part", mostCells, mostTried)},
+			{Name: "kinds", Type: "a list of kinds", Doc: "what may stand in a cell: \"link\", dict(kind=\"gate\", op=\"not\", on=True), or what kind() gave; it may face all six ways unless a facing is given"},
 			{Name: "fixed", Type: "function", Default: "None", Optional: true, Keyword: true, Doc: "fixed(frame): places parts that are there in any case"},
 			{Name: "forbidden", Type: "a list of cells", Default: "[]", Optional: true, Keyword: true, Doc: "cells of the box that must stay empty"},
-			{Name: "most", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "how many parts beside the fixed ones at most; None: as many as the box has cells"}},
-		Returns: "a report with .found (how many arrangements of the least number of parts do it, of turned and mirrored ones one), .parts (that number, None if there are none), .machines (the first 100 of them, each a list of texts), .arrangements (how many there are with up to so many parts), .run (how many were run) and .ruled_out (how many were not, a dict by reason), .sketch and .script (of the first machine; \"\" if there is none)",
-		Example: "delay = task((0, 0), (1, 0), [2, 3, 7], later=1)\nr = search(delay, ((1, 0), (1, 0)), [dict(kind=\"gate\", op=\"buf\"), \"wire\"])\nexpect_equal((r.found, r.parts), (1, 1))\nprint(r)",
-		See:     []string{"task", "shrink"}, Call: search}}
+			{Name: "most", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "how many parts beside the fixed ones at most; None: as many as the box has cells"},
+			{Name: "front", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: goes on to most, whatever is found, for what has more parts and less of something else"},
+			{Name: "tries", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: fmt.Sprintf("by lot, so many times, from up to %d candidates each: a try changes one cell after the other and keeps what is no worse, every second one from the best of earlier tries; None: everything is gone through", lots)},
+			{Name: "seed", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of the lots of tries; None: that of the session"},
+			{Name: "resume", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "a file, such as \"quay.jsonl\", that takes down what is done; if it is there, the search goes on from it"}},
+		Returns: "a report with .found (how many arrangements of the least number of parts do it, of turned and mirrored ones one; with front, of all numbers; with tries, how many tries found one), .parts (that number, None if there are none), .machines (the first 100 of them, each a list of texts), .front (those that no other betters in everything: each with .measures, .sketch, .script and what a design has, so that compare reads them), .best (the first of these by parts, then volume; None), .arrangements (how many there are with up to so many parts), .run (how many were run) and .ruled_out (how many were not, a dict by reason), .whole (all of these were gone through: no tries, not stopped), .sketch and .script (of the first machine; \"\" if there is none)",
+		Example: "delay = task((0, 0), (1, 0), [2, 3, 7], later=1)\nr = search(delay, ((1, 0), (1, 0)), [dict(kind=\"gate\", op=\"buf\"), \"wire\"])\nexpect_equal((r.found, r.parts), (1, 1))\nprint(r)\nprint(compare(r.front))",
+		See:     []string{"task", "shrink", "kept", "compare"}, Call: search}}
 }
 
-// mostCells is how many cells a box may have.
-const mostCells = 64
+// How many cells a box may have: one that is gone through, one that is tried by lot.
+const (
+	mostCells = 64
+	mostTried = 512
+)
 
 func search(c *builtins.Call) (starlark.Value, error) {
+	p := planOf(c)
+	name := c.Str("resume")
+	if name != "" {
+		c.MayWrite(name, builtins.Over{Allowed: true})
+	}
+	if c.Err != nil {
+		return nil, c.Err
+	}
+	s := &searching{searchPlan: p, boxes: p.boxes(), workers: workersOf(c.Env), tell: c.Env.Tell}
+	sh := c.Env.Portion
+	switch {
+	case name == "" && sh.Count == 0:
+	case p.told():
+		return nil, c.Fail("parts of a kind of one's own cannot be written down, so that no other process could go on; leave out resume= and --portion")
+	case sh.Count > 0 && p.Tries > 0:
+		return nil, c.Fail("tries grow from those before them and cannot be cut into portions; leave out --portion, or tries=")
+	case c.Env.Dir == nil:
+		return nil, c.Fail("there is no folder to write to here")
+	default:
+		if sh.Count > 0 {
+			name, s.portion = p.portionName(sh), sh
+		} else {
+			sh = builtins.Portion{Index: 1, Count: 1}
+		}
+		f, err := s.inFile(c.Env.Dir, name, sh)
+		if err != nil {
+			return nil, c.Fail("%w", err)
+		}
+		defer f.Close()
+	}
+	if err := s.run(c.Env.Context()); err != nil {
+		return nil, c.Fail("%q: %s", name, builtins.FileTrouble(err))
+	}
+	if s.portion.Count > 0 && !s.stopped {
+		text := fmt.Sprintf("search, portion %d of %d: up to %d parts done; it is in %s\ngather all portions: pulsewright gather %s", sh.Index, sh.Count, s.last, name, strings.Replace(name, fmt.Sprintf(".%dof", sh.Index), ".*of", 1))
+		return &builtins.Report{Name: "portion", Text: text, Fields: starlark.StringDict{"path": starlark.String(name), "done": starlark.MakeInt(s.done), "holds": starlark.None}}, nil
+	}
+	r, err := s.report(c.Env, c)
+	if err != nil {
+		return nil, c.Wrap(err)
+	}
+	c.Env.Kept = r
+	if s.stopped {
+		c.Env.Print(r.Text)
+		if name != "" {
+			c.Env.Print(fmt.Sprintf("search: stopped; %s has what was done, and the same search goes on from it; kept() gives this report", name))
+		} else {
+			c.Env.Print("search: stopped; kept() gives this report; with resume= a search can be gone on with")
+		}
+		return nil, c.Wrap(&engine.Stopped{At: c.Env.Bench.Now(), Err: c.Env.Context().Err()})
+	}
+	return r, nil
+}
+
+// planOf reads what is to be searched.
+func planOf(c *builtins.Call) *searchPlan {
 	t, ok := c.Value("task").(*task)
 	if !ok {
-		return nil, c.Bad("task", builtins.Show(c.Value("task")), "a task, as task() gives it")
+		c.Bad("task", builtins.Show(c.Value("task")), "a task, as task() gives it")
+		return nil
 	}
 	if c.Env.Rules().Mixed {
-		return nil, c.Fail("neighbour orders are mixed, so that every cell has one of its own; want rules with one order")
+		c.Fail("neighbour orders are mixed, so that every cell has one of its own; want rules with one order")
 	}
-	b := &boxed{task: t, rules: c.Env.Rules()}
-	b.lo, b.hi = boxArg(c, "box")
-	b.options = optionsArg(c, "kinds")
-	forbidden := cellsArg(c, "forbidden")
-	if c.Err == nil && len(b.options) == 0 {
+	p := &searchPlan{Format: searchFormat, Rules: c.Env.Rules(), All: c.Bool("front", false), Tries: c.Small("tries", 0, 1), Seed: c.Int("seed", c.Env.Seed, 0)}
+	if c.Has("seed") && p.Tries == 0 {
+		c.Fail("without tries= nothing is drawn, so that seed means nothing; give tries=, or leave it out")
+	}
+	if p.Tries == 0 {
+		p.Seed = 0
+	}
+	p.Task = planTask{t.intos, t.outs, t.numbers, t.wants, t.later, t.inverted, t.late}
+	most := int64(mostCells)
+	if p.Tries > 0 && !t.tells {
+		most = mostTried
+	}
+	p.Lo, p.Hi = boxArg(c, "box", most)
+	p.Options = optionsArg(c, "kinds")
+	p.Forbidden = cellsArg(c, "forbidden")
+	if c.Err == nil && len(p.Options) == 0 {
 		c.Bad("kinds", "no kinds", "at least one")
 	}
-	if c.Err == nil && len(b.options) > 250 {
-		c.Bad("kinds", fmt.Sprintf("%d ways to fill a cell", len(b.options)), "at most 250: fewer kinds, or facings given")
+	if c.Err == nil && len(p.Options) > mostOptions {
+		c.Bad("kinds", fmt.Sprintf("%d ways to fill a cell", len(p.Options)), fmt.Sprintf("at most %d: fewer kinds, or facings given", mostOptions))
 	}
 	if c.Has("fixed") && c.Err == nil {
-		b.fixed = fixedArg(c, "fixed")
-	}
-	if c.Err != nil {
-		return nil, c.Err
-	}
-	forbidden = append(forbidden, t.into) // what is fired into is forced, whatever lies there
-	b.prepare(forbidden)
-	most := c.Small("most", int64(len(b.cells)), 0)
-	if c.Err != nil {
-		return nil, c.Err
-	}
-	most = min(most, len(b.cells))
-	var sum tally
-	var last *hunt
-	for k := 0; k <= most; k++ {
-		h, err := b.hunt(c.Env.Context(), k, c.Env.Workers, func(done, of int64) { c.Env.Tell(fmt.Sprintf("search: %s", say.Count(k, "part")), done, of) })
-		if err != nil {
-			return nil, c.Wrap(&engine.Stopped{At: c.Env.Bench.Now(), Err: c.Env.Context().Err()})
-		}
-		last = h
-		if sum.add(h.tally); len(h.found) > 0 {
-			break
+		for _, q := range fixedArg(c, "fixed") {
+			p.Fixed = append(p.Fixed, planPiece{q.cell, q.Part})
 		}
 	}
-	v, err := b.report(c, last, sum)
-	return v, c.Wrap(err)
-}
-
-// boxArg reads a pair of corners.
-func boxArg(c *builtins.Call, param string) (lo, hi engine.Cell) {
-	if c.Err != nil {
-		return
-	}
-	pair, ok := c.Value(param).(starlark.Indexable)
-	if !ok || pair.Len() != 2 {
-		c.Bad(param, builtins.Show(c.Value(param)), "a pair of cells such as ((0, 0), (2, 1))")
-		return
-	}
-	p, q := c.CellIn(param, pair.Index(0)), c.CellIn(param, pair.Index(1))
-	lo = engine.Cell{X: min(p.X, q.X), Y: min(p.Y, q.Y), Z: min(p.Z, q.Z)}
-	hi = engine.Cell{X: max(p.X, q.X), Y: max(p.Y, q.Y), Z: max(p.Z, q.Z)}
-	if n := int64(hi.X-lo.X+1) * int64(hi.Y-lo.Y+1) * int64(hi.Z-lo.Z+1); n > mostCells && c.Err == nil {
-		c.Bad(param, fmt.Sprintf("a box of %d cells", n), fmt.Sprintf("at most %d", mostCells))
-	}
-	return lo, hi
-}
-
-func cellsArg(c *builtins.Call, param string) (cells []engine.Cell) {
-	if c.Err != nil || !c.Has(param) {
+	if p.Most = c.Small("most", mostTried, 0); c.Err != nil {
 		return nil
 	}
-	it, ok := c.Value(param).(starlark.Iterable)
-	if !ok {
-		c.Bad(param, builtins.Show(c.Value(param)), "")
-		return nil
+	cells := 0
+	for _, b := range p.boxes() {
+		cells = max(cells, len(b.cells))
 	}
-	for v := range starlark.Elements(it) {
-		cells = append(cells, c.CellIn(param, v))
+	if p.Most = min(p.Most, cells); p.Tries > 0 && cells == 0 {
+		c.Bad("box", "no cell that may be filled", "at least one, where there are tries")
 	}
-	return cells
+	p.Check = p.sum()
+	return p
 }
 
-// fixedArg has a function place what is fixed, on a bench of its own.
-func fixedArg(c *builtins.Call, param string) []piece {
-	fn, ok := c.Value(param).(starlark.Callable)
-	if !ok {
-		c.Bad(param, builtins.Show(c.Value(param)), "")
-		return nil
-	}
-	e := *c.Env
-	e.Bench = engine.New(c.Env.Rules())
-	thread := &starlark.Thread{Name: "fixed", Load: c.Thread.Load}
-	e.Attach(thread)
-	if _, err := starlark.Call(thread, fn, starlark.Tuple{builtins.World}, nil); err != nil {
-		c.Wrap(err)
-		return nil
-	}
-	l, err := takeApart(e.Bench, builtins.World, 0)
-	switch {
-	case err != nil:
-		c.Wrap(err)
-	case len(l.cords) > 0:
-		c.Fail("for parameter %s: got parts that are joined by cords, want parts in cells alone", param)
-	}
-	if c.Err != nil {
-		return nil
-	}
-	for i := range l.pieces {
-		p := &l.pieces[i]
-		if p.shelf > 0 || p.On && (p.Kind == engine.Oneshot || p.Kind == engine.Echo) || p.Hold > 0 && p.On || p.Keep > 0 {
-			c.Fail("for parameter %s: got %s, want parts in cells, posed so that nothing waits for a timer", param, p.called())
-			return nil
-		}
-	}
-	return l.pieces
-}
-
-// place places an arrangement on a bench.
-func (b *boxed) place(bench *engine.Bench, a arrangement) error {
-	for i := range b.fixed {
-		if _, err := bench.Place(b.fixed[i].cell, b.fixed[i].Part); err != nil {
-			return err
-		}
-	}
-	for c, v := range a {
-		if v > 0 {
-			if _, err := bench.Place(b.cells[c], b.options[v-1]); err != nil {
-				return err
-			}
-		}
-	}
-	return nil
-}
-
-// mostMachines is how many machines a report names.
-const mostMachines = 100
-
-func (b *boxed) report(c *builtins.Call, h *hunt, sum tally) (starlark.Value, error) {
-	all := b.arrangements(h.parts)
-	count := func(n int64) starlark.Value { return starlark.MakeInt64(n) }
-	ruled := starlark.NewDict(4)
-	for _, kv := range []struct {
-		why string
-		n   int64
-	}{{"turned or mirrored", sum.turned}, {"alike", sum.like}, {"falls apart", sum.apart}, {"cannot stand", sum.unbuilt}} {
-		ruled.SetKey(starlark.String(kv.why), count(kv.n))
-	}
-	var machines []starlark.Value
-	for i, a := range h.found {
-		if i == mostMachines {
-			break
-		}
-		var texts []starlark.Value
-		for _, s := range b.describe(a) {
-			texts = append(texts, starlark.String(s))
-		}
-		machines = append(machines, starlark.NewList(texts))
-	}
-	sketch, script := "", ""
-	least := starlark.Value(starlark.None)
-	if len(h.found) > 0 {
-		least = starlark.MakeInt(h.parts)
-		env := *c.Env
-		env.Bench, env.Width, env.Paint = engine.New(b.rules), 100, say.Paint{}
-		if err := b.place(env.Bench, h.found[0]); err != nil {
-			return nil, err
-		}
-		var err error
-		if sketch, err = picture.MapText(&env); err != nil {
-			return nil, err
-		}
-		script = b.script(sketch)
-	}
-	d := starlark.StringDict{"found": starlark.MakeInt(len(h.found)), "parts": least, "machines": starlark.NewList(machines), "arrangements": starlark.MakeBigInt(all), "run": count(sum.run), "ruled_out": ruled,
-		"sketch": starlark.String(sketch), "script": starlark.String(script)}
-	hold.FreezeAll(d)
-	return &builtins.Report{Name: "search", Text: b.text(h, sum, all.String(), sketch), Fields: d}, nil
-}
-
-func (b *boxed) text(h *hunt, sum tally, all, sketch string) string {
-	var t strings.Builder
-	fill := func(text string) { t.WriteString(say.Fill(text, "", "", 80) + "\n") }
-	fill(b.task.String())
-	where := fmt.Sprintf("in the %s between %v and %v that may be filled, in %s each", say.Count(len(b.cells), "cell"), b.lo, b.hi, say.Count(len(b.options), "way"))
-	beside := ""
-	if len(b.fixed) > 0 {
-		beside = " beside the " + say.Count(len(b.fixed), "fixed part")
-	}
-	if len(h.found) == 0 {
-		fill(fmt.Sprintf("none: no arrangement of up to %s%s does it, %s", say.Count(h.parts, "part"), beside, where))
-	} else {
-		fill(fmt.Sprintf("found: %s of %s%s; none of fewer parts does it, %s", say.Count(len(h.found), "arrangement"), say.Count(h.parts, "part"), beside, where))
-	}
-	fill(fmt.Sprintf("all %s arrangements of up to %s were gone through: %d run; %d not, being others turned or mirrored, %d being like others as far as anything can tell, %d falling apart into pieces of which one cannot matter, %d that cannot stand", all, say.Count(h.parts, "part"), sum.run, sum.turned, sum.like, sum.apart, sum.unbuilt))
-	if n := len(b.ways); n > 1 {
-		fill(fmt.Sprintf("a machine counts if it does it in each of the %d ways to lay the box on itself", n))
-	}
-	t.WriteString(sketch)
-	return strings.TrimSuffix(t.String(), "\n")
-}
-
-// script tells the first machine: its build, and how to send to it and read it if a pulse comes out.
-func (b *boxed) script(sketch string) string {
-	fall := ""
-	if b.late {
-		fall = ", fall=\"late\""
-	}
-	cell := func(c engine.Cell) string { return fmt.Sprintf("(%d, %d, %d)", c.X, c.Y, c.Z) }
-	build := fmt.Sprintf("def build(f):\n    f.sketch(r\"\"\"\n%s\n\"\"\")\n", sketch)
-	send := fmt.Sprintf("def send(rig, n):\n    fire(rig.input, n%s)\n\n", fall)
-	if b.task.tells {
-		return build + fmt.Sprintf("    return struct(input=f.cell(%s))\n\n", cell(b.into)) + send + fmt.Sprintf("# What it tells apart.\nNUMBERS = %s\n", strings.ReplaceAll(fmt.Sprint(b.numbers), " ", ", "))
-	}
-	var numbers, over []string
-	known := map[int]bool{}
-	for k, n := range b.numbers {
-		if w := b.wants[k]; !known[w] && (w >= 0 || !b.inverted) {
-			known[w] = true
-			key := "None"
-			if w >= 0 {
-				key = fmt.Sprint(w)
-			}
-			numbers, over = append(numbers, fmt.Sprintf("%s: %d", key, n)), append(over, fmt.Sprint(n))
-		}
-	}
-	read := "    return NUMBERS.get(rig.out.width)\n"
-	if b.inverted { // a probe knows the widths of what is on
-		read = "    e = rig.out.edges\n    return NUMBERS.get(e[-1].step - e[-2].step) if len(e) > 1 and e[-1].tick == e[-2].tick else None\n"
-	}
-	return build + fmt.Sprintf("    return struct(input=f.cell(%s), out=probe(f.part(%s)))\n\n", cell(b.into), cell(b.task.out)) + send +
-		fmt.Sprintf("# Which number a width stands for.\nNUMBERS = {%s}\n\ndef read(rig):\n%s\nfound = design(\"found\", build, send, read, [%s])\n", strings.Join(numbers, ", "), read, strings.Join(over, ", "))
-}
+// mostOptions is in how many ways a cell may be filled.
+const mostOptions = 250

@@ -41,35 +41,41 @@ func facingsOf(p engine.Part) []engine.Dir {
 
 // optionsArg reads kinds: each is placed by its word on a bench of its own, so that what the word allows is allowed.
 func optionsArg(c *builtins.Call, param string) (all []engine.Part) {
-	const want = "kinds such as \"link\", or dict(kind=\"gate\", op=\"not\", on=True); a facing is one of all six unless it is given"
+	const want = "kinds such as \"link\", or dict(kind=\"gate\", op=\"not\", on=True), or what kind() gave; a facing is one of all six unless it is given"
 	for _, v := range c.List(param) {
 		settings := map[string]starlark.Value{}
 		name, ok := starlark.AsString(v)
+		own, _ := v.(*builtins.OwnKind)
 		if d, isDict := v.(*starlark.Dict); isDict {
 			for k, x := range d.Entries() {
 				key, _ := starlark.AsString(k)
 				if key == "kind" {
 					name, ok = starlark.AsString(x)
+					own, _ = x.(*builtins.OwnKind)
 					continue
 				}
 				settings[key] = x
 			}
 		}
 		word, known := builtins.Lookup(name)
+		var places starlark.Value = builtins.Predeclared()[name]
+		if own != nil {
+			word, places, ok, known = own.Word(), own, true, true
+		}
 		if !ok || !known || word.Places == engine.Bare {
 			c.Bad(param, builtins.Show(v), want)
 			return nil
 		}
-		p, err := placedAlone(c, word, settings)
+		p, err := placedAlone(c, word, places, settings)
 		if err != nil {
 			c.Fail("for parameter %s: got %s: %w", param, builtins.Show(v), err)
 			return nil
 		}
-		if p.Pads != nil || p.FarSet || p.Kind == engine.Told {
+		if p.Pads != nil || p.FarSet {
 			c.Bad(param, builtins.Show(v), "kinds with the pads that they have anyway")
 			return nil
 		}
-		if p.On && (p.Kind == engine.Oneshot || p.Kind == engine.Echo || p.Hold > 0) || p.Keep > 0 {
+		if p.On && (p.Kind == engine.Oneshot || p.Kind == engine.Echo || p.Hold > 0) || p.Keep > 0 || own != nil && own.Spec.Then[p.State] > 0 {
 			c.Bad(param, builtins.Show(v), "poses in which nothing waits for a timer")
 			return nil
 		}
@@ -86,19 +92,19 @@ func optionsArg(c *builtins.Call, param string) (all []engine.Part) {
 }
 
 // placedAlone is the part that a word places with some settings.
-func placedAlone(c *builtins.Call, word builtins.Entry, settings map[string]starlark.Value) (p engine.Part, err error) {
+func placedAlone(c *builtins.Call, word builtins.Entry, places starlark.Value, settings map[string]starlark.Value) (p engine.Part, err error) {
 	e := *c.Env
 	e.Bench = engine.New(c.Env.Rules())
 	thread := &starlark.Thread{Name: "kinds"}
 	e.Attach(thread)
 	kwargs := []starlark.Tuple{{starlark.String("at"), builtins.CellValue(engine.Cell{})}}
-	if _, given := settings["facing"]; !given && word.Places.Trait().Faces {
+	if _, given := settings["facing"]; !given && slices.ContainsFunc(word.Params, func(p builtins.Param) bool { return p.Name == "facing" }) {
 		kwargs = append(kwargs, starlark.Tuple{starlark.String("facing"), starlark.String("+x")})
 	}
 	for _, name := range slices.Sorted(maps.Keys(settings)) {
 		kwargs = append(kwargs, starlark.Tuple{starlark.String(name), settings[name]})
 	}
-	if _, err = starlark.Call(thread, builtins.Predeclared()[word.Name], nil, kwargs); err != nil {
+	if _, err = starlark.Call(thread, places, nil, kwargs); err != nil {
 		return p, err
 	}
 	l, err := takeApart(e.Bench, builtins.World, 0)
@@ -108,8 +114,9 @@ func placedAlone(c *builtins.Call, word builtins.Entry, settings map[string]star
 	return l.pieces[0].Part, nil
 }
 
-// prepare finds what is alike.
+// prepare finds what may be filled, and what is alike. What is fired into is forced, whatever lies there, and stays empty.
 func (b *boxed) prepare(forbidden []engine.Cell) {
+	forbidden = append(slices.Clip(forbidden), b.into)
 	for x := b.lo.X; x <= b.hi.X; x++ {
 		for y := b.lo.Y; y <= b.hi.Y; y++ {
 			for z := b.lo.Z; z <= b.hi.Z; z++ {
@@ -126,7 +133,7 @@ func (b *boxed) prepare(forbidden []engine.Cell) {
 		switch {
 		case p.Kind == engine.Shuttle:
 			b.reach = max(b.reach, 4) // its slug lies up to two cells off, and is read from two farther
-		case p.Kind.Trait().Far != engine.NoFar:
+		case p.Kind.Trait().Far != engine.NoFar, p.Kind == engine.Told:
 			b.reach = max(b.reach, 2)
 		case p.Kind == engine.Bucket || p.Kind == engine.Chute || p.Kind == engine.Meter:
 			b.reach = max(b.reach, 2)

@@ -3,6 +3,7 @@ package invent
 import (
 	"errors"
 	"fmt"
+	"slices"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
@@ -15,7 +16,9 @@ import (
 // on in the machine is to tell one number from another. In the end everything stands as before.
 type task struct {
 	into, out engine.Cell
-	tells     bool // no out: the parts that act tell the numbers apart
+	intos     []engine.Cell // of which one is into
+	outs      []engine.Cell // of which one is out; none: nothing comes out
+	tells     bool          // no out: the parts that act tell the numbers apart
 	numbers   []int
 	wants     []int // widths, in steps; -1: no pulse
 	later     int   // the step in which it begins; -1: any
@@ -30,16 +33,48 @@ func (t *task) Hash() (uint32, error) { return 0, errors.New("a task cannot be a
 
 func (t *task) String() string {
 	if t.tells {
-		return fmt.Sprintf("task: pulses of %s steps, fired into %v, set off other parts each", say.Ranges(t.numbers), t.into)
+		return fmt.Sprintf("task: pulses of %s steps, fired into %s, set off other parts each", say.Ranges(t.numbers), oneOf(t.intos))
 	}
-	return fmt.Sprintf("task: pulses of %s steps, fired into %v, come out at %v", say.Ranges(t.numbers), t.into, t.out)
+	return fmt.Sprintf("task: pulses of %s steps, fired into %s, come out at %s", say.Ranges(t.numbers), oneOf(t.intos), oneOf(t.outs))
+}
+
+// oneOf names a cell, or says out of how many one may be taken.
+func oneOf(cells []engine.Cell) string {
+	if len(cells) == 1 {
+		return cells[0].String()
+	}
+	return fmt.Sprintf("one of %d cells", len(cells))
+}
+
+// portsArg reads a cell, or a list of cells.
+func portsArg(c *builtins.Call, param string) (cells []engine.Cell) {
+	if c.Err != nil || !c.Has(param) {
+		return nil
+	}
+	if at, ok := builtins.AsCell(c.Value(param)); ok {
+		return []engine.Cell{at}
+	}
+	for _, v := range c.List(param) {
+		at := c.CellIn(param, v)
+		if slices.Contains(cells, at) && c.Err == nil {
+			c.Bad(param, fmt.Sprintf("%v twice", at), "each cell once")
+		}
+		cells = append(cells, at)
+	}
+	if len(cells) == 0 && c.Err == nil {
+		c.Bad(param, "no cells", "at least one")
+	}
+	if len(cells) > mostCells && c.Err == nil {
+		c.Bad(param, fmt.Sprintf("%d cells", len(cells)), fmt.Sprintf("at most %d", mostCells))
+	}
+	return cells
 }
 
 func taskWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "task", Topic: "invention", Sentence: "Says what a machine is to do, for search: which pulse comes out of one cell when one is fired into another. In the end everything must stand as it did.",
 		Params: []builtins.Param{
-			{Name: "into", Type: "cell", Doc: "where pulses are fired; whatever lies there is forced live"},
-			{Name: "out", Type: "cell", Default: "None", Optional: true, Doc: "where they come out: a part must stand there; None: the numbers are to be told apart, by which parts go on, out or lit (conductors do not count)"},
+			{Name: "into", Type: "cell or list of cells", Doc: "where pulses are fired; whatever lies there is forced live. Of several cells a search tries each"},
+			{Name: "out", Type: "cell or list of cells", Default: "None", Optional: true, Doc: "where they come out: a part must stand there; of several cells a search tries each; None: the numbers are to be told apart, by which parts go on, out or lit (conductors do not count)"},
 			{Name: "over", Type: "a list of numbers", Unit: "steps", Doc: "the widths to fire"},
 			{Name: "want", Type: "function", Default: "None", Optional: true, Doc: "want(n): the width that comes out for n steps, or None for no pulse; None: n itself"},
 			{Name: "later", Type: "number", Unit: "steps", Default: "None", Optional: true, Keyword: true, Doc: "how much later it must come out; None: in any step of the same tick"},
@@ -52,9 +87,9 @@ func taskWords() []builtins.Entry {
 const widest = 1000
 
 func makeTask(c *builtins.Call) (starlark.Value, error) {
-	t := &task{into: c.Cell("into"), later: c.Small("later", -1, 0), inverted: c.Bool("inverted", false), late: c.Choice("fall", "early") == "late"}
+	t := &task{intos: portsArg(c, "into"), later: c.Small("later", -1, 0), inverted: c.Bool("inverted", false), late: c.Choice("fall", "early") == "late"}
 	if t.tells = !c.Has("out"); !t.tells {
-		t.out = c.Cell("out")
+		t.outs = portsArg(c, "out")
 	}
 	it, ok := c.Value("over").(starlark.Iterable)
 	if !ok && c.Err == nil {
@@ -85,6 +120,9 @@ func makeTask(c *builtins.Call) (starlark.Value, error) {
 		}
 		t.numbers, t.wants = append(t.numbers, n), append(t.wants, w)
 	}
+	if t.into = t.intos[0]; !t.tells {
+		t.out = t.outs[0]
+	}
 	if len(t.numbers) == 0 {
 		return nil, c.Bad("over", "no widths", "at least one")
 	}
@@ -114,6 +152,8 @@ func (s *seen) see(e engine.Event, out engine.ID, conducts bool, bit uint64) {
 		up, ok = true, true
 	case engine.Off, engine.Home, engine.Dark, engine.Dead:
 		ok = true
+	case engine.Enters:
+		up, ok = e.Arg&engine.ActiveState != 0, true
 	}
 	if !ok {
 		return
@@ -130,10 +170,10 @@ func (s *seen) see(e engine.Event, out engine.ID, conducts bool, bit uint64) {
 	s.to = e.At()
 }
 
-// right reports whether number k came out as it is wanted.
-func (t *task) right(k int, s *seen) bool {
+// right reports whether number k, fired in a tick, came out as it is wanted.
+func (t *task) right(k int, s *seen, tick int64) bool {
 	if t.wants[k] < 0 {
 		return s.edges == 0
 	}
-	return s.edges == 2 && s.first != t.inverted && s.from.Tick == s.to.Tick && s.from.Tick == 1 && s.to.Step-s.from.Step == t.wants[k] && (t.later < 0 || s.from.Step == t.later)
+	return s.edges == 2 && s.first != t.inverted && s.from.Tick == s.to.Tick && s.from.Tick == tick && s.to.Step-s.from.Step == t.wants[k] && (t.later < 0 || s.from.Step == t.later)
 }

@@ -81,22 +81,31 @@ func (w *writing) design(preamble trial.Script) (d *trial.Design, script, sketch
 
 // read runs the script in a world of its own and gives the design that it tells.
 func (w *writing) read(script string) (*trial.Design, error) {
+	return readDesign(w.C, "smaller", script)
+}
+
+// readDesign runs a script in a world of its own and gives the design that it tells under a name.
+func readDesign(c *builtins.Call, name, script string) (*trial.Design, error) {
 	sum := fnv.New32()
 	sum.Write([]byte(script))
-	file := fmt.Sprintf("shrunk %08x", sum.Sum32())
-	e := *w.C.Env
-	e.Bench, e.Out = engine.New(w.C.Env.Rules()), nil
-	thread := &starlark.Thread{Name: file, Load: w.C.Thread.Load}
+	made := "shrunk"
+	if name == "found" {
+		made = name
+	}
+	file := fmt.Sprintf("%s %08x", made, sum.Sum32())
+	e := *c.Env
+	e.Bench, e.Out = engine.New(c.Env.Rules()), nil
+	thread := &starlark.Thread{Name: file, Load: c.Thread.Load}
 	e.Attach(thread)
 	names, err := starlark.ExecFileOptions(&syntax.FileOptions{Set: true, While: true, TopLevelControl: true, GlobalReassign: true, Recursion: true}, thread, file, script, builtins.Predeclared())
 	if err != nil {
-		return nil, fmt.Errorf("the smaller machine cannot be built from its script: %w", err)
+		return nil, fmt.Errorf("the machine cannot be built from its script: %w", err)
 	}
-	if w.C.Env.Remember != nil {
-		w.C.Env.Remember(file, script)
+	if c.Env.Remember != nil {
+		c.Env.Remember(file, script)
 	}
 	names.Freeze()
-	return names["smaller"].(*trial.Design), nil
+	return names[name].(*trial.Design), nil
 }
 
 // function writes the function of a design that builds, or that of its slice.

@@ -105,7 +105,11 @@ func (f *Lines) Read(name, what string, data []byte, first func(payload []byte) 
 func Resume(dir *os.Root, name string, read func(data []byte) error) (f *os.File, fresh bool, err error) {
 	quoted := fmt.Sprintf("%q", name)
 	data, err := readFile(dir, name)
-	data = data[:bytes.LastIndexByte(data, '\n')+1]
+	whole := bytes.LastIndexByte(data, '\n') + 1
+	if begin := []byte(`{"sum":"`); whole == 0 && !bytes.HasPrefix(data, begin[:min(len(data), len(begin))]) {
+		return nil, false, fmt.Errorf("%s is there, and is no such file; take another name", quoted)
+	}
+	data = data[:whole]
 	if err == nil && len(data) > 0 {
 		if err := read(data); err != nil {
 			return nil, false, err

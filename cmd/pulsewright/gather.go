@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"io"
@@ -11,13 +12,14 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/invent"
 	"pulsewright/builtins/survey"
 	"pulsewright/lang"
 
 	"github.com/spf13/cobra"
 )
 
-// portion is one part of a survey as the command line says it: 3/16 is the third of sixteen.
+// portion is one part of a survey or a search as the command line says it: 3/16 is the third of sixteen.
 type portion struct{ builtins.Portion }
 
 func (s *portion) String() string {
@@ -44,9 +46,9 @@ func (a *app) gatherCommand() *cobra.Command {
 	script, over := "", false
 	c := &cobra.Command{
 		Use:   "gather FILE…",
-		Short: "Put the portions of a survey together",
-		Long: `Gather reads the files that run --portion has written, all portions of one survey, and prints what the survey would have
-printed in one run.`,
+		Short: "Put the portions of a survey or a search together",
+		Long: `Gather reads the files that run --portion has written, all portions of one survey or of one search, and prints what it would
+have printed in one run.`,
 		Example: `  pulsewright run mine.star --portion 1/2
   pulsewright run mine.star --portion 2/2
   pulsewright gather survey-*.jsonl`,
@@ -64,7 +66,7 @@ printed in one run.`,
 			if _, err := os.Lstat(script); script != "" && !over && err == nil {
 				return usage("gather: %s is there already; take another name, or replace it with --over", script)
 			}
-			text, counterexample, err := survey.GatherSurvey(c.Context(), files, lang.Try)
+			text, counterexample, err := gatherPortions(c.Context(), files)
 			if err != nil {
 				return failure{exitFailed, "gather: " + err.Error()}
 			}
@@ -81,6 +83,15 @@ printed in one run.`,
 	c.Flags().StringVar(&script, "script", "", "write the smallest counterexample, if there is one, to `FILE`")
 	c.Flags().BoolVar(&over, "over", false, "let --script replace a file that is there already")
 	return c
+}
+
+// gatherPortions is what a survey would have printed, and its smallest counterexample, or what a search would have printed.
+func gatherPortions(ctx context.Context, files []string) (text, counterexample string, err error) {
+	if data, err := os.ReadFile(files[0]); err == nil && invent.IsSearch(data) {
+		text, err := invent.GatherSearch(files)
+		return text, "", err
+	}
+	return survey.GatherSurvey(ctx, files, lang.Try)
 }
 
 // writeFile writes a text to a file, whole or not at all.

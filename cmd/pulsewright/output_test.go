@@ -46,6 +46,18 @@ func TestProgress(t *testing.T) {
 	if !strings.HasSuffix(screen.String(), "\r\x1b[K") {
 		t.Errorf("not erased: %q", screen.String())
 	}
+
+	screen.Reset() // what has come of a job so far begins no other job
+	p.update("search: 3 parts", 1, 10)
+	clock = clock.Add(2 * time.Second)
+	p.update("search: 3 parts; 1 machine found", 4, 10)
+	if got := screen.String(); !strings.Contains(got, "search: 3 parts; 1 machine found: 4 of 10, 2.0 a second") {
+		t.Errorf("drew %q", got)
+	}
+	p.update("search: 3 parts", 10, 10)
+	if !strings.HasSuffix(screen.String(), "\r\x1b[K") {
+		t.Errorf("not erased: %q", screen.String())
+	}
 }
 
 type broken struct{}

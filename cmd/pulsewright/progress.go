@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 	"sync"
 	"time"
 )
@@ -26,14 +27,15 @@ type progress struct {
 	shown        bool
 }
 
-// update tells the state of a job: done of total, or of an unknown number if total is 0. Done == total ends the job.
+// update tells the state of a job, and after "; " what has come of it so far: done of total, or of an unknown number if total is 0. Done == total ends the job.
 // It may be called often and from any goroutine.
 func (p *progress) update(what string, done, total int64) {
 	p.mu.Lock()
 	defer p.mu.Unlock()
 	now := p.now()
-	if what != p.what || p.start.IsZero() {
-		p.what, p.start = what, now
+	job, _, _ := strings.Cut(what, "; ") // what follows is what has come of it so far
+	if job != p.what || p.start.IsZero() {
+		p.what, p.start = job, now
 	}
 	if total > 0 && done >= total {
 		p.start = time.Time{}

@@ -53,7 +53,7 @@ func (a *app) runCommand() *cobra.Command {
 	}
 	a.scriptFlags(c)
 	a.untrustedFlags(c)
-	c.Flags().Var(&a.portion, "portion", "do only one part of each survey, such as 3/16, and write it to a file for gather")
+	c.Flags().Var(&a.portion, "portion", "do only one part of each survey and search, such as 3/16, and write it to a file for gather")
 	return c
 }
 
