@@ -213,12 +213,16 @@ pulsewright guide lessons.`,
 }
 
 func (a *app) lessonCheck() *cobra.Command {
-	return &cobra.Command{
+	c := &cobra.Command{
 		Use: "check FILE…", Short: "Go through lessons with nobody there", Args: operands(1, -1),
 		Long: `Check runs all that lessons show, gives every answer, tries that solutions pass, that what is foreseen as wrong does not and is told
 what it is to be told, and that nobody passes without doing anything.`,
-		Example: `  pulsewright lesson check mine.star`,
+		Example: `  pulsewright lesson check mine.star
+  pulsewright lesson check --untrusted theirs.star`,
 		RunE: func(c *cobra.Command, args []string) error {
+			if done, err := a.outside(c, lessonFiles(args)); done {
+				return err
+			}
 			failed := false
 			for _, name := range args {
 				ctx, done := a.command()
@@ -242,6 +246,18 @@ what it is to be told, and that nobody passes without doing anything.`,
 			return nil
 		},
 	}
+	a.untrustedFlags(c)
+	return c
+}
+
+// lessonFiles are the files of lessons that are no lessons of the course.
+func lessonFiles(names []string) (paths []string) {
+	for _, name := range names {
+		if path := ownLesson(name); path != "" && !slices.Contains(lesson.Course(), name) {
+			paths = append(paths, path)
+		}
+	}
+	return paths
 }
 
 func (a *app) lessonPrint() *cobra.Command {
@@ -251,8 +267,12 @@ func (a *app) lessonPrint() *cobra.Command {
 		Long: `Print writes a lesson down to hand out, as Markdown or as a page of HTML with pictures, with room for answers; with --solutions what
 happened, why, and how the exercises can be done.`,
 		Example: `  pulsewright lesson print ticks > ticks.md
-  pulsewright lesson print ticks --html --solutions > ticks.html`,
+  pulsewright lesson print ticks --html --solutions > ticks.html
+  pulsewright lesson print --untrusted theirs.star > theirs.md`,
 		RunE: func(c *cobra.Command, args []string) error {
+			if done, err := a.printOutside(c, args); done {
+				return err
+			}
 			ctx, done := a.command()
 			defer done()
 			l, err := a.readLesson(ctx, args[0])
@@ -271,7 +291,22 @@ happened, why, and how the exercises can be done.`,
 	}
 	c.Flags().BoolVar(&solutions, "solutions", false, "with what happened, and how the exercises can be done")
 	c.Flags().BoolVar(&html, "html", false, "a page of HTML instead of Markdown")
+	a.untrustedFlags(c)
 	return c
+}
+
+// printOutside lends a stranger's lesson a folder while it is printed, for its pictures; it is thrown away.
+func (a *app) printOutside(c *cobra.Command, names []string) (done bool, err error) {
+	if u := &a.untrusted; u.on && u.inside == nil {
+		if u.folder != "" {
+			return true, usage("lesson print: no --writes here: what a lesson writes while it is printed is thrown away")
+		}
+		if u.folder, err = os.MkdirTemp("", "handout"); err != nil {
+			return true, failure{exitFailed, "--untrusted: " + err.Error()}
+		}
+		defer os.RemoveAll(u.folder)
+	}
+	return a.outside(c, lessonFiles(names))
 }
 
 func (a *app) lessonRecord() *cobra.Command {

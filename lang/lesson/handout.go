@@ -118,11 +118,11 @@ func coded(text string) string {
 
 // handout runs the lesson and cuts what there is to be read into blocks.
 func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (blocks []block, err error) {
-	dir, err := os.MkdirTemp("", "handout")
+	dir, remove, err := scratch(cfg)
 	if err != nil {
 		return nil, err
 	}
-	defer os.RemoveAll(dir)
+	defer remove()
 	var out bytes.Buffer
 	cfg.Dir, cfg.Out, cfg.Err, cfg.OutPalette, cfg.ErrPalette, cfg.Fold, cfg.Width, cfg.Page = dir, &out, io.Discard, steplog.Palette{}, steplog.Palette{}, false, nil, nil
 	d := newDesk(cfg)
@@ -196,6 +196,15 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 		}
 	}
 	return blocks, nil
+}
+
+// scratch is a folder for pictures. A stranger's lesson has one already, and may write nowhere else.
+func scratch(cfg lang.Config) (dir string, remove func(), err error) {
+	if cfg.Untrusted {
+		return cfg.Dir, func() {}, nil
+	}
+	dir, err = os.MkdirTemp("", "handout")
+	return dir, func() { os.RemoveAll(dir) }, err
 }
 
 // aboutOf says how long a lesson takes, and what it is about if it says so.
