@@ -32,7 +32,7 @@ row = design("row", build, lambda rig, n: fire(rig.into, n), lambda rig: rig.out
 var longWords = []struct{ name, before, command string }{
 	{"survey", aHall, "survey(d, size=12)"},
 	{"survey, mixed", aHall, "survey(d, size=4, mixed=10000)"},
-	{"sweep", aHall, "sweep(d, over=range(100000), size=64)"},
+	{"sweep", aHall, "sweep(d, over=[i % 60 for i in range(100000)], size=64)"},
 	{"sweep of a function", "", "sweep(lambda x: x, range(10000000))"},
 	{"recovery", aHall, "recovery(d, size=24)"},
 	{"expandable", aRow, "expandable(row, upto=512)"},

@@ -21,13 +21,14 @@ const patienceOfTests = 10 * time.Second
 
 // tty is the command on a terminal of its own, and somebody who waits for a text before typing the next.
 type tty struct {
-	t     *testing.T
-	cmd   *exec.Cmd
-	file  *os.File
-	out   lockedBuffer
-	seen  int // bytes of out already waited for
-	state string
-	dumb  bool // the terminal gets no escapes
+	t      *testing.T
+	cmd    *exec.Cmd
+	file   *os.File
+	out    lockedBuffer
+	copied chan struct{} // closed when nothing more comes
+	seen   int           // bytes of out already waited for
+	state  string
+	dumb   bool // the terminal gets no escapes
 }
 
 type window struct {
@@ -59,16 +60,16 @@ func (w window) start(t *testing.T, args ...string) *tty {
 	if s.file, err = pty.StartWithSize(s.cmd, &pty.Winsize{Cols: uint16(w.columns), Rows: uint16(w.rows)}); err != nil {
 		t.Fatal(err)
 	}
-	copied := make(chan struct{})
+	s.copied = make(chan struct{})
 	go func() {
 		io.Copy(&s.out, s.file) // ends with an error when the other side closes
-		close(copied)
+		close(s.copied)
 	}()
 	t.Cleanup(func() {
 		s.cmd.Process.Kill() // if it runs still
 		s.cmd.Wait()
 		s.file.Close()
-		<-copied
+		<-s.copied
 	})
 	return s
 }
@@ -131,6 +132,10 @@ func (s *tty) ends() int {
 		var exit *exec.ExitError
 		if err != nil && !errors.As(err, &exit) {
 			s.t.Fatal(err)
+		}
+		select { // what it wrote last may still be on its way
+		case <-s.copied:
+		case <-time.After(time.Second):
 		}
 		if status, ok := s.cmd.ProcessState.Sys().(syscall.WaitStatus); ok && status.Signaled() {
 			return 128 + int(status.Signal())
