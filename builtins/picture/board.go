@@ -2,6 +2,7 @@ package picture
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins/say"
@@ -59,6 +60,21 @@ func (m *chart) Board(columns, rows int, v *View, focus engine.Cell) string {
 		m.pieceText(&out, &m.layers[i], xs, ys, &left)
 	}
 	return strings.TrimRight(out.String(), "\n")
+}
+
+// Explained is what stands below a board that leaves so many columns and rows free: the names of the parts and the signs, or the signs alone, or nothing.
+func (m *chart) Explained(columns, rows int) []string {
+	var names, signs strings.Builder
+	m.legend(&signs)
+	m.textNames(&names)
+	for _, text := range []string{signs.String() + names.String(), signs.String()} {
+		lines := strings.Split(strings.Trim(text, "\n"), "\n")
+		wide := func(line string) bool { return say.Columns(line) > columns }
+		if text != "" && len(lines) <= rows && !slices.ContainsFunc(lines, wide) {
+			return lines
+		}
+	}
+	return nil
 }
 
 // window are the places from start on that fit into the room. It moves only if it must, so that the place at a coordinate lies in its middle.

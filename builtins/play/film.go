@@ -22,6 +22,7 @@ type film struct {
 	chart  *picture.Chart
 	scope  *picture.ScopeFilm // nil: the map stands
 	view   picture.View
+	below  int      // lines that stand below the map
 	last   struct { // the map that was drawn last
 		n     int
 		chart *picture.Chart

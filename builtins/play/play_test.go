@@ -175,6 +175,27 @@ func TestScreen(t *testing.T) {
 	}
 }
 
+// TestScreenExplained: where there is room, the signs and the names of the parts stand below the map, and the story never rises.
+func TestScreenExplained(t *testing.T) {
+	f := caught(t, stage.New(), pier+"play()")[0]
+	row := 0
+	for n := 1; n < f.Len(); n++ {
+		lines, err := f.Screen(n, 80, 40)
+		text := strings.Join(lines, "\n")
+		if err != nil || !strings.Contains(text, "k key off, K on") || !strings.Contains(text, "office (6, 1)") {
+			t.Fatalf("turn %d: %v\n%s", n, err, text)
+		}
+		at := slices.IndexFunc(lines, func(line string) bool { return strings.HasSuffix(line, "quay goes on, because it was pressed.") })
+		if at >= 0 && at < row {
+			t.Errorf("turn %d: the story rises from line %d to %d", n, row, at)
+		}
+		row = max(at, row)
+		if lines, _ := f.Screen(n, 80, 14); strings.Contains(strings.Join(lines, "\n"), "office (6, 1)") {
+			t.Errorf("turn %d: names where there is no room", n)
+		}
+	}
+}
+
 // TestLastRun: with nothing left to do the last run is played again, and nothing else.
 func TestLastRun(t *testing.T) {
 	s := stage.MustDo(t, pier+"run()\nbegan = now()\nfire((1, 0), 3)\nrun()")

@@ -17,6 +17,7 @@ const storyRows = 7
 func (f *film) Screen(n, columns, rows int) ([]string, error) {
 	room := rows - storyRows - 1
 	var board string
+	var legend []string
 	if f.scope != nil {
 		board = f.scope.Board(f.frames[n].at, columns, room)
 	} else {
@@ -25,10 +26,19 @@ func (f *film) Screen(n, columns, rows int) ([]string, error) {
 			return nil, err
 		}
 		board = m.Board(columns, room, &f.view, f.frames[n].focus)
+		free := room - strings.Count(board, "\n") - 2
+		legend = m.Explained(columns, free)
+		f.below = max(len(legend), min(f.below, free))
+		for len(legend) < f.below { // what stands below does not jump from turn to turn
+			legend = append(legend, "")
+		}
 	}
 	lines := strings.Split(board, "\n")
 	if len(lines) > room {
 		lines = lines[:room]
+	}
+	if len(legend) > 0 {
+		lines = append(append(lines, ""), legend...)
 	}
 	return append(append(lines, ""), f.told(n, columns, rows-len(lines)-1)...), nil
 }

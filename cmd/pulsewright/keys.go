@@ -29,6 +29,12 @@ const (
 	keyNewline = 0x84 // Alt-Enter: a new row
 )
 
+// Keys that only a film has. Typed by hand these never get through.
+const (
+	keyPageUp   = 0x1A
+	keyPageDown = 0x1B
+)
+
 // Keys of the editor's own that we look at.
 const (
 	keyLeft, keyBack, keyBack2 = readline.CharBackward, readline.CharBackspace, readline.CharCtrlH
@@ -58,6 +64,7 @@ const (
 // the Esc key, so a letter that follows in the next read is itself and not its Alt form.
 type keys struct {
 	src   io.Reader
+	pages bool // PgUp and PgDn mean something
 	state keyState
 	alone bool   // the ESC being looked at was the last byte of its read
 	held  []byte // bytes of an unfinished letter, sequence or paste
@@ -267,6 +274,10 @@ func (k *keys) sequenceKey(args string, last byte) {
 			k.emit(0x01)
 		case "4", "8":
 			k.emit(0x05)
+		case "5", "6":
+			if k.pages {
+				k.emit(map[string]rune{"5": keyPageUp, "6": keyPageDown}[args])
+			}
 		case "3":
 			k.emit(keyDelete)
 		case "3;5", "3;3":

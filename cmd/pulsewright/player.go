@@ -25,6 +25,7 @@ type player struct {
 	pace  float64 // turns a second
 	going bool
 	since time.Time // when the present turn was reached
+	keys  bool      // all keys are shown in place of the picture
 	typed *string   // the instant being typed, nil if none is
 	note  string    // what is to be said about the last key; "" for the keys that there are
 }
@@ -54,6 +55,10 @@ func (p *player) key(c byte, now time.Time) (ends bool) {
 	}
 	stands := p.going
 	p.going = false
+	if p.keys {
+		p.keys = false
+		return c == 'q' || c == 'Q' || c == 0x03 || c == 0x04
+	}
 	switch c {
 	case ' ':
 		p.going, p.since = !stands, now
@@ -68,6 +73,10 @@ func (p *player) key(c byte, now time.Time) (ends bool) {
 		p.to(p.step(1), now)
 	case 0x10:
 		p.to(p.step(-1), now)
+	case keyPageDown:
+		p.to(p.tick(1), now)
+	case keyPageUp:
+		p.to(p.tick(-1), now)
 	case 0x01:
 		p.to(0, now)
 	case 0x05:
@@ -80,6 +89,8 @@ func (p *player) key(c byte, now time.Time) (ends bool) {
 		p.faster(-1)
 	case 'g':
 		p.typed = new(string)
+	case '?':
+		p.keys = true
 	case 'q', 'Q', 0x03, 0x04:
 		return true
 	default:
@@ -101,17 +112,18 @@ func (p *player) faster(by int) {
 }
 
 // step is the picture at which the next step begins, or the present one, or if that has just begun the one before.
-func (p *player) step(by int) int {
-	begins := func(n int) bool {
-		if n <= 1 {
-			return true
-		}
-		a, b := p.film.At(n), p.film.At(n-1)
-		return a.Tick != b.Tick || a.Step != b.Step
-	}
+func (p *player) step(by int) int { return p.seek(by, false) }
+
+// tick is likewise the picture at which a tick begins.
+func (p *player) tick(by int) int { return p.seek(by, true) }
+
+// seek goes on or back to the next turn that is the first of its tick, or of its step.
+func (p *player) seek(by int, ticks bool) int {
 	n := p.n + by
-	for n > 0 && n < p.last() && !begins(n) {
-		n += by
+	for ; n > 1 && n < p.last(); n += by {
+		if a, b := p.film.At(n), p.film.At(n-1); a.Tick != b.Tick || a.Step != b.Step && !ticks {
+			break
+		}
 	}
 	return n
 }
@@ -184,28 +196,62 @@ func (p *player) head() string {
 	return where + "   " + state + "   " + pace
 }
 
+// feet are lines that say which keys there are, the longest first; the last is cut where it does not fit.
+var feet = []string{
+	"space: go, stand  right left: turn  down up: step  PgDn PgUp: tick  Home End: the ends  + -: pace  g: to  ?: keys  q: end",
+	"space: go  right left: turn  down up: step  + -: pace  g: to  ?: keys  q: end",
+	"?: keys  q: end  space: go  right left: turn",
+}
+
+// allKeys are the keys of a film, and what each does.
+var allKeys = [][2]string{
+	{"space", "go on, or stand; at the end, from the beginning"},
+	{"right, left", "a turn on, a turn back"},
+	{"down, up", "a step on, a step back"},
+	{"PgDn, PgUp", "a tick on, a tick back"},
+	{"Home, End", "before the first turn, the last turn"},
+	{"+, -", "faster, slower"},
+	{"g", "to tick, tick.step or tick.step.turn, then Enter; q leaves it"},
+	{"?", "these keys; any key goes back to the picture"},
+	{"q, Ctrl-C", "end"},
+}
+
 // foot says which keys there are, or what was wrong with the last one.
-func (p *player) foot() string {
+func (p *player) foot(columns int) string {
 	switch {
+	case p.keys:
+		return "any key: back to the picture  q: end"
 	case p.typed != nil:
 		return "to which instant? tick, tick.step or tick.step.turn, then Enter: " + *p.typed + "_"
 	case p.note != "":
 		return p.note
 	}
-	return "space: go, stand  right left: turn  down up: step  + -: pace  g: to  q: end"
+	for _, f := range feet {
+		if len(f) <= columns {
+			return f
+		}
+	}
+	return feet[len(feet)-1]
 }
 
 // screen is all lines of a terminal of some size.
 func (p *player) screen(columns, rows int, l look) ([]string, error) {
-	picture, err := p.film.Screen(p.n, columns, max(rows-2, 3))
-	if err != nil {
-		return nil, err
+	lines := []string{paint(l.Faint, cut(p.head(), columns))}
+	if p.keys {
+		for _, k := range allKeys {
+			lines = append(lines, cut(fmt.Sprintf("  %-13s%s", k[0], k[1]), columns))
+		}
+	} else {
+		picture, err := p.film.Screen(p.n, columns, max(rows-2, 3))
+		if err != nil {
+			return nil, err
+		}
+		lines = append(lines, picture...)
 	}
-	lines := append([]string{paint(l.Faint, cut(p.head(), columns))}, picture...)
 	for len(lines) < rows-1 {
 		lines = append(lines, "")
 	}
-	return append(lines[:max(rows-1, 0)], paint(l.Faint, cut(p.foot(), columns))), nil
+	return append(lines[:max(rows-1, 0)], paint(l.Faint, cut(p.foot(columns), columns))), nil
 }
 
 // play shows a film on the terminal until somebody ends it.
@@ -274,6 +320,7 @@ func (a *app) pressed() (keys <-chan []byte, more chan struct{}) {
 	more = make(chan struct{}, 1)
 	more <- struct{}{}
 	in := newKeys(a.in)
+	in.pages = true
 	go func() {
 		defer close(out)
 		for range more {

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"io"
 	"strings"
 	"testing"
 	"time"
@@ -26,7 +27,7 @@ var quayReel = reel{{Tick: 1}, {Tick: 1}, {Tick: 1, Turn: 1}, {Tick: 1, Step: 1}
 
 // TestPlayerKeys: where each key leads to.
 func TestPlayerKeys(t *testing.T) {
-	const right, left, down, up, home, end = "\x06", "\x02", "\x0e", "\x10", "\x01", "\x05"
+	const right, left, down, up, home, end, pgdn, pgup = "\x06", "\x02", "\x0e", "\x10", "\x01", "\x05", "\x1b", "\x1a"
 	for _, c := range []struct {
 		keys string
 		n    int
@@ -37,6 +38,7 @@ func TestPlayerKeys(t *testing.T) {
 		{left, 0, "before the first of 7 turns   stands"},
 		{down, 1, ""}, {down + down, 3, ""}, {down + down + right + up, 3, ""}, {down + down + up, 1, ""}, {down + up, 0, ""},
 		{end, 7, "turn 7 of 7, at 5.0.0   the end"}, {end + up, 6, ""}, {end + right, 7, ""}, {end + home, 0, ""},
+		{pgdn, 1, ""}, {pgdn + pgdn, 7, "at 5.0.0   the end"}, {end + pgup, 1, ""}, {right + right + pgup, 1, ""}, {pgup, 0, ""}, {"?" + right, 0, "stands"}, {"?" + right + right, 1, ""},
 		{"++", 0, "goes on   3 turns a second"}, {"+++++", 0, "3 turns"}, {"-", 0, "a turn in 2 seconds"}, {"-----", 0, "a turn in 10 seconds"}, {"--++", 0, "1 turn a second"},
 		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"g5q" + right, 1, ""},
 		{" ", 0, "stands"}, {"  ", 0, "goes on"}, {end + " ", 0, "goes on"},
@@ -59,8 +61,8 @@ func TestPlayerKeys(t *testing.T) {
 		for _, k := range []byte(c.keys) {
 			p.key(k, time.Time{})
 		}
-		if !strings.HasPrefix(p.foot(), c.foot) {
-			t.Errorf("%q: %s, want %s", c.keys, p.foot(), c.foot)
+		if !strings.HasPrefix(p.foot(80), c.foot) {
+			t.Errorf("%q: %s, want %s", c.keys, p.foot(80), c.foot)
 		}
 	}
 	for _, k := range []byte{'q', 'Q', 0x03, 0x04} {
@@ -105,7 +107,31 @@ func TestPlayerScreen(t *testing.T) {
 			}
 		}
 	}
-	if w := width([]rune(p.foot())); w > 79 {
-		t.Errorf("the keys take %d columns", w)
+	for columns, want := range map[int]string{200: "PgDn PgUp: tick  Home End: the ends", 79: "?: keys  q: end", 20: "?: keys"} {
+		if f := cut(p.foot(columns), columns); width([]rune(f)) > columns || !strings.Contains(f, want) {
+			t.Errorf("in %d columns the foot is %q, want %q", columns, f, want)
+		}
+	}
+	p.key('?', time.Time{})
+	lines, err := p.screen(80, 24, look{})
+	if text := strings.Join(lines, "\n"); err != nil || len(lines) != 24 || strings.Contains(text, "picture 0") {
+		t.Errorf("%v: %s", err, text)
+	} else {
+		for _, k := range allKeys {
+			if !strings.Contains(text, "  "+k[0]+" ") || !strings.Contains(text, k[1]) {
+				t.Errorf("%s is not among the keys:\n%s", k[0], text)
+			}
+		}
+	}
+}
+
+// TestPlayerPages: PgUp and PgDn reach a film, and nobody else.
+func TestPlayerPages(t *testing.T) {
+	for pages, want := range map[bool]string{true: "\x1a\x1b", false: ""} {
+		k := newKeys(strings.NewReader("\x1b[5~\x1b[6~"))
+		k.pages = pages
+		if got, err := io.ReadAll(k); err != nil || string(got) != want {
+			t.Errorf("pages %v: %q, %v", pages, got, err)
+		}
 	}
 }
