@@ -109,6 +109,7 @@ func (s stoppable) Write(p []byte) (int, error) {
 }
 
 // Replace writes a file, whole or not at all: what was there stays until the new text is safe, and a link is replaced, not followed.
+// Where the system can, the new text has no name until it is safe, so that a process that is killed meanwhile leaves nothing behind.
 func Replace(dir *os.Root, path string, write func(io.Writer) error) error {
 	f, unfinished, err := beside(dir, path)
 	if err != nil {
@@ -117,29 +118,40 @@ func Replace(dir *os.Root, path string, write func(io.Writer) error) error {
 	if err = write(f); err == nil {
 		err = f.Sync() // else a crash of the machine could leave the name without the text
 	}
+	if err == nil && unfinished == "" {
+		unfinished = besideName(path)
+		err = giveName(f, dir, unfinished)
+	}
 	err = errors.Join(err, f.Close())
 	if err == nil {
 		err = dir.Rename(unfinished, path)
 	}
-	if err != nil {
+	if err != nil && unfinished != "" {
 		dir.Remove(unfinished)
 	}
 	return err
 }
 
-// beside opens a new file next to path, to be renamed when it is whole: under a name that nobody can have put there before, and with the
-// mode of the file it will replace.
+// beside opens a new file next to path, to be renamed when it is whole, with the mode of the file it will replace. It has no name yet, or
+// one that nobody can have put there before.
 func beside(dir *os.Root, path string) (f *os.File, name string, err error) {
 	was, err := dir.Lstat(path)
 	kept, mode := err == nil && was.Mode().IsRegular(), fs.FileMode(0o644)
 	if kept {
 		mode = 0o600
 	}
-	name = filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()+".part")
-	if f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode); err == nil && kept {
+	if f, err = nameless(dir, filepath.Dir(path), mode); err != nil {
+		name = besideName(path)
+		f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
+	}
+	if err == nil && kept {
 		err = f.Chmod(was.Mode().Perm())
 	}
 	return f, name, err
+}
+
+func besideName(path string) string {
+	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()+".part")
 }
 
 // MayWrite is asked before long work. No path: nothing is to be written.

@@ -67,7 +67,7 @@ var mayUse = map[string][]string{
 	"lang/lesson":      {"go.starlark.net"},
 	"lang/bundle":      {"go.starlark.net"},
 	"lang/source":      {"go.starlark.net"},
-	"builtins":         {"go.starlark.net"},
+	"builtins":         {"go.starlark.net", "golang.org/x/sys"},
 	"builtins/hold":    {"go.starlark.net"},
 	"builtins/say":     {"github.com/mattn/go-runewidth"},
 	"builtins/picture": {"go.starlark.net"},
