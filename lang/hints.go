@@ -22,7 +22,7 @@ func (s *Session) explain(e *Error) {
 	if chained(e.Msg) {
 		s.back(e)
 	}
-	if s.indentation(e) || s.habit(e) {
+	if e.Hint = s.openBracket(e); e.Hint == "" && (s.indentation(e) || s.habit(e)) {
 		return
 	}
 	for i, re := range patterns() {

@@ -182,11 +182,12 @@ func (s *Session) frames(stack starlark.CallStack) []Frame {
 type sources struct {
 	lines    map[string][]string // by file, from line 1
 	embedded map[string]bool
+	began    map[string]int  // the first line of what was added last
 	library  map[string]bool // files that load finds in every session
 }
 
 func newSources() *sources {
-	return &sources{lines: map[string][]string{}, embedded: map[string]bool{}, library: map[string]bool{}}
+	return &sources{lines: map[string][]string{}, began: map[string]int{}, embedded: map[string]bool{}, library: map[string]bool{}}
 }
 
 // add remembers a text. The conversation grows; a file that is read again is replaced.
@@ -199,6 +200,14 @@ func (s *sources) add(t text) {
 		have = append(have, "")
 	}
 	s.lines[t.name] = append(have, strings.Split(t.src, "\n")...)
+	s.began[t.name] = t.line
+}
+
+// latest gives the lines that were added last under a name, and the number of the first.
+func (s *sources) latest(name string) (lines []string, first int) {
+	first = max(s.began[name], 1)
+	lines = s.lines[name]
+	return lines[min(first-1, len(lines)):], first
 }
 
 func (s *sources) line(p syntax.Position) string {

@@ -1,7 +1,6 @@
 package help
 
 import (
-	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -26,6 +25,7 @@ var topicTasks = map[string]string{
 	"time":             "let it pass, by ticks, steps or turns, and go back",
 	"seeing":           "logs, maps, diagrams; why something happened or did not",
 	"experiments":      "try a design at all sizes, everywhere; compare, publish",
+	"invention":        "the smallest design for a task; where a design is weak",
 	"tests":            "say what should be, and be told where it is not",
 	"text and numbers": "tables, padding, random numbers that repeat",
 	"keeping":          "save a script or a picture; undo",
@@ -55,12 +55,8 @@ func startHelp(e *builtins.Env) string {
 		if t == "help" {
 			continue // this page
 		}
-		words := topicTasks[t]
-		if words == "" {
-			words = strings.Join(wordsOf(t), " ")
-		}
 		indent := strings.Repeat(" ", wide+4)
-		text := strings.TrimPrefix(e.Wrap(words, indent), indent)
+		text := strings.TrimPrefix(e.Wrap(topicTasks[t], indent), indent)
 		s.WriteString("  " + e.Paint.Apply(say.Name, say.Align(t, wide, "left", " ")) + "  " + text + "\n")
 	}
 	terms := e.Wrap("terms: "+strings.Join(firstTerms, ", ")+`; help("armed") tells`, "")
@@ -68,14 +64,4 @@ func startHelp(e *builtins.Env) string {
 	title(`more; help("glossary") has all terms, x? explains yours, Tab completes`)
 	s.WriteString(e.Wrap("outside the shell: pulsewright lesson (a course), pulsewright guide (pages)", "  "))
 	return s.String()
-}
-
-// wordsOf are the words of a topic, sorted.
-func wordsOf(topic string) (names []string) {
-	for _, w := range builtins.Entries() {
-		if w.Topic == topic && !slices.Contains(names, w.Name) {
-			names = append(names, w.Name)
-		}
-	}
-	return names
 }

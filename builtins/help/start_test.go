@@ -36,8 +36,8 @@ func TestFirstPage(t *testing.T) {
 		}
 	}
 	for _, topic := range builtins.WordTopics() {
-		if topic != "help" && !strings.Contains(text, "\n  "+topic) {
-			t.Errorf("no topic %s:\n%s", topic, text)
+		if topic != "help" && (topicTasks[topic] == "" || !strings.Contains(text, "\n  "+topic)) {
+			t.Errorf("no topic %s, or not what one finds there:\n%s", topic, text)
 		}
 	}
 	if !strings.Contains(text, "pulsewright guide") || !strings.Contains(text, "pulsewright lesson") {
