@@ -52,8 +52,9 @@ type experiment struct {
 	rigs  []placedRig
 	at    engine.Cell // where the user builds
 	bits  float64
-	check bool // it checks answers, as there is nothing more to find
-	half  bool // it was stopped while it was chosen, and is not to be trusted
+	check bool     // it checks answers, as there is nothing more to find
+	half  bool     // it was stopped while it was chosen, and is not to be trusted
+	aside []string // there are no rigs, but these, which were put aside, would find out more
 }
 
 // stopped reports whether the user has stopped what is being done: then whatever is being worked out ends soon, and is not kept.
@@ -139,7 +140,12 @@ func (c *Calibration) proposal() *experiment {
 		c.next = &experiment{}
 		if !c.torn() {
 			c.next.rigs, c.next.bits = c.ask()
-			if len(c.next.rigs) == 0 && c.check {
+			if len(c.next.rigs) == 0 {
+				c.next.aside = c.aside()
+			}
+			if len(c.next.aside) > 0 {
+				// nothing is found that could be checked
+			} else if len(c.next.rigs) == 0 && c.check {
 				c.next.rigs, c.next.check = c.chooseCheck(c.left, c.wanted(c.but)), true
 			} else if c.check && c.concern == nil && !c.sp.mixed && len(c.steps) > 0 {
 				c.next.rigs = c.fill(c.next.rigs)
@@ -170,10 +176,27 @@ func (c *Calibration) ask() ([]placedRig, float64) {
 	return c.choose(c.left)
 }
 
+// aside are the rigs that were put aside and would find out more.
+func (c *Calibration) aside() (names []string) {
+	if len(c.skipped) == 0 {
+		return nil
+	}
+	skipped := c.skipped
+	c.skipped = map[string]string{}
+	rigs, bits := c.ask()
+	c.skipped = skipped
+	for _, r := range rigs {
+		if bits >= least && skipped[r.name] != "" {
+			names = append(names, r.name)
+		}
+	}
+	return names
+}
+
 // found reports whether what is left cannot be told apart.
 func (c *Calibration) found() bool {
 	p := c.proposal()
-	return !c.torn() && !p.half && (len(p.rigs) == 0 || p.check)
+	return !c.torn() && !p.half && len(p.aside) == 0 && (len(p.rigs) == 0 || p.check)
 }
 
 // done reports whether there is nothing more to ask.

@@ -176,7 +176,10 @@ func (r *Rig) onWord(i int) string {
 func (c *Calibration) foundText() string {
 	var s strings.Builder
 	w, n, open := c.world(), c.left.count(), c.openText()
+	aside := c.proposal().aside
 	switch {
+	case len(aside) > 0:
+		fmt.Fprintf(&s, "not found: %.0f worlds are left, and what would tell more of them was put aside: %s; .back() goes back to that. Open is\n%s", n, builtins.List(aside, len(aside), " and "), open)
 	case c.concern != nil && n > 1:
 		s.WriteString(c.concernText(n))
 	case n > 1:
@@ -185,9 +188,6 @@ func (c *Calibration) foundText() string {
 		fmt.Fprintf(&s, "found by %s: %v\nwhat was seen goes for larger numbers, too, which were not given as possible; open is\n%s", say.Count(c.experiments(), "experiment"), w, open)
 	default:
 		fmt.Fprintf(&s, "found by %s: %v\n", say.Count(c.experiments(), "experiment"), w)
-	}
-	if len(c.skipped) > 0 {
-		fmt.Fprintf(&s, "%s put aside: with them more might be told\n", say.Count(len(c.skipped), "rig"))
 	}
 	answers := c.answers()
 	if alone := c.alone(); len(alone) > 0 {

@@ -216,6 +216,9 @@ func (c *Calibration) why() string {
 	if c.torn() {
 		return "the answers contradict each other; .back() takes the last ones back"
 	}
+	if rigs := c.proposal().aside; len(rigs) > 0 {
+		return fmt.Sprintf("only %s would find out more, put aside before; .back() goes back to that", builtins.List(rigs, len(rigs), " and "))
+	}
 	if c.concern != nil && c.left.count() > 1 {
 		return "nothing more needs to be asked for " + c.concern.names() + "; .back() takes the last answers back"
 	}
@@ -240,7 +243,7 @@ func (c *Calibration) skipCall(b *starlark.Builtin, args starlark.Tuple, kwargs 
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "why", &why, "rig?", &number); err != nil {
 		return nil, err
 	}
-	return c.aside(b.Name(), why, number)
+	return c.putAside(b.Name(), why, number)
 }
 
 // unsureCall puts the whole experiment aside.
@@ -249,11 +252,11 @@ func (c *Calibration) unsureCall(b *starlark.Builtin, args starlark.Tuple, kwarg
 	if err := starlark.UnpackArgs(b.Name(), args, kwargs, "rig?", &number); err != nil {
 		return nil, err
 	}
-	return c.aside(b.Name(), "not sure", number)
+	return c.putAside(b.Name(), "not sure", number)
 }
 
-// aside sees to it that a rig of the experiment, or all, is not proposed again.
-func (c *Calibration) aside(word, why string, number int) (starlark.Value, error) {
+// putAside sees to it that a rig of the experiment, or all, is not proposed again.
+func (c *Calibration) putAside(word, why string, number int) (starlark.Value, error) {
 	rigs := c.proposal().rigs
 	switch {
 	case len(rigs) == 0:

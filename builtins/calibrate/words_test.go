@@ -37,6 +37,25 @@ expect_equal((again.world, again.done, again.seen), (c.world, True, c.seen))
 `)
 }
 
+// TestAside: what only rigs put aside would find out is not found, and they are named.
+func TestAside(t *testing.T) {
+	stage.MustDo(t, `
+c = calibrate("h", reach=9, run=5, travel=[1, 2], news="fifo", reads="turn", order="+x -x +y -y +z -z")
+while not c.done:
+    c.unsure()
+expect_equal((c.found, c.world, c.worlds, c.asked), (False, None, 2, 0))
+expect(c.text.startswith("not found: 2 worlds are left, and what would tell more of them was put aside: travel by a lamp;"), c.text)
+expect("none of the rigs known here" not in c.text, c.text)
+expect_error(lambda: c.saw("dark"), "only travel by a lamp would find out more, put aside before")
+c.back()
+expect_equal((c.done, [r.name for r in c.rigs]), (False, ["travel by a lamp"]))
+c.rehearse(world("mine", travel=2, reach=9, run=5))
+while not c.done:
+    c.skip("too large")
+expect_equal((c.found, c.world.travel, c.worlds), (True, 2, 1))
+`)
+}
+
 // TestSpoken: an answer may be said in few words.
 func TestSpoken(t *testing.T) {
 	stage.MustDo(t, `
