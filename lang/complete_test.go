@@ -182,7 +182,7 @@ func TestCompleteAllowed(t *testing.T) {
 			t.Errorf("%s offers %q, want %q", typed, got, want)
 		}
 	}
-	open := strings.Fields("author default fill into msg name note order path text time version x y z letter") // any text, or the table's own heads
+	open := strings.Fields("author default fill into msg name note order path resume text time version x y z letter") // any text, or the table's own heads
 	for _, e := range Entries() {
 		name := strings.Replace(e.Name, "frame.", "corner.", 1)
 		for i, p := range e.Params {
