@@ -36,7 +36,7 @@ func differWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "differ", Topic: "seeing", Sentence: "Where do two runs part? Compares two logs event by event, in order, and tells the first event that is not the same, how things stood just before it, where the causes of both join, and what is placed or posed differently.",
 		Params: []builtins.Param{
 			{Name: "a", Type: "a run", Default: "None", Optional: true, Doc: "a function without parameters that builds and runs: it is called on an empty bench with the rules as they are now, and the bench that it leaves counts; a design, with n=; a frame with a name: its parts on this bench; the path of a log in the working folder that export wrote as .json; None, with ticks: the bench as it is now"},
-			{Name: "b", Type: "a run", Default: "None", Optional: true, Doc: "the same; None: the bench as it is now"},
+			{Name: "b", Type: "a run", Default: "None", Optional: true, Doc: "the same; None: what a is, where n or rules are a pair, one for each; else the bench as it is now"},
 			{Name: "n", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: "of designs: what is sent; of a list, one after the other, each once all is quiet; of a pair of lists ([5], [6]), one for a and one for b"},
 			{Name: "rules", Type: "a dict, or a pair of dicts", Default: "None", Optional: true, Keyword: true, Doc: "of functions and designs: rules that are not as they are now, such as dict(news=\"lifo\"), for both; of a pair, one for a and one for b. Names: order, news, reads, travel, reach, run, fall"},
 			{Name: "by", Type: "string", Default: `"name"`, Optional: true, Keyword: true, Allowed: []string{"name", "place"}, Doc: "which parts are the same: those of one name, without the frame's in front, and of the others those in one cell, seen from the frame; place: by their cells alone, on the shelf by name or in the order placed"},
@@ -62,6 +62,9 @@ func differ(c *builtins.Call) (starlark.Value, error) {
 	var plays [2]func() error
 	for k, param := range []string{"a", "b"} {
 		sides[k] = &side{letter: param, frame: frames[k], span: spans[k]}
+		if k == 1 && !c.Has("b") && r.paired() {
+			param = "a"
+		}
 		play, needs := r.side(sides[k], param, settings[k], numbers[k])
 		plays[k], fns = play, append(fns, needs...)
 	}
@@ -145,6 +148,16 @@ func (c *reader) numbers() (both [2][]starlark.Value) {
 		}
 	}
 	return [2][]starlark.Value{c.List("n"), c.List("n")}
+}
+
+// paired reports whether each side is given its own numbers or rules: then one run in two ways is compared.
+func (c *reader) paired() bool {
+	rules, ok := c.Value("rules").(starlark.Indexable)
+	numbers, of := c.Value("n").(starlark.Tuple)
+	if of && len(numbers) == 2 {
+		_, of = numbers[0].(*starlark.List)
+	}
+	return ok && rules.Len() == 2 || of && len(numbers) == 2
 }
 
 // settings are the rules under which each side runs.

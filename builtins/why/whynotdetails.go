@@ -54,6 +54,11 @@ func (w *WhyNot) details() (lines []string) {
 			lines = append(lines, w.netLines()...)
 		}
 	}
+	if w.Reason != engine.Acted && w.Hit != nil {
+		if all := w.vain(); len(all) > 1 { // the headline tells the last alone
+			lines = append(lines, all...)
+		}
+	}
 	if b.KindOf(w.ID) == engine.Reed && w.Reason != engine.Acted {
 		lines = append(lines, fmt.Sprintf("a reed wants to be on while it reads a live pad, or one at most %s along its line does and the reeds between are on", say.Count(b.Rules().Run, "cell")))
 	}

@@ -81,7 +81,7 @@ func (w *WhyNot) toldAfter(at engine.Instant) (n int) {
 	return n
 }
 
-// vain tells of a bucket that did act when else it was told, to no avail, and what it lacked then; what it told itself is left out.
+// vain tells of a bucket when it was told to no avail, and what it lacked then; what it told itself is left out.
 func (w *WhyNot) vain() (lines []string) {
 	if w.bench.KindOf(w.ID) != engine.Bucket {
 		return nil
@@ -98,6 +98,8 @@ func (w *WhyNot) vain() (lines []string) {
 			lines = append(lines, fmt.Sprintf("it was told at %v while %s, because %s: %s", first.At, fed, builtins.Told(w.bench, w.bench.Event(first.Cause)), w.lacked(first)))
 		case n == 1:
 			lines = append(lines, fmt.Sprintf("it was told at %v while %s: %s", first.At, fed, w.lacked(first)))
+		case n > 1 && first.At == last.At:
+			lines = append(lines, fmt.Sprintf("it was told %s at %v while %s: %s", times(n), first.At, fed, w.lacked(first)))
 		case n > 1:
 			lines = append(lines, fmt.Sprintf("it was told %s, from %v to %v, while %s: %s", times(n), first.At, last.At, fed, w.lacked(first)))
 		}
