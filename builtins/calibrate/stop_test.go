@@ -31,9 +31,9 @@ func (c *countdown) Err() error {
 	return nil
 }
 
-// TestStopped: a calibration that is stopped while it chooses says so, takes nothing for found, and chooses as ever when it is asked again. It looks
+// TestLooks: a calibration that is stopped while it chooses says so, takes nothing for found, and chooses as ever when it is asked again. It looks
 // often enough whether it is to stop.
-func TestStopped(t *testing.T) {
+func TestLooks(t *testing.T) {
 	openings.Clear()
 	layings()
 	w := hidden(newRandom(9))
