@@ -11,6 +11,7 @@ import (
 	"io"
 	"io/fs"
 	"os"
+	"runtime"
 
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
@@ -172,6 +173,17 @@ func (e *Env) Print(text string) {
 	if e.Out != nil {
 		fmt.Fprintln(e.Out, text)
 	}
+}
+
+// AtOnce is how many workers a word may use: one in a trial, which runs beside others.
+func (e *Env) AtOnce() int {
+	switch {
+	case e.Trial:
+		return 1
+	case e.Workers > 0:
+		return e.Workers
+	}
+	return runtime.GOMAXPROCS(0)
 }
 
 // Glyph is the sign as this world's terminal can show it.

@@ -2,7 +2,6 @@ package calibrate
 
 import (
 	"math"
-	"runtime"
 	"sync"
 	"sync/atomic"
 )
@@ -58,11 +57,7 @@ func (x *choosing) alone() {
 	bits := make([]float64, len(fit))
 	var next atomic.Int64
 	var all sync.WaitGroup
-	workers := x.env.Workers
-	if workers == 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
-	for range workers {
+	for range x.env.AtOnce() {
 		all.Go(func() {
 			for i := int(next.Add(1)) - 1; i < len(fit) && x.stopped() == nil; i = int(next.Add(1)) - 1 {
 				bits[i] = x.whole.by(fit[i]).bits()

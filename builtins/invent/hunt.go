@@ -4,7 +4,6 @@ import (
 	"context"
 	"math"
 	"math/big"
-	"runtime"
 	"slices"
 	"sync"
 	"sync/atomic"
@@ -285,15 +284,4 @@ func (s *searching) round(ctx context.Context, parts, from, to int, what string,
 		}
 	}
 	return failed
-}
-
-// workersOf is how many workers a search has.
-func workersOf(e *builtins.Env) int {
-	switch {
-	case e.Trial:
-		return 1
-	case e.Workers > 0:
-		return e.Workers
-	}
-	return runtime.GOMAXPROCS(0)
 }

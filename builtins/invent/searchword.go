@@ -43,7 +43,7 @@ func search(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	s := &searching{searchPlan: p, boxes: p.boxes(), workers: workersOf(c.Env), tell: c.Env.Tell}
+	s := &searching{searchPlan: p, boxes: p.boxes(), workers: c.Env.AtOnce(), tell: c.Env.Tell}
 	sh := c.Env.Portion
 	switch {
 	case name == "" && sh.Count == 0:

@@ -2,7 +2,6 @@ package trial
 
 import (
 	"errors"
-	"runtime"
 	"sync"
 	"sync/atomic"
 
@@ -90,17 +89,6 @@ func caught(do func(r *Runner, i int) error, r *Runner, i int) (err error) {
 	return do(r, i)
 }
 
-// workers is how many trials may run at once.
-func workers(e *builtins.Env) int {
-	switch {
-	case e.Trial:
-		return 1
-	case e.Workers > 0:
-		return e.Workers
-	}
-	return runtime.GOMAXPROCS(0)
-}
-
 // Each calls do for 0 to n-1 on all workers. What do finds out it must put where its number says, so that the order of
 // work never shows. If done is not nil it is told of every one, in order, never two at once, and can end the work
 // there: those after it are as if they had not been. The error is that of the lowest number; once the context has
@@ -135,7 +123,7 @@ func (c *Crew) Each(what string, n int, do func(r *Runner, i int) error, done fu
 		}
 	}
 	var g errgroup.Group
-	for k := range min(workers(e), n) {
+	for k := range min(e.AtOnce(), n) {
 		r := c.Runner(k)
 		g.Go(func() error {
 			for i := next.Add(1) - 1; i <= last.Load() && e.Context().Err() == nil; i = next.Add(1) - 1 {

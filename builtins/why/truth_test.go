@@ -153,6 +153,16 @@ func TestSentencesAreTrue(t *testing.T) {
 					wrong("it was not told so: " + m[0])
 				}
 			}
+			if m := regexp.MustCompile(`its power changed again at (\S+):`).FindStringSubmatch(w.text); m != nil {
+				if !slices.ContainsFunc(still.Swings, func(x engine.Swing) bool { return x.At.String() == m[1] && b.Event(still.Event).At().Before(x.At) }) {
+					wrong("its power did not change then")
+				}
+			}
+			if m := regexp.MustCompile(`while unfed, as .* at (\d+\.\d+\.\d+): `).FindStringSubmatch(w.text); m != nil {
+				if !slices.ContainsFunc(still.Swings, func(x engine.Swing) bool { return b.Event(x.By).At().String() == m[1] && !x.Powered }) {
+					wrong("that did not take its power")
+				}
+			}
 			if kind == engine.Bucket && still.Reason == engine.Acted && len(still.Heard) > 0 && own > 0 {
 				for _, h := range still.Heard { // what it found in vain is told; of what led to an act that is told itself
 					if h.Found == engine.Empty && !w.ledTo(&h) && !says("it held no token") {

@@ -48,6 +48,11 @@ func (w *WhyNot) details() (lines []string) {
 		}
 	case engine.NoHolder, engine.InTheWay, engine.Timed:
 		lines = append(lines, w.unfed()...)
+		if w.Reason == engine.InTheWay && w.Event != 0 && b.KindOf(w.ID) != engine.Bucket {
+			if _, next := w.swings(b.Event(w.Event).At()); next != nil && next.By != 0 {
+				lines = append(lines, fmt.Sprintf("its power changed again at %v: %s", next.At, builtins.Told(b, b.Event(next.By))))
+			}
+		}
 	case engine.Unfed, engine.TooFar, engine.Opened:
 		lines = append(lines, w.closed()...)
 		if w.Reason != engine.Opened || len(w.Swings) > 0 {

@@ -92,6 +92,10 @@ func (w *WhyNot) vain() (lines []string) {
 		fed := "unfed"
 		if n > 0 && first.Powered {
 			fed = "fed"
+		} else if n > 0 && w.Known {
+			if was, _ := w.swings(first.At); was != nil && !was.Powered && was.By != 0 && was.By != first.Cause {
+				fed += ", as " + builtins.Told(w.bench, w.bench.Event(was.By))
+			}
 		}
 		switch {
 		case n == 1 && first.Cause != 0:

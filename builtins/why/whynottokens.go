@@ -129,6 +129,17 @@ func (w *WhyNot) droppedFor() *engine.Hearing {
 	return nil
 }
 
+// swings are when its power last changed before an instant, and when next; nil where it did not.
+func (w *WhyNot) swings(at engine.Instant) (was, next *engine.Swing) {
+	for i := range w.Swings {
+		if s := &w.Swings[i]; at.Before(s.At) {
+			return was, s
+		}
+		was = &w.Swings[i]
+	}
+	return was, nil
+}
+
 // unfed says why a bucket was unfed when it was told.
 func (w *WhyNot) unfed() []string {
 	b := w.bench
@@ -137,14 +148,7 @@ func (w *WhyNot) unfed() []string {
 	}
 	var lines []string
 	if w.Hit != nil && w.Known {
-		var was, next *engine.Swing // when its power last changed before it was told, and next
-		for i := range w.Swings {
-			if s := &w.Swings[i]; w.Hit.At.Before(s.At) {
-				next = s
-				break
-			}
-			was = &w.Swings[i]
-		}
+		was, next := w.swings(w.Hit.At)
 		end := ""
 		if next != nil {
 			end = fmt.Sprintf(" up to %v", next.At)
