@@ -110,6 +110,24 @@ func (p *parting) walk() {
 	p.join = x[0]
 }
 
+// joinOutside is where the causes of both join in the log of the one bench that both are parts or spans of, if they do not in what is compared; 0:
+// nowhere.
+func (p *parting) joinOutside() engine.EventID {
+	b := p.a.bench
+	if p.join != 0 || b == nil || b != p.b.bench || !p.a.picked || !p.b.picked || p.ended(p.a) || p.ended(p.b) {
+		return 0
+	}
+	x, y := b.Event(p.a.ids[p.alike]).Cause, b.Event(p.b.ids[p.alike]).Cause
+	for x != y {
+		if x > y {
+			x = b.Event(x).Cause
+		} else {
+			y = b.Event(y).Cause
+		}
+	}
+	return x
+}
+
 // next is the first event of s from number i on that says the same of the same part as one of the other side; 0: there is none.
 func next(s *side, i int, class int32, e engine.Event) int {
 	for n := s.events(); i <= n; i++ {

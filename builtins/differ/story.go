@@ -287,6 +287,9 @@ func (d *Found) tellCauses(t *teller) {
 			t.add("    ", "which %s", s.causeless(s.at(chain[len(chain)-1])))
 		}
 	}
+	if e := d.joinOutside(); e != 0 {
+		t.add("", "in the whole log they join at: %s", builtins.Told(d.a.bench, d.a.bench.Event(e)))
+	}
 }
 
 // causeless says why an event has no cause.
