@@ -3,9 +3,11 @@ package calibrate
 import (
 	_ "embed"
 	"fmt"
+	"runtime"
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"pulsewright/engine"
 )
@@ -80,58 +82,73 @@ var found = sync.OnceValue(func() (rigs []*Rig) {
 })
 
 // layings are the found rigs in all the ways that tell different orders apart, or tell them otherwise.
-var layings = sync.OnceValue(func() (rigs []laying) {
+var layings = sync.OnceValue(func() []laying {
 	orders := allOrders()
 	number := map[[6]engine.Dir]int{}
 	for i, o := range orders {
 		number[o.Order] = i
 	}
 	ways := turnings()
-	turned := make([][]int, len(ways)) // by way, the order that each order is when it is turned back
+	turned := make([][]int, len(ways))
 	for w, turn := range ways {
 		for _, o := range orders {
 			turned[w] = append(turned[w], number[turn.back(o.Order)])
 		}
 	}
-	for _, base := range found() {
-		runs := newRuns(base)
-		shows := map[string]byte{}
-		var plain [2][]byte // what it shows under each order, by reads
-		for k := range plain {
-			for _, o := range orders {
-				o.Reads = engine.Reads(k)
-				text := runs.outcome(o, 0)
-				if _, ok := shows[text]; !ok {
-					shows[text] = byte(len(shows))
-				}
-				plain[k] = append(plain[k], shows[text])
+	bases := found()
+	laid := make([][]laying, len(bases))
+	var next atomic.Int64
+	var all sync.WaitGroup
+	for range runtime.GOMAXPROCS(0) {
+		all.Go(func() {
+			for i := int(next.Add(1)) - 1; i < len(bases); i = int(next.Add(1)) - 1 {
+				laid[i] = lay(bases[i], orders, ways, turned)
 			}
-		}
-		known := map[string]bool{}
-		for w, turn := range ways {
-			var tells []byte // outcomes by number, counted as they come: who won has another name in a mirror
-			count := map[byte]byte{}
-			for k := range plain {
-				for _, i := range turned[w] {
-					n, ok := count[plain[k][i]]
-					if !ok {
-						n = byte(len(count))
-						count[plain[k][i]] = n
-					}
-					tells = append(tells, n)
-				}
+		})
+	}
+	all.Wait()
+	return slices.Concat(laid...)
+})
+
+// lay lays a found rig in all the ways that tell different orders apart, or tell them otherwise. turned has, by way, the order that each is when it is turned back.
+func lay(base *Rig, orders []engine.Rules, ways []turning, turned [][]int) (rigs []laying) {
+	runs := newRuns(base)
+	shows := map[string]byte{}
+	var plain [2][]byte // what it shows under each order, by reads
+	for k := range plain {
+		for _, o := range orders {
+			o.Reads = engine.Reads(k)
+			text := runs.outcome(o, 0)
+			if _, ok := shows[text]; !ok {
+				shows[text] = byte(len(shows))
 			}
-			if known[string(tells)] {
-				continue
-			}
-			known[string(tells)] = true
-			l := laying{rig: base.turned(turn), runs: runs, turn: turn}
-			l.rig.name = fmt.Sprintf("%s laid %v %v %v", base.name, turn[engine.PosX], turn[engine.PosY], turn[engine.PosZ])
-			rigs = append(rigs, l)
+			plain[k] = append(plain[k], shows[text])
 		}
 	}
+	known := map[string]bool{}
+	for w, turn := range ways {
+		var tells []byte // outcomes by number, counted as they come: who won has another name in a mirror
+		count := map[byte]byte{}
+		for k := range plain {
+			for _, i := range turned[w] {
+				n, ok := count[plain[k][i]]
+				if !ok {
+					n = byte(len(count))
+					count[plain[k][i]] = n
+				}
+				tells = append(tells, n)
+			}
+		}
+		if known[string(tells)] {
+			continue
+		}
+		known[string(tells)] = true
+		l := laying{rig: base.turned(turn), runs: runs, turn: turn}
+		l.rig.name = fmt.Sprintf("%s laid %v %v %v", base.name, turn[engine.PosX], turn[engine.PosY], turn[engine.PosZ])
+		rigs = append(rigs, l)
+	}
 	return rigs
-})
+}
 
 // laying is a rig as it is laid, with the runs of the rig as it was found. No rule but the drop of a token names a direction of the
 // world, and no such rig holds a bucket: what it shows under an order is what the plain one shows under the order turned back.
@@ -162,7 +179,13 @@ type runs struct {
 	masks      [][6]bool
 	reach, run int
 	alike      func(combo) combo
-	shown      map[runKey]string
+	shown      map[runKey]*shown
+}
+
+// shown is what a rig has shown in one world; whoever asks for it first runs it, without holding others up.
+type shown struct {
+	sync.Once
+	text string
 }
 
 type runKey struct {
@@ -172,23 +195,27 @@ type runKey struct {
 
 func newRuns(r *Rig) *runs {
 	reach, run := r.most()
-	return &runs{rig: r, masks: r.ways(), reach: reach, run: run, alike: r.aliker(), shown: map[runKey]string{}}
+	return &runs{rig: r, masks: r.ways(), reach: reach, run: run, alike: r.aliker(), shown: map[runKey]*shown{}}
 }
 
 // outcome runs the rig in a world, unless one that acts alike has been run.
 func (m *runs) outcome(rules engine.Rules, way int) string {
 	key := runKey{orderKey(rules, m.masks), m.alike(combo{news: rules.News, reads: rules.Reads, travel: rules.Travel, reach: rules.Reach, run: rules.Run, kinds: way})}
 	m.Lock()
-	defer m.Unlock()
-	text, ok := m.shown[key]
-	if !ok {
-		var err error
-		if text, err = m.rig.told(m.rig.kin.way(way)).outcome(rules, engine.Cell{}); err != nil {
+	r := m.shown[key]
+	if r == nil {
+		r = new(shown)
+		m.shown[key] = r
+	}
+	m.Unlock()
+	r.Do(func() {
+		text, err := m.rig.told(m.rig.kin.way(way)).outcome(rules, engine.Cell{})
+		if err != nil {
 			panic("calibrate: " + m.rig.name + ": " + err.Error())
 		}
-		m.shown[key] = text
-	}
-	return text
+		r.text = text
+	})
+	return r.text
 }
 
 // aliker gives for a combination that which stands for all on which the rig acts as on this one.
