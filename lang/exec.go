@@ -138,17 +138,9 @@ func (s *Session) value(v starlark.Value, show bool) {
 		fmt.Fprintln(s.env.Out, p.Painted())
 		return
 	}
-	switch v := v.(type) {
-	case *builtins.Table:
-		if s.cfg.Fold {
-			s.page(shortened(v.Fitted(s.width()), longTable))
-			return
-		}
-	case *builtins.Report:
-		if s.cfg.Fold {
-			s.page(s.folded(shortened(v.Fitted(s.width()), longTable)))
-			return
-		}
+	if v, ok := v.(fitted); ok && s.cfg.Fold {
+		s.page(s.folded(shortened(v.Fitted(s.width()), longTable)))
+		return
 	}
 	str := v.String()
 	if list, ok := v.(*starlark.List); ok && say.Columns(str) > s.width() {
@@ -277,18 +269,6 @@ func limitDepth(thread *starlark.Thread) {
 			t.Cancel(fmt.Sprintf("functions call one another more than %d deep", maxDepth))
 		}
 	}
-}
-
-func (s *Session) print(_ *starlark.Thread, msg string) {
-	fmt.Fprintln(s.env.Out, s.folded(say.Printable(msg)))
-}
-
-// folded is a text as it is printed: a terminal would break it anywhere.
-func (s *Session) folded(text string) string {
-	if !s.cfg.Fold {
-		return text
-	}
-	return say.Fold(text, s.width())
 }
 
 // stopped is the error of a command whose context ended.

@@ -65,3 +65,40 @@ compare([design("breakwater " + name, build, send, read, [2, 3]) for name in ["n
 		t.Errorf("%d columns:\n%s", widest, out.String())
 	}
 }
+
+// TestPrintFits: print writes a table, and a report that holds one, on a terminal as the shell shows it, on lines of its own; elsewhere as wide as it is.
+func TestPrintFits(t *testing.T) {
+	const wide = "t = table([[\"berth %d\" % i] + [1000 * i + k for k in range(9)] for i in range(5)], head=[\"the berth\"] + [\"column %d\" % k for k in range(9)])\n"
+	said := func(fold bool, src string) string {
+		t.Helper()
+		var out bytes.Buffer
+		s, err := New(Config{Out: &out, Width: func() int { return 60 }, Fold: fold})
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer s.Close()
+		if err := s.Command(context.Background(), wide+src); err != nil {
+			t.Fatal(err)
+		}
+		return out.String()
+	}
+	shown := said(true, "t")
+	if n := strings.Count(shown, "the berth  "); n != 2 {
+		t.Errorf("the table is in %d blocks:\n%s", n, shown)
+	}
+	for src, want := range map[string]string{
+		"print(t)":                        shown,
+		"print(\"quay\", t)":              "quay\n" + shown,
+		"print(1, 2, t, 3, t, sep=\"-\")": "1-2\n" + shown + "3\n" + shown,
+		"print(table([[1]]), 2)":          "1 2\n", // nothing stands below it
+		"sweep(lambda n: print(t), [1]);": said(false, "sweep(lambda n: print(t), [1]);"),
+	} {
+		if got := said(true, src); got != want {
+			t.Errorf("%s\n%s\nwant\n%s", src, got, want)
+		}
+	}
+	whole := strings.TrimSuffix(said(false, "t"), "\n")
+	if got := said(false, "print(\"quay\", t, 3)"); got != "quay "+whole+" 3\n" {
+		t.Errorf("on a pipe:\n%s", got)
+	}
+}

@@ -146,6 +146,9 @@ func (s *Session) predeclared() starlark.StringDict {
 		d[name] = v
 	}
 	guard(d)
+	if print, ok := d["print"].(*starlark.Builtin); ok && s.cfg.Fold {
+		d["print"] = s.fit(print)
+	}
 	for name, v := range builtins.Predeclared() {
 		d[name] = v
 	}
