@@ -289,6 +289,6 @@ func (b *boxed) ownKinds(env *builtins.Env, a arrangement) (text, arg string, kn
 	if env.Source == nil {
 		return "", "", false
 	}
-	text, _, err := trial.WrittenAs(env, "KINDS", starlark.NewList(own))
-	return text + "\n", ", kinds=KINDS", err == nil
+	text, _, err := trial.WrittenAs(env, ownNames, starlark.NewList(own))
+	return text + "\n", ", kinds=" + ownNames, err == nil
 }

@@ -53,14 +53,8 @@ func shrink(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	preamble := trial.Script{}
-	if d := trial.DesignArg(c, "design"); d != nil {
-		if by == "pitch" && (d.Slice == nil || d.Pitch == engine.Cell{}) {
-			return nil, c.Fail("the design %s names no slice and pitch, so that it has no pitch to shrink; give it slice= and pitch=", d.Name)
-		}
-		rest := *d
-		rest.Build, rest.Slice = nil, nil
-		preamble = trial.Preamble(c.Env, &rest) // before the fence: it shows the session's names as they are
+	if d := trial.DesignArg(c, "design"); d != nil && by == "pitch" && (d.Slice == nil || d.Pitch == engine.Cell{}) {
+		return nil, c.Fail("the design %s names no slice and pitch, so that it has no pitch to shrink; give it slice= and pitch=", d.Name)
 	}
 	x := begin(c)
 	if x == nil {
@@ -68,6 +62,7 @@ func shrink(c *builtins.Call) (starlark.Value, error) {
 	}
 	defer x.Close()
 	s := &shrinking{inventing: x, by: order(by), keep: keep}
+	preamble := s.preamble()
 	if err := s.begin(surveyed, runs); err != nil {
 		return nil, c.Wrap(err)
 	}
@@ -84,9 +79,6 @@ func shrink(c *builtins.Call) (starlark.Value, error) {
 
 // begin measures the machine as it is.
 func (s *shrinking) begin(surveyed bool, runs int64) (err error) {
-	if slices.ContainsFunc(s.layout.pieces, func(p piece) bool { return p.Kind == engine.Told }) {
-		return fmt.Errorf("the machine has parts of a kind of one's own, which no sketch can show; want built-in kinds alone")
-	}
 	s.cells = map[engine.Cell]bool{}
 	d := s.designOf(nil)
 	if _, _, err = (&writing{shrinking: s}).function("build", d, false); err == nil && d.Slice != nil {

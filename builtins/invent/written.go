@@ -3,6 +3,7 @@ package invent
 import (
 	"fmt"
 	"hash/fnv"
+	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -28,6 +29,39 @@ type writing struct {
 
 // shelved begins what names a part without a cell: those come last in a sketch.
 const shelved = "s.parts[-"
+
+// preamble writes down what of the design stays as it is: send and read, and the kinds of one's own in the machine. The fence is down meanwhile, so that
+// the session's names are shown as they are.
+func (s *shrinking) preamble() trial.Script {
+	rest := *s.Design
+	rest.Build, rest.Slice = nil, nil
+	var own []starlark.Value
+	for i := range s.layout.pieces {
+		if p := s.layout.pieces[i].Spec; p != nil && !slices.Contains(own, starlark.Value(p.Aside.(*builtins.OwnKind))) {
+			own = append(own, p.Aside.(*builtins.OwnKind))
+		}
+	}
+	var beside []trial.Beside
+	if len(own) > 0 {
+		beside = append(beside, trial.Beside{Name: ownNames, Value: starlark.NewList(own)})
+	}
+	s.fence()
+	defer func() { s.fence = trial.FenceIn(s.C.Env, s.Functions()...) }()
+	return trial.Preamble(s.C.Env, &rest, beside...)
+}
+
+// hasOwn reports whether parts of a kind of one's own stand on a bench.
+func (w *writing) hasOwn(b *engine.Bench) bool {
+	for id := range b.Parts() {
+		if b.KindOf(id) == engine.Told {
+			return true
+		}
+	}
+	return false
+}
+
+// ownNames is what the list of the kinds of one's own in a machine is called in a script.
+const ownNames = "KINDS"
 
 // apart is where the machine is built the second time: far away, and turned so that no direction stays.
 var apart = engine.Cell{X: 1009, Y: 2003, Z: 3001}
@@ -147,11 +181,15 @@ func (w *writing) function(name string, d *trial.Design, slice bool) (text, sket
 	if a.Bench.Recording() == engine.RecordSome {
 		record = "    record(\"some\")\n"
 	}
+	kinds := ""
+	if w.hasOwn(a.Bench) {
+		kinds = ", kinds=" + ownNames
+	}
 	keeps := ""
 	if strings.Contains(rig, shelved) {
 		keeps = "s = "
 	}
-	return fmt.Sprintf("def %s(f):\n%s    %sf.sketch(r\"\"\"\n%s\n\"\"\")\n    return %s\n\n", name, record, keeps, sketch, rig), sketch, nil
+	return fmt.Sprintf("def %s(f):\n%s    %sf.sketch(r\"\"\"\n%s\n\"\"\"%s)\n    return %s\n\n", name, record, keeps, sketch, kinds, rig), sketch, nil
 }
 
 // rigText writes a rig, as it is of a machine built here and there.

@@ -29,10 +29,16 @@ type Script struct {
 // scriptWords are names that scripts round a preamble may use; nothing else in one has such a name.
 var scriptWords = []string{"build", "send", "read", "slice", "rig", "got", "n", "numbers", "out", "wanted", "readings", "transmission", "failing", "holding"}
 
-// Preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need. Call it before the
-// fence is up: it shows what the session's names stand for.
-func Preamble(e *builtins.Env, d *Design) Script {
-	s := writeDown(e, d, false)
+// Beside is a value that a script tells under a name, beside the functions of a design.
+type Beside struct {
+	Name  string
+	Value starlark.Value
+}
+
+// Preamble writes down build, send and read of a design, and slice of a chain of slices, with all they need, and what is to stand beside them.
+// Call it before the fence is up: it shows what the session's names stand for.
+func Preamble(e *builtins.Env, d *Design, beside ...Beside) Script {
+	s := writeDown(e, d, false, beside...)
 	if d.Slice != nil && !d.Chained {
 		chain := *d
 		chain.Chained = true
@@ -56,13 +62,16 @@ func WrittenAs(e *builtins.Env, name string, v starlark.Value) (text, expr strin
 	return text, expr, nil
 }
 
-func writeDown(e *builtins.Env, d *Design, whole bool) Script {
+func writeDown(e *builtins.Env, d *Design, whole bool, beside ...Beside) Script {
 	if e.Source == nil {
 		return Script{Why: "the text of the functions is not known"}
 	}
 	w := &scribe{env: e, whole: whole, files: map[string]*syntax.File{}, taken: map[string]bool{}}
 	for _, name := range scriptWords {
 		w.taken[name] = true
+	}
+	for _, b := range beside {
+		w.taken[b.Name] = true
 	}
 	type root struct {
 		name string
@@ -88,6 +97,13 @@ func writeDown(e *builtins.Env, d *Design, whole bool) Script {
 		if err != nil {
 			return Script{Why: err.Error()}
 		}
+	}
+	for _, b := range beside {
+		text, err := w.expr(b.Value, 0)
+		if err != nil {
+			return Script{Why: err.Error()}
+		}
+		fmt.Fprintf(&w.text, "%s = %s\n\n", b.Name, text)
 	}
 	return Script{Text: w.all()}
 }
