@@ -9,19 +9,26 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
+	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
 )
 
-// The searches that are cut up here: one that finds something, one that does not, one that goes on, one with free ports, one by lot.
+// The searches that are cut up here: one that finds something, one that does not, one that goes on, one with a kind of one's own, one with free ports, one by lot.
 const cutUp = `
 BUF, NOT, AND = dict(kind="gate", op="buf"), dict(kind="gate", op="not", on=True), dict(kind="gate", op="and")
+
+def wants(state, live, told):
+    return "on" if live.back else "off"
+
+BEACON = kind("beacon", ["off", "on"], wants, feeds={"on": "front"})
 `
 
 var cuts = []string{
 	`search(task((0, 0), (1, 0), [4, 9], lambda n: 1), ((0, 0), (1, 1)), [NOT, AND, "wire"], fixed=lambda f: f.wire((0, 0)))`,
 	`search(task((0, 0), (1, 0), [4, 9], lambda n: 2 * n), ((0, 0), (1, 1)), [NOT, "link"])`,
 	`search(task((0, 0), (2, 0), [2, 3, 5]), ((0, 0), (2, 1)), [BUF, "wire"], most=3, front=True)`,
+	`search(task((0, 0), (2, 0), [2, 3, 5], later=2), ((0, 0), (2, 1)), [BEACON, "wire"], fixed=lambda f: f.put(BEACON, (0, 1), "+y"))`,
 	`search(task([(0, 0), (3, 0)], [(1, 0), (1, 1), (2, 0)], [2, 3, 5], later=2), ((0, 0), (3, 1)), [BUF, "wire"], most=3)`,
 }
 
@@ -189,4 +196,36 @@ for i in range(len(r.front)):
 print(c)
 `)
 	t.Log(s.Printed.String())
+}
+
+// TestSearchOwnKinds: a kind of one's own is in the file of a search as it was told, and no other is read from a file.
+func TestSearchOwnKinds(t *testing.T) {
+	s, _ := cutScene(t)
+	told := s.Names["BEACON"].(*builtins.OwnKind).Spec
+	p := new(searchPlan)
+	q, err := p.take(engine.Part{Kind: engine.Told, Spec: told, State: 1})
+	if err != nil || q.Own != 1 || p.give(q).Spec != told || q.Spec != nil {
+		t.Fatalf("taken as %+v, %v", q, err)
+	}
+	if read, err := p.Own[0].spec(); err != nil || !read.Same(told) || read.Digest() != told.Digest() {
+		t.Errorf("read again it is %v, %v", read, err)
+	}
+	for what, spoil := range map[string]func(k *planKind){
+		"a table that is cut off": func(k *planKind) { k.Table = k.Table[1:] },
+		"a table that is longer":  func(k *planKind) { k.Table += "0" },
+		"a state that is none":    func(k *planKind) { k.Table = "2" + k.Table[1:] },
+		"a name for no screen":    func(k *planKind) { k.Name = "\x1b[2J" },
+		"a state for no screen":   func(k *planKind) { k.States = []string{"off", "\n"} },
+		"one state":               func(k *planKind) { k.States = k.States[:1] },
+	} {
+		k := p.Own[0]
+		if spoil(&k); (&searchPlan{Own: []planKind{k}}).tell() {
+			t.Errorf("%s is read", what)
+		}
+	}
+	for _, q := range []planPart{{Part: engine.Part{Kind: engine.Told}, Own: 2}, {Part: engine.Part{Kind: engine.Told}}, {Part: engine.Part{Kind: engine.Wire}, Own: 1}, {Part: engine.Part{Kind: engine.Told, State: 2}, Own: 1}} {
+		if (&searchPlan{Own: p.Own, Options: []planPart{q}}).tell() {
+			t.Errorf("%+v is read", q)
+		}
+	}
 }

@@ -16,7 +16,7 @@ import (
 )
 
 // searchFormat is how the file of a search begins; it is another one when what stands in it changes.
-const searchFormat = "pulsewright search 1"
+const searchFormat = "pulsewright search 2"
 
 // searchPlan is all that a search is: data alone, so that others can do a part of it, or go on with it.
 type searchPlan struct {
@@ -26,13 +26,16 @@ type searchPlan struct {
 	Rules     engine.Rules  `json:"rules"`
 	Lo        engine.Cell   `json:"lo"`
 	Hi        engine.Cell   `json:"hi"`
-	Options   []engine.Part `json:"options"`
+	Own       []planKind    `json:"own"`
+	Options   []planPart    `json:"options"`
 	Fixed     []planPiece   `json:"fixed"`
 	Forbidden []engine.Cell `json:"forbidden"`
 	Most      int           `json:"most"`  // parts
 	All       bool          `json:"all"`   // it goes on to that many, whatever is found
 	Tries     int           `json:"tries"` // 0: everything is gone through
 	Seed      int64         `json:"seed"`
+
+	specs []*engine.Spec // the kinds of Own
 }
 
 type planTask struct {
@@ -47,7 +50,7 @@ type planTask struct {
 
 type planPiece struct {
 	Cell engine.Cell `json:"cell"`
-	Part engine.Part `json:"part"`
+	Part planPart    `json:"part"`
 }
 
 // sum is a sum of all of a plan.
@@ -65,27 +68,25 @@ func (p *searchPlan) boxes() (all []*boxed) {
 	if len(outs) == 0 {
 		outs = make([]engine.Cell, 1)
 	}
+	var options []engine.Part
+	for _, q := range p.Options {
+		options = append(options, p.give(q))
+	}
 	for _, into := range p.Task.Into {
 		for _, out := range outs {
 			if len(p.Task.Out) > 0 && into == out && len(p.Task.Into)*len(outs) > 1 {
 				continue
 			}
 			t := &task{into: into, out: out, tells: len(p.Task.Out) == 0, numbers: p.Task.Numbers, wants: p.Task.Wants, later: p.Task.Later, inverted: p.Task.Inverted, late: p.Task.Late}
-			b := &boxed{task: t, rules: p.Rules, lo: p.Lo, hi: p.Hi, options: p.Options}
+			b := &boxed{task: t, rules: p.Rules, lo: p.Lo, hi: p.Hi, options: options}
 			for _, f := range p.Fixed {
-				b.fixed = append(b.fixed, piece{Part: f.Part, cell: f.Cell})
+				b.fixed = append(b.fixed, piece{Part: p.give(f.Part), cell: f.Cell})
 			}
 			b.prepare(p.Forbidden)
 			all = append(all, b)
 		}
 	}
 	return all
-}
-
-// told reports whether a search has parts of a kind of one's own, which no file can hold.
-func (p *searchPlan) told() bool {
-	own := func(q engine.Part) bool { return q.Kind == engine.Told }
-	return slices.ContainsFunc(p.Options, own) || slices.ContainsFunc(p.Fixed, func(f planPiece) bool { return own(f.Part) })
 }
 
 // searchFile is the file of a search, or of a portion of one: first the plan of the whole and which portion this is, then a line for each unit.
@@ -110,7 +111,7 @@ func (f *searchFile) read(name string, data []byte) error {
 		switch {
 		case !survey.Exactly(payload, &head) || head.Plan == nil || head.Plan.Format != searchFormat || head.Plan.Check != head.Plan.sum():
 			return "this is no plan of a search that this version can read"
-		case head.Plan.Hi.X-head.Plan.Lo.X >= mostTried || head.Plan.Hi.Y-head.Plan.Lo.Y >= mostTried || head.Plan.Hi.Z-head.Plan.Lo.Z >= mostTried || len(head.Plan.Options) > mostOptions || head.Plan.Most > mostTried || len(head.Plan.Task.Into) == 0:
+		case head.Plan.Hi.X-head.Plan.Lo.X >= mostTried || head.Plan.Hi.Y-head.Plan.Lo.Y >= mostTried || head.Plan.Hi.Z-head.Plan.Lo.Z >= mostTried || len(head.Plan.Options) > mostOptions || head.Plan.Most > mostTried || len(head.Plan.Task.Into) == 0, !head.Plan.tell():
 			return "no search has such a plan"
 		case head.Portion.Index < 1 || head.Portion.Index > head.Portion.Count:
 			return fmt.Sprintf("there is no portion %d of %d", head.Portion.Index, head.Portion.Count)

@@ -47,8 +47,6 @@ func search(c *builtins.Call) (starlark.Value, error) {
 	sh := c.Env.Portion
 	switch {
 	case name == "" && sh.Count == 0:
-	case p.told():
-		return nil, c.Fail("parts of a kind of one's own cannot be written down, so that no other process could go on; leave out resume= and --portion")
 	case sh.Count > 0 && p.Tries > 0:
 		return nil, c.Fail("tries grow from those before them and cannot be cut into portions; leave out --portion, or tries=")
 	case c.Env.Dir == nil:
@@ -112,7 +110,14 @@ func planOf(c *builtins.Call) *searchPlan {
 		most = mostTried
 	}
 	p.Lo, p.Hi = boxArg(c, "box", most)
-	p.Options = optionsArg(c, "kinds")
+	for _, q := range optionsArg(c, "kinds") {
+		o, err := p.take(q)
+		if err != nil {
+			c.Fail("for parameter kinds: %w", err)
+			return nil
+		}
+		p.Options = append(p.Options, o)
+	}
 	p.Forbidden = cellsArg(c, "forbidden")
 	if c.Err == nil && len(p.Options) == 0 {
 		c.Bad("kinds", "no kinds", "at least one")
@@ -122,7 +127,12 @@ func planOf(c *builtins.Call) *searchPlan {
 	}
 	if c.Has("fixed") && c.Err == nil {
 		for _, q := range fixedArg(c, "fixed") {
-			p.Fixed = append(p.Fixed, planPiece{q.cell, q.Part})
+			f, err := p.take(q.Part)
+			if err != nil {
+				c.Fail("for parameter fixed: %w", err)
+				return nil
+			}
+			p.Fixed = append(p.Fixed, planPiece{q.cell, f})
 		}
 	}
 	if p.Most = c.Small("most", mostTried, 0); c.Err != nil {
