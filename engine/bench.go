@@ -156,8 +156,8 @@ func (b *Bench) edited() {
 	b.version++
 }
 
-// Version counts every turn and every change from outside, those that take others back
-// too: as long as it stays the same, so has the bench.
+// Version counts every turn, every move to another tick and every change from outside, those that
+// take others back too: as long as it stays the same, so has the bench.
 func (b *Bench) Version() uint64 { return b.version }
 
 // Has reports whether id is a part on the bench.

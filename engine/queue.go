@@ -108,6 +108,7 @@ func (b *Bench) nextStep() bool {
 func (b *Bench) openTick(t int64) {
 	b.tick, b.step, b.turn, b.phase, b.open = t, 0, 0, early, true
 	b.inTick = 0
+	b.version++
 	b.takeDue(t)
 	b.costs.begin(t, b.counts)
 }

@@ -104,7 +104,10 @@ func (b *Bench) RunTicks(ctx context.Context, n int64, limit Budget) error {
 	if err := b.loop(ctx, limit, last, false); err != nil {
 		return err
 	}
-	b.tick = last
+	if b.tick != last {
+		b.tick = last
+		b.version++
+	}
 	return nil
 }
 

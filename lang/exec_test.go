@@ -192,6 +192,31 @@ func TestUndoRedo(t *testing.T) {
 	}
 }
 
+// TestQuietTicks: ticks in which nothing happens are taken back as well, by undo and by a command that fails.
+func TestQuietTicks(t *testing.T) {
+	s := newSession(t, Config{})
+	must := func(src string) {
+		t.Helper()
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatal(err)
+		}
+	}
+	must("n = 1")
+	must("run(5)")
+	must("run(5)")
+	must("expect_equal((now().tick, n), (10, 1))")
+	must("undo()")
+	must("expect_equal((now().tick, n), (5, 1))")
+	must("undo()")
+	must("expect_equal((now().tick, n), (0, 1))")
+	must("redo()")
+	must("expect_equal(now().tick, 5)")
+	if err := s.Command(context.Background(), "run(3); fail('enough')"); err == nil {
+		t.Fatal("no error")
+	}
+	must("expect_equal(now().tick, 5)")
+}
+
 // TestUndoNotes: what words change beside bench and names is taken back too: by undo, by a command that fails, and by
 // expect_error.
 func TestUndoNotes(t *testing.T) {
