@@ -253,7 +253,8 @@ func (b *Bench) PadCells(id ID) []Cell {
 		}
 	}
 	if k := b.Spec(id); k != nil {
-		for _, off := range k.Pads.Far(b.site[s].facing) {
+		offs, n := k.Pads.Far(b.site[s].facing)
+		for _, off := range offs[:n] {
 			cells = append(cells, b.cell[s].Add(off))
 		}
 	}

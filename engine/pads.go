@@ -40,7 +40,11 @@ func (b *Bench) layPads(s int32, at Cell, p *Part) {
 // layGroups does the same for a part of a told kind.
 func (b *Bench) layGroups(s int32, at Cell, p *Part) {
 	b.readBeside(s, p.Spec.Pads.Mask(p.Facing))
-	for _, off := range p.Spec.Pads.Far(p.Facing) {
+	offs, n := p.Spec.Pads.Far(p.Facing)
+	if n > 0 {
+		b.things[b.id[s]].pads = int32(len(b.fars)) + 1
+	}
+	for _, off := range offs[:n] {
 		b.readFar(s, at.Add(off))
 	}
 }

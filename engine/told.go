@@ -101,16 +101,18 @@ func (b *Bench) toldWants(s int32, by Teller) uint8 {
 		}
 	}
 	if k.Pads&(FarBackCell|FarFrontCell) != 0 && !me.shelf {
-		for n, off := range k.Pads.Far(me.facing) {
-			f, ok := b.index.find(b.cell[s].Add(off), b.cell)
-			if !ok || b.st[f].flags&fPad == 0 {
-				continue
+		f := b.things[b.id[s]].pads - 1
+		offs, n := k.Pads.Far(me.facing)
+		for j, off := range offs[:n] {
+			if int(f) == len(b.fars) || b.fars[f].reader != s || b.cell[b.fars[f].cell] != b.cell[s].Add(off) {
+				continue // beyond the edge of the world
 			}
-			if n == 0 && k.Pads&FarBackCell != 0 {
+			if b.st[b.fars[f].cell].flags&fPad != 0 && j == 0 && k.Pads&FarBackCell != 0 {
 				i += k.Stride(kinds.InFarBack)
-			} else {
+			} else if b.st[b.fars[f].cell].flags&fPad != 0 {
 				i += k.Stride(kinds.InFarFront)
 			}
+			f++
 		}
 	}
 	for c := b.in[s]; c >= 0; c = b.ends[c].nextIn {

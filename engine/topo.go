@@ -71,7 +71,7 @@ type thing struct {
 	facing  Dir
 	far     uint8 // 1 + the Dir of its far pad; 0 without one
 	posed   uint8 // of a told kind, the state it was placed in
-	pads    int32 // 1 + the place of the pads given for it; 0 without any
+	pads    int32 // 1 + the place of the pads given for it, of a told kind that of its first far cell in fars; 0 without any
 	removed bool
 	shelf   bool
 	spec    uint16
@@ -130,7 +130,7 @@ func (t *topo) setName(id ID, name string) {
 
 // padsGiven are the pads that the user gave for a part, nil if it has its kind's own.
 func (t *topo) padsGiven(id ID) []Cell {
-	if k := t.things[id].pads; k != 0 {
+	if k := t.things[id].pads; k != 0 && t.things[id].kind != Told {
 		return t.pads[k-1]
 	}
 	return nil

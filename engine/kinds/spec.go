@@ -219,15 +219,17 @@ func (g Groups) Mask(facing Dir) (m uint8) {
 	return m
 }
 
-// Far gives the offsets of the far cells of some groups.
-func (g Groups) Far(facing Dir) (offs []Cell) {
+// Far gives the offsets of the far cells of some groups, n of them.
+func (g Groups) Far(facing Dir) (offs [2]Cell, n int) {
 	c := facing.Cell()
 	c = c.Add(c)
 	if g&FarBackCell != 0 {
-		offs = append(offs, Cell{}.Sub(c))
+		offs[n] = Cell{}.Sub(c)
+		n++
 	}
 	if g&FarFrontCell != 0 {
-		offs = append(offs, c)
+		offs[n] = c
+		n++
 	}
-	return offs
+	return offs, n
 }
