@@ -28,6 +28,9 @@ func newTrying(b *boxed) *trying {
 	for k := range b.numbers {
 		t.first = append(t.first, k)
 	}
+	if !b.task.tells {
+		t.out, _ = t.draft.Bench().PartAt(b.task.out) // what is fixed may be what pulses come out of
+	}
 	return t
 }
 

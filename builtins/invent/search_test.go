@@ -202,6 +202,7 @@ func TestSearchPlainly(t *testing.T) {
 		{"pulse of one step without and", boxOf(t, single, at(0, 0), at(1, 1), nil, wire, buf, on), 3, -1, 2},
 		{"no doubling", boxOf(t, twice, at(0, 0), at(3, 0), nil, buf, link, wire), 3, -1, 4},
 		{"a plug is pulled", boxOf(t, opened, at(1, 0), at(2, 1), []piece{{Part: engine.Part{Kind: engine.Battery}, cell: at(3, 1)}, {Part: wire, cell: at(0, 0)}}, plug, jack, wire), 2, 1, 2},
+		{"out of a fixed wire", boxOf(t, delay, at(0, 0), at(1, 1), []piece{{Part: wire, cell: at(2, 0)}}, buf, link, wire), 3, 1, 2},
 		{"beside a fixed wire", boxOf(t, delay, at(1, 0), at(2, 1), []piece{{Part: wire, cell: at(1, 0)}}, buf, link, reed), 2, 1, 2},
 	} {
 		h := hunted(t, c.box, c.most, 2)

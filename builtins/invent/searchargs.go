@@ -2,6 +2,7 @@ package invent
 
 import (
 	"fmt"
+	"slices"
 
 	"pulsewright/builtins"
 	"pulsewright/engine"
@@ -76,4 +77,57 @@ func fixedArg(c *builtins.Call, param string) []piece {
 		}
 	}
 	return l.pieces
+}
+
+// mostSpan is how many cells the box may span with the places where pulses go in and with what is fixed.
+const mostSpan = 4096
+
+// span is what a search takes up: the box, where pulses go in and what is fixed.
+func (p *searchPlan) span() (lo, hi engine.Cell, cells int64) {
+	lo, hi = p.Lo, p.Hi
+	grow := func(c engine.Cell) {
+		lo = engine.Cell{X: min(lo.X, c.X), Y: min(lo.Y, c.Y), Z: min(lo.Z, c.Z)}
+		hi = engine.Cell{X: max(hi.X, c.X), Y: max(hi.Y, c.Y), Z: max(hi.Z, c.Z)}
+	}
+	for _, c := range p.Task.Into {
+		grow(c)
+	}
+	for _, f := range p.Fixed {
+		grow(f.Cell)
+	}
+	wide := func(from, to int32) int64 { return min(int64(to)-int64(from), 2*engine.Limit) + 1 }
+	return lo, hi, wide(lo.X, hi.X) * wide(lo.Y, hi.Y) * wide(lo.Z, hi.Z)
+}
+
+// within sees that what is told of cells has to do with the box.
+func (p *searchPlan) within(c *builtins.Call) {
+	inBox := func(at engine.Cell) bool {
+		return at.X >= p.Lo.X && at.X <= p.Hi.X && at.Y >= p.Lo.Y && at.Y <= p.Hi.Y && at.Z >= p.Lo.Z && at.Z <= p.Hi.Z
+	}
+	stands := func(at engine.Cell) bool {
+		return slices.ContainsFunc(p.Fixed, func(f planPiece) bool { return f.Cell == at })
+	}
+	box := fmt.Sprintf("the box between %v and %v", p.Lo, p.Hi)
+	for _, at := range p.Forbidden {
+		switch {
+		case !inBox(at):
+			c.Bad("forbidden", at.String(), "cells of "+box)
+		case stands(at):
+			c.Bad("forbidden", at.String()+", where a fixed part stands", "cells that are to stay empty")
+		}
+	}
+	for _, at := range p.Task.Out {
+		switch {
+		case stands(at):
+		case !inBox(at):
+			c.Fail("for parameter task: nothing can come out at %v, which lies outside %s, want a cell of it, or one in which a fixed part stands", at, box)
+		case slices.Contains(p.Forbidden, at):
+			c.Fail("for parameter task: nothing can come out at %v, which is forbidden, want a cell in which a part may stand", at)
+		case len(p.Task.Into) == 1 && at == p.Task.Into[0]:
+			c.Fail("for parameter task: nothing can come out at %v, into which pulses are fired, so that it stays empty, want another cell, or a fixed part there", at)
+		}
+	}
+	if lo, hi, n := p.span(); n > mostSpan {
+		c.Fail("the box, where pulses go in and what is fixed span %d cells between %v and %v, want at most %d: bring them together", n, lo, hi, mostSpan)
+	}
 }

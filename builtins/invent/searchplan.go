@@ -89,6 +89,12 @@ func (p *searchPlan) boxes() (all []*boxed) {
 	return all
 }
 
+// can reports whether a search can have a plan that was read, and makes its kinds.
+func (p *searchPlan) can() bool {
+	_, _, cells := p.span()
+	return cells <= mostSpan && len(p.Options) <= mostOptions && p.Most <= mostTried && len(p.Task.Into) > 0 && p.tell()
+}
+
 // searchFile is the file of a search, or of a portion of one: first the plan of the whole and which portion this is, then a line for each unit.
 type searchFile struct {
 	plan    *searchPlan
@@ -111,7 +117,7 @@ func (f *searchFile) read(name string, data []byte) error {
 		switch {
 		case !survey.Exactly(payload, &head) || head.Plan == nil || head.Plan.Format != searchFormat || head.Plan.Check != head.Plan.sum():
 			return "this is no plan of a search that this version can read"
-		case head.Plan.Hi.X-head.Plan.Lo.X >= mostTried || head.Plan.Hi.Y-head.Plan.Lo.Y >= mostTried || head.Plan.Hi.Z-head.Plan.Lo.Z >= mostTried || len(head.Plan.Options) > mostOptions || head.Plan.Most > mostTried || len(head.Plan.Task.Into) == 0, !head.Plan.tell():
+		case !head.Plan.can():
 			return "no search has such a plan"
 		case head.Portion.Index < 1 || head.Portion.Index > head.Portion.Count:
 			return fmt.Sprintf("there is no portion %d of %d", head.Portion.Index, head.Portion.Count)

@@ -138,6 +138,9 @@ func planOf(c *builtins.Call) *searchPlan {
 	if p.Most = c.Small("most", mostTried, 0); c.Err != nil {
 		return nil
 	}
+	if p.within(c); c.Err != nil {
+		return nil
+	}
 	cells := 0
 	for _, b := range p.boxes() {
 		cells = max(cells, len(b.cells))

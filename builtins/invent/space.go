@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -63,29 +64,54 @@ func optionsArg(c *builtins.Call, param string) (all []engine.Part) {
 			word, places, ok, known = own.Word(), own, true, true
 		}
 		if !ok || !known || word.Places == engine.Bare {
-			c.Bad(param, builtins.Show(v), want)
+			c.Bad(param, showKind(v), want+say.DidYouMean(name, kindWords()))
 			return nil
 		}
 		p, err := placedAlone(c, word, places, settings)
 		if err != nil {
-			c.Fail("for parameter %s: got %s: %w", param, builtins.Show(v), err)
+			c.Fail("for parameter %s: got %s: %w", param, showKind(v), err)
 			return nil
 		}
-		if p.Pads != nil || p.FarSet {
-			c.Bad(param, builtins.Show(v), "kinds with the pads that they have anyway")
+		switch {
+		case p.Pads != nil || p.FarSet:
+			c.Bad(param, showKind(v), "kinds with the pads that they have anyway")
+			return nil
+		case p.Name != "":
+			c.Bad(param, showKind(v), "kinds without a name: there may be several of each")
 			return nil
 		}
 		if p.On && (p.Kind == engine.Oneshot || p.Kind == engine.Echo || p.Hold > 0) || p.Keep > 0 || own != nil && own.Spec.Then[p.State] > 0 {
-			c.Bad(param, builtins.Show(v), "poses in which nothing waits for a timer")
+			c.Bad(param, showKind(v), "poses in which nothing waits for a timer")
 			return nil
 		}
+		facings := facingsOf(p)
 		if _, given := settings["facing"]; given {
-			all = append(all, p)
-			continue
+			facings = []engine.Dir{p.Facing}
 		}
-		for _, d := range facingsOf(p) {
-			p.Facing = d
+		for _, d := range facings {
+			if p.Facing = d; slices.ContainsFunc(all, func(q engine.Part) bool { return samePart(p, q) }) {
+				c.Bad(param, showKind(v)+" a second time", "each way to fill a cell once")
+				return nil
+			}
 			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// showKind is a kind as it was given.
+func showKind(v starlark.Value) string {
+	if d, ok := v.(*starlark.Dict); ok && len(d.String()) <= 60 {
+		return d.String()
+	}
+	return builtins.Show(v)
+}
+
+// kindWords are the words that may be given as kinds.
+func kindWords() (all []string) {
+	for _, k := range engine.Kinds() {
+		if word, ok := builtins.Lookup(k.String()); ok && word.Places != engine.Bare {
+			all = append(all, k.String())
 		}
 	}
 	return all
@@ -259,7 +285,9 @@ func (b *boxed) wayOf(f *builtins.Frame) (w way, ok bool) {
 		w.to = append(w.to, k)
 	}
 	turned := func(p engine.Part) engine.Part {
-		p.Facing = f.Dir(p.Facing)
+		if faces(p) {
+			p.Facing = f.Dir(p.Facing)
+		}
 		return p
 	}
 	for _, p := range b.fixed {
@@ -276,10 +304,7 @@ func (b *boxed) wayOf(f *builtins.Frame) (w way, ok bool) {
 		}
 	}
 	for _, p := range b.options {
-		q := p
-		if faces(p) {
-			q = turned(p)
-		}
+		q := turned(p)
 		k := slices.IndexFunc(b.options, func(o engine.Part) bool { return samePart(o, q) })
 		if k < 0 {
 			return w, false

@@ -101,10 +101,16 @@ func makeTask(c *builtins.Call) (starlark.Value, error) {
 	if t.tells && (c.Has("want") || c.Has("later") || t.inverted) {
 		return nil, c.Fail("without out= nothing comes out, so that want, later and inverted mean nothing; give out=, or leave them out")
 	}
+	if _, ok := c.Value("want").(starlark.Callable); c.Has("want") && !ok {
+		return nil, c.Bad("want", builtins.Show(c.Value("want")), "")
+	}
 	for v := range starlark.Elements(it) {
 		n, err := starlark.AsInt32(v)
 		if err != nil || n < 0 || n > widest {
 			return nil, c.Bad("over", builtins.Show(v), fmt.Sprintf("widths from 0 to %d steps", widest))
+		}
+		if slices.Contains(t.numbers, n) {
+			return nil, c.Bad("over", fmt.Sprintf("%d twice", n), "each width once")
 		}
 		w := n
 		if c.Has("want") {
