@@ -33,6 +33,7 @@ const (
 const (
 	keyPageUp   = 0x1A
 	keyPageDown = 0x1B
+	keyEscape   = 0x19
 )
 
 // Keys of the editor's own that we look at.
@@ -64,7 +65,7 @@ const (
 // the Esc key, so a letter that follows in the next read is itself and not its Alt form.
 type keys struct {
 	src   io.Reader
-	pages bool // PgUp and PgDn mean something
+	film  bool // PgUp, PgDn and Esc mean something
 	state keyState
 	alone bool   // the ESC being looked at was the last byte of its read
 	held  []byte // bytes of an unfinished letter, sequence or paste
@@ -94,6 +95,9 @@ func (k *keys) Read(p []byte) (int, error) {
 		}
 		if k.state == escaped {
 			k.alone = true
+			if k.film && n > 0 {
+				k.emit(keyEscape) // at once: should it be the first byte of a sequence after all, a film takes no harm
+			}
 		}
 		if err != nil {
 			k.mu.Lock()
@@ -275,7 +279,7 @@ func (k *keys) sequenceKey(args string, last byte) {
 		case "4", "8":
 			k.emit(0x05)
 		case "5", "6":
-			if k.pages {
+			if k.film {
 				k.emit(map[string]rune{"5": keyPageUp, "6": keyPageDown}[args])
 			}
 		case "3":

@@ -145,7 +145,7 @@ func (p *player) typing(c byte, now time.Time) {
 		} else {
 			p.to(n, now)
 		}
-	case c == 0x03, c == 0x04, c == 'q', c == 0x08, c == 0x7F:
+	case c == 0x03, c == 0x04, c == 'q', c == keyEscape, c == 0x08, c == 0x7F:
 		p.typed = nil
 	}
 }
@@ -211,7 +211,7 @@ var allKeys = [][2]string{
 	{"PgDn, PgUp", "a tick on, a tick back"},
 	{"Home, End", "before the first turn, the last turn"},
 	{"+, -", "faster, slower"},
-	{"g", "to tick, tick.step or tick.step.turn, then Enter; q leaves it"},
+	{"g", "to tick, tick.step or tick.step.turn, then Enter; Esc leaves it"},
 	{"?", "these keys; any key goes back to the picture"},
 	{"q, Ctrl-C", "end"},
 }
@@ -320,7 +320,7 @@ func (a *app) pressed() (keys <-chan []byte, more chan struct{}) {
 	more = make(chan struct{}, 1)
 	more <- struct{}{}
 	in := newKeys(a.in)
-	in.pages = true
+	in.film = true
 	go func() {
 		defer close(out)
 		for range more {

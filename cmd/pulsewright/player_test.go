@@ -40,7 +40,7 @@ func TestPlayerKeys(t *testing.T) {
 		{end, 7, "turn 7 of 7, at 5.0.0   the end"}, {end + up, 6, ""}, {end + right, 7, ""}, {end + home, 0, ""},
 		{pgdn, 1, ""}, {pgdn + pgdn, 7, "at 5.0.0   the end"}, {end + pgup, 1, ""}, {right + right + pgup, 1, ""}, {pgup, 0, ""}, {"?" + right, 0, "stands"}, {"?" + right + right, 1, ""},
 		{"++", 0, "goes on   3 turns a second"}, {"+++++", 0, "3 turns"}, {"-", 0, "a turn in 2 seconds"}, {"-----", 0, "a turn in 10 seconds"}, {"--++", 0, "1 turn a second"},
-		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"g5q" + right, 1, ""},
+		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"g5q" + right, 1, ""}, {"g5\x19" + right, 1, ""}, {"  \x19", 0, "goes on"},
 		{" ", 0, "stands"}, {"  ", 0, "goes on"}, {end + " ", 0, "goes on"},
 	} {
 		p := &player{film: quayReel, pace: 1, going: true}
@@ -125,13 +125,13 @@ func TestPlayerScreen(t *testing.T) {
 	}
 }
 
-// TestPlayerPages: PgUp and PgDn reach a film, and nobody else.
+// TestPlayerPages: PgUp, PgDn and Esc reach a film, and nobody else.
 func TestPlayerPages(t *testing.T) {
-	for pages, want := range map[bool]string{true: "\x1a\x1b", false: ""} {
-		k := newKeys(strings.NewReader("\x1b[5~\x1b[6~"))
-		k.pages = pages
+	for film, want := range map[bool]string{true: "\x1a\x1b\x18\x19", false: "\x18"} {
+		k := newKeys(strings.NewReader("\x1b[5~\x1b[6~\x1b[1;5C\x1b"))
+		k.film = film
 		if got, err := io.ReadAll(k); err != nil || string(got) != want {
-			t.Errorf("pages %v: %q, %v", pages, got, err)
+			t.Errorf("film %v: %q, %v", film, got, err)
 		}
 	}
 }
