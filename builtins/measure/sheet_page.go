@@ -118,7 +118,7 @@ h1{margin-bottom:.2rem}h2{margin-top:2rem;border-bottom:1px solid #cdcfd8}
 table{border-collapse:collapse}td,th{border:1px solid #cdcfd8;padding:.25rem .6rem;text-align:left;vertical-align:top}
 pre{overflow:auto;padding:.6rem;border:1px solid #e6e7ec;font:13px/1.3 ui-monospace,"DejaVu Sans Mono",Menlo,Consolas,monospace}
 .wrap{white-space:pre-wrap}
-svg{max-width:100%;height:auto}
+figure{margin:1rem 0}svg{max-width:100%;height:auto}
 @media (prefers-color-scheme:dark) and (not print){body{color:#e7e8ec;background:#15171b}}`
 
 // html writes the page as one file, its pictures inside as SVG.
