@@ -57,7 +57,7 @@ On a pipe the answers are read from standard input, line by line.`,
 func (a *app) lessonProgress() (*lesson.Progress, error) {
 	path, err := historyPath(a.getenv)
 	if err != nil {
-		fmt.Fprintf(a.err, "pulsewright: progress is not kept: %v\n", err)
+		a.says(fmt.Sprintf("progress is not kept: %v", err))
 		path = ""
 	} else {
 		path = filepath.Join(filepath.Dir(path), "lessons.json")

@@ -7,11 +7,14 @@ import (
 	"strings"
 )
 
+// usualPager is less, which ends by itself if all fits and leaves the text on the screen. Its foot says which keys there are: ":" tells a newcomer nothing.
+const usualPager = "less -FRX -P'?ethe end; .q ends this, space goes on, b goes back'"
+
 // pagerCommand is what shows long texts: $PAGER, if that is not set less; "" for nothing.
 func pagerCommand(lookup func(string) (string, bool)) string {
 	pager, ok := lookup("PAGER")
 	if !ok {
-		return "less -FRX"
+		return usualPager
 	}
 	if pager = strings.TrimSpace(pager); pager == "cat" {
 		return ""
@@ -21,9 +24,9 @@ func pagerCommand(lookup func(string) (string, bool)) string {
 
 // page shows help or a table: through the pager if it does not fit on the terminal that out is.
 func (a *app) page(text string) {
-	_, rows := size(a.out.w, a.getenv)
+	columns, rows := size(a.out.w, a.getenv)
 	pager := pagerCommand(os.LookupEnv)
-	if !a.out.terminal || pager == "" || strings.Count(text, "\n") < rows-1 || a.getenv("TERM") == "dumb" {
+	if !a.out.terminal || pager == "" || rowsOf(text, columns) < rows || a.getenv("TERM") == "dumb" {
 		io.WriteString(a.out, text)
 		return
 	}
@@ -39,4 +42,12 @@ func (a *app) page(text string) {
 	if err := c.Wait(); err != nil && c.ProcessState.ExitCode() == 127 { // there is no such command
 		io.WriteString(a.out, text)
 	}
+}
+
+// rowsOf is how many rows of a terminal a text takes, with the one for the next prompt.
+func rowsOf(text string, columns int) (rows int) {
+	for line := range strings.SplitSeq(text, "\n") {
+		rows += max(1, (width(stripColor(line))+columns-1)/columns)
+	}
+	return rows
 }

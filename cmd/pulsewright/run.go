@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"strings"
 	"syscall"
 	"time"
 
@@ -124,10 +125,20 @@ func (a *app) finish(err error) int {
 		f = failure{exitUsage, err.Error()}
 	}
 	if f.message != "" {
-		l := newLook(a.colored(a.err))
-		fmt.Fprintf(a.err, "%s %s\n", paint(l.Error, "pulsewright:"), say.Printable(f.message))
+		a.says(f.message)
 	}
 	return f.code
+}
+
+// says writes a message to standard error, on a terminal broken at blanks.
+func (a *app) says(message string) {
+	const who = "pulsewright:"
+	text := who + " " + say.Printable(message)
+	if a.err.terminal {
+		columns, _ := size(a.err.w, a.getenv)
+		text = say.Fold(text, columns)
+	}
+	fmt.Fprintln(a.err, paint(newLook(a.colored(a.err)).Error, who)+strings.TrimPrefix(text, who))
 }
 
 // root is the command with its subcommands. It takes no operands itself, so that a mistyped command is not taken for a script.
@@ -160,7 +171,7 @@ the script that comes from there.`,
 	every.Var(&a.workers, "workers", "how many trials run at once; 0: one for each processor")
 	every.StringArrayVar(&a.library, "library", nil, "load finds own/… in the folder `DIR`; may be given again, the first that has a file wins")
 	root.MarkPersistentFlagDirname("library")
-	root.Flags().StringVarP(&a.code, "code", "c", "", "run `CODE` instead of a file")
+	root.Flags().StringVarP(&a.code, "code", "c", "", "run `CODE` as a script, which shows what it prints and no other value: print(map())")
 	root.Flags().BoolVar(&a.resume, "resume", false, "bring the last conversation of the shell back: its names and its bench")
 	a.scriptFlags(root)
 	complete(root, "color", colorModes...)

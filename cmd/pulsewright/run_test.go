@@ -124,7 +124,7 @@ func TestPagerCommand(t *testing.T) {
 		set   bool
 		want  string
 	}{
-		{"", false, "less -FRX"},
+		{"", false, usualPager},
 		{"", true, ""},
 		{"cat", true, ""},
 		{" cat ", true, ""},
@@ -132,6 +132,15 @@ func TestPagerCommand(t *testing.T) {
 	} {
 		if got := pagerCommand(func(string) (string, bool) { return test.value, test.set }); got != test.want {
 			t.Errorf("%+v: got %q", test, got)
+		}
+	}
+}
+
+// TestRowsOf: a text takes as many rows as a terminal gives it, with the one for the prompt; colours take none.
+func TestRowsOf(t *testing.T) {
+	for text, want := range map[string]int{"": 1, "quay\n": 2, "the quay\n": 2, "the quays\n\n": 4, "\x1b[1mthe quay\x1b[0m\n": 2, "語語語語語\n": 3} {
+		if got := rowsOf(text, 8); got != want {
+			t.Errorf("%q takes %d rows, want %d", text, got, want)
 		}
 	}
 }

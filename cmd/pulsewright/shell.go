@@ -142,7 +142,7 @@ func (a *app) lineReader(complete func(line string, pos int, more string) lang.C
 	if !kept {
 		path = ""
 	}
-	past := openHistory(path, err, func(text string) { fmt.Fprintln(a.err, "pulsewright: "+text) })
+	past := openHistory(path, err, a.says)
 	e, err := newEditor(screen, past, newHighlighter(newLook(a.colored(a.out)), a.plainGlyphs()), complete)
 	if err != nil {
 		return nil, err

@@ -79,7 +79,7 @@ func (a *app) outside(c *cobra.Command, paths []string) (done bool, err error) {
 		return true, usage("--untrusted is for scripts, not for the shell")
 	}
 	for _, text := range confine.Missing() {
-		fmt.Fprintln(a.err, "pulsewright: --untrusted: "+text)
+		a.says("--untrusted: " + text)
 	}
 	l := u.limits.Limits
 	l.Folder, l.Reads = u.folder, append(folders(paths), a.library...)
