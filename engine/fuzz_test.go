@@ -3,6 +3,8 @@ package engine_test
 import (
 	"math/rand/v2"
 	"testing"
+
+	"pulsewright/engine"
 )
 
 // bytesChooser makes its choices from bytes, and the first choice each time when they are used up.
@@ -34,6 +36,36 @@ func FuzzPlaceAndFire(f *testing.F) {
 			return
 		}
 		rules, deeds := randomBench(&bytesChooser{data})
+		if err := newPair(rules, false).play(deeds); err != nil {
+			t.Fatalf("%v\n%s", err, goBench(rules, deeds))
+		}
+	})
+}
+
+// FuzzOwnKinds tells two kinds of one's own as the bytes say, places them among a few others, and runs that: the engine must do what the model does, which
+// asks the function where the engine looks into its table.
+func FuzzOwnKinds(f *testing.F) {
+	for seed := range uint64(30) {
+		dice := rand.New(rand.NewPCG(seed, 10))
+		some := func(n int) []byte {
+			data := make([]byte, n)
+			for i := range data {
+				data[i] = byte(dice.IntN(256))
+			}
+			return data
+		}
+		f.Add(some(30+dice.IntN(30)), some(30+dice.IntN(30)), some(100+dice.IntN(500)))
+	}
+	about := []map[engine.Kind]int{{engine.Key: 2, engine.Wire: 6, engine.Told: 16, engine.Gate: 2, engine.Link: 1, engine.Battery: 1}}
+	f.Fuzz(func(t *testing.T, first, second, bench []byte) {
+		if len(first) > 100 || len(second) > 100 || len(bench) > 2000 {
+			return
+		}
+		m := &maker{chooser: &bytesChooser{bench}}
+		for _, data := range [][]byte{first, second} {
+			m.told = append(m.told, bytesKind(string(data)).spec())
+		}
+		rules, deeds := benchOf(m, about)
 		if err := newPair(rules, false).play(deeds); err != nil {
 			t.Fatalf("%v\n%s", err, goBench(rules, deeds))
 		}

@@ -1,6 +1,7 @@
 package engine_test
 
 import (
+	"encoding/hex"
 	"fmt"
 	"strings"
 
@@ -111,9 +112,12 @@ func goPart(p engine.Part) string {
 	title := func(s string) string { return "engine." + strings.ToUpper(s[:1]) + s[1:] }
 	fields := []string{"Kind: " + title(p.Kind.String()), "Facing: " + goDir(p.Facing)}
 	if p.Kind == engine.Told {
-		var number int
-		fmt.Sscanf(p.Spec.Name, "kind %d", &number)
-		fields = []string{"Kind: engine.Told", "Facing: " + goDir(p.Facing), fmt.Sprintf("Spec: randomKind(%d).spec()", number)}
+		spec := fmt.Sprintf("randomKind(%s)", strings.TrimPrefix(p.Spec.Name, "kind "))
+		if data, ok := strings.CutPrefix(p.Spec.Name, "bytes "); ok {
+			text, _ := hex.DecodeString(data)
+			spec = fmt.Sprintf("bytesKind(%q)", text)
+		}
+		fields = []string{"Kind: engine.Told", "Facing: " + goDir(p.Facing), "Spec: " + spec + ".spec()"}
 	}
 	if p.Pads != nil {
 		var pads []string

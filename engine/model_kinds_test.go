@@ -15,22 +15,31 @@ type toldKind struct {
 
 // randomKind is the random kind of a number: the same each time, so that benches can be printed and played again.
 func randomKind(number int) *toldKind {
-	c := maker{chooser: rand.New(rand.NewPCG(uint64(number), 9))}
+	return kindOf(fmt.Sprint("kind ", number), rand.New(rand.NewPCG(uint64(number), 9)), 1<<13)
+}
+
+// bytesKind is the kind that some bytes choose; it has them in its name.
+func bytesKind(data string) *toldKind {
+	return kindOf(fmt.Sprintf("bytes %x", data), &bytesChooser{[]byte(data)}, 1<<11)
+}
+
+// kindOf is a kind by choice. Its table seldom has more than most entries: larger ones take long to make.
+func kindOf(name string, by chooser, most int) *toldKind {
+	c := maker{chooser: by}
 	n := 2 + min(c.IntN(7), c.IntN(7))
 	if c.one(3) {
 		n = 2
 	}
-	k := &toldKind{SpecDef: engine.SpecDef{Name: fmt.Sprint("kind ", number), Letter: 'K', Faces: !c.one(4), Once: c.one(3), Relook: c.one(4),
+	k := &toldKind{SpecDef: engine.SpecDef{Name: name, Letter: 'K', Faces: !c.one(4), Once: c.one(3), Relook: c.one(4),
 		States: make([]string, n), When: make([]int, n), Then: make([]int, n), Feeds: make([]engine.Feeds, n),
 		Conducts: make([]bool, n), Says: make([]string, n), Active: make([]bool, n)}}
 	c.groups(k)
 	c.reactions(k)
 	c.effects(k)
-	most := 1 << 13 // larger tables take long to make
 	if c.one(30) {
 		most = engine.MaxTable
 	}
-	for g := engine.BackCell; k.Combinations() > most; g <<= 1 {
+	for g := engine.BackCell; k.Combinations() > most && g <= engine.AroundCells; g <<= 1 {
 		k.Pads &^= g
 	}
 	k.wants = c.machine(n)
@@ -40,9 +49,13 @@ func randomKind(number int) *toldKind {
 // spec has the engine make its table.
 func (k *toldKind) spec() *engine.Spec { return tell(k.SpecDef, k.wants) }
 
-// sameKind is the kind that a random spec was made of.
+// sameKind is the kind that a spec was made of.
 func sameKind(s *engine.Spec) *toldKind {
 	var number int
+	var data []byte
+	if _, err := fmt.Sscanf(s.Name, "bytes %x", &data); err == nil || s.Name == "bytes " {
+		return bytesKind(string(data))
+	}
 	if _, err := fmt.Sscanf(s.Name, "kind %d", &number); err != nil {
 		panic(err)
 	}

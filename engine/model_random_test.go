@@ -23,7 +23,12 @@ var boxes = []engine.Cell{{X: 4, Y: 4, Z: 3}, {X: 5, Y: 4, Z: 2}, {X: 7, Y: 5, Z
 
 // randomBench makes rules and deeds.
 func randomBench(c chooser) (engine.Rules, []deed) {
-	m := maker{chooser: c, labels: map[engine.Kind][]int{}}
+	return benchOf(&maker{chooser: c}, themes)
+}
+
+// benchOf is randomBench with what the maker has already, about one of these themes.
+func benchOf(m *maker, themes []map[engine.Kind]int) (engine.Rules, []deed) {
+	m.labels = map[engine.Kind][]int{}
 	r := m.someRules()
 	m.rules = r
 	m.box = boxes[m.IntN(len(boxes))]

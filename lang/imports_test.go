@@ -34,7 +34,7 @@ var mayImport = map[string][]string{
 	"builtins/differ":  {"builtins", "builtins/picture", "builtins/say", "builtins/trial", "builtins/wave", "engine"},
 	"builtins/trial":   {"builtins", "builtins/hold", "builtins/lag", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
 	"builtins/lag":     {"builtins", "builtins/hold", "builtins/say", "engine"},
-	"builtins/wave":    {"builtins", "builtins/picture", "builtins/play", "engine"},
+	"builtins/wave":    {"builtins", "builtins/picture", "builtins/play", "builtins/say", "engine"},
 	"builtins/play":    {"builtins", "builtins/narrate", "builtins/picture", "builtins/say", "engine"},
 	"builtins/picture": {"builtins", "builtins/observe", "builtins/say", "builtins/sketch", "engine"},
 	"builtins/why":     {"builtins", "builtins/say", "engine"},

@@ -15,13 +15,13 @@ import (
 // savedLog is a log that export wrote as JSON Lines: its events, and what it says of the parts that had any.
 type savedLog struct {
 	events []engine.Event
-	parts  []who    // by the number of the part
-	known  []bool   // likewise: it has an event
+	at     []int32  // by the number of a part: where what is known of it stands; 0: it has no event
+	parts  []who    // what is known of it
 	texts  [][]byte // likewise: what the last line that was read with care says of it, kind to cell; its number may be given again
 }
 
-// mostPart is the highest number of a part that is believed: a table of so many is kept.
-const mostPart = 1 << 26
+// mostPart is the highest number of a part that is believed: a table of so many is kept, however few of them have an event.
+const mostPart = 1 << 24
 
 // shortLine is how many bytes a short line has: a log of so many bytes has hardly more events.
 const shortLine = 128
@@ -59,7 +59,7 @@ func readLog(r io.Reader, size int64, stopped func() error) (*savedLog, error) {
 	if h.Version != wave.EventVersion {
 		return nil, fmt.Errorf("it is a log of version %d, want version %d", h.Version, wave.EventVersion)
 	}
-	l := &savedLog{events: make([]engine.Event, 0, size/shortLine), parts: make([]who, 1), texts: make([][]byte, 1)}
+	l := &savedLog{events: make([]engine.Event, 0, size/shortLine), at: make([]int32, 1), parts: make([]who, 1), texts: make([][]byte, 1)}
 	var text []byte
 	bench := int64(0)
 	for n := 2; err == nil; n++ {
@@ -82,9 +82,14 @@ func readLog(r io.Reader, size int64, stopped func() error) (*savedLog, error) {
 			return nil, fmt.Errorf("line %d: %w", n, err)
 		}
 	}
-	l.known = make([]bool, len(l.parts))
+	known := make([]bool, len(l.parts))
 	for _, e := range l.events {
-		l.known[e.ID] = true
+		known[l.at[e.ID]] = true
+	}
+	for id, at := range l.at {
+		if !known[at] { // its events were taken back
+			l.at[id] = 0
+		}
 	}
 	return l, nil
 }
@@ -92,7 +97,7 @@ func readLog(r io.Reader, size int64, stopped func() error) (*savedLog, error) {
 // add adds the event of a line. end is handed on.
 func (l *savedLog) add(text []byte, bench int64, end error) (int64, error) {
 	p := plain{text: text}
-	b, event, e := p.event(l.texts)
+	b, event, e := p.event(l)
 	if p.bad || b != bench {
 		var x line
 		if err := json.Unmarshal(text, &x); err != nil {
@@ -104,12 +109,16 @@ func (l *savedLog) add(text []byte, bench int64, end error) (int64, error) {
 			return 0, err
 		}
 		if b, event = x.Bench, x.Event; b != bench {
-			l.events, l.parts, l.texts = l.events[:0], l.parts[:1], l.texts[:1]
+			l.events, l.at, l.parts, l.texts = l.events[:0], l.at[:1], l.parts[:1], l.texts[:1]
 		}
-		for int(e.ID) >= len(l.parts) {
+		if more := int(e.ID) + 1 - len(l.at); more > 0 {
+			l.at = append(l.at, make([]int32, more)...)
+		}
+		if l.at[e.ID] == 0 {
+			l.at[e.ID] = int32(len(l.parts))
 			l.parts, l.texts = append(l.parts, who{}), append(l.texts, nil)
 		}
-		l.parts[e.ID], l.texts[e.ID] = w, about(text)
+		l.parts[l.at[e.ID]], l.texts[l.at[e.ID]] = w, about(text)
 	}
 	switch n := int64(len(l.events)); {
 	case event < 1 || event > n+1:
@@ -135,7 +144,10 @@ func (x *line) event() (e engine.Event, w who, err error) {
 			return e, w, fmt.Errorf("%q is no kind of part", x.Kind)
 		}
 	}
-	if x.Part < 1 || x.Part > mostPart || x.Cause < 0 || x.Cause > 1<<31 || x.Tick < 0 || x.Step < 0 || x.Turn < 0 {
+	if x.Part > mostPart {
+		return e, w, fmt.Errorf("it is of part %d, and numbers up to %d can be read", x.Part, mostPart)
+	}
+	if x.Part < 1 || x.Cause < 0 || x.Cause > 1<<31 || x.Tick < 0 || x.Step < 0 || x.Turn < 0 {
 		return e, w, errors.New("it is no event: one of its numbers cannot be")
 	}
 	w.name = x.Name
@@ -166,17 +178,22 @@ type plain struct {
 	bad  bool
 }
 
-func (p *plain) event(about [][]byte) (bench, event int64, e engine.Event) {
+func (p *plain) event(l *savedLog) (bench, event int64, e engine.Event) {
 	bench, event = p.number(`{"bench":`), p.number(`,"event":`)
 	e.Cause = engine.EventID(p.number(`,"cause":`))
 	e.Tick, e.Step, e.Turn = p.number(`,"tick":`), int32(p.number(`,"step":`)), int32(p.number(`,"turn":`))
 	e.ID = engine.ID(p.number(`,"part":`))
-	if p.bad || int(e.ID) >= len(about) || about[e.ID] == nil || !bytes.HasPrefix(p.text, about[e.ID]) {
+	if p.bad || int(e.ID) >= len(l.at) || l.at[e.ID] == 0 {
+		p.bad = true
+		return
+	}
+	about := l.texts[l.at[e.ID]]
+	if about == nil || !bytes.HasPrefix(p.text, about) {
 		p.bad = true
 		return
 	}
 	const what = `,"what":"`
-	p.text = p.text[len(about[e.ID]):]
+	p.text = p.text[len(about):]
 	end := -1
 	if bytes.HasPrefix(p.text, []byte(what)) {
 		p.text = p.text[len(what):]

@@ -54,7 +54,7 @@ func TestSavedLogErrors(t *testing.T) {
 		{head + strings.Replace(one, `"wire"`, `"wyre"`, 1), `line 2: "wyre" is no kind of part`},
 		{head + strings.Replace(one, `[0,0,0]`, `[0,0]`, 1), "line 2: its cell is none"},
 		{head + strings.Replace(one, `"part":1`, `"part":-1`, 1), "line 2: it is no event: one of its numbers cannot be"},
-		{head + strings.Replace(one, `"part":1`, `"part":99999999999`, 1), "line 2: it is no event: one of its numbers cannot be"},
+		{head + strings.Replace(one, `"part":1`, `"part":99999999999`, 1), "line 2: it is of part 99999999999, and numbers up to 16777216 can be read"},
 	} {
 		s := stage.New()
 		if err := os.WriteFile(filepath.Join(stage.InFolder(t, s), "x.json"), []byte(c[0]), 0o644); err != nil {

@@ -88,7 +88,7 @@ type who struct {
 
 func (s *side) who(id engine.ID) who {
 	if s.saved != nil {
-		return s.saved.parts[id]
+		return s.saved.parts[s.saved.at[id]]
 	}
 	t := s.bench.Thing(id)
 	return who{t.Kind, t.Name, t.Cell, t.Shelf, t.Removed}
@@ -97,7 +97,7 @@ func (s *side) who(id engine.ID) who {
 // last is the highest ID that a part of this side can have.
 func (s *side) last() engine.ID {
 	if s.saved != nil {
-		return engine.ID(len(s.saved.parts) - 1)
+		return engine.ID(len(s.saved.at) - 1)
 	}
 	id := engine.ID(0)
 	for s.bench.Thing(id+1).ID != 0 {
@@ -108,7 +108,7 @@ func (s *side) last() engine.ID {
 
 // has reports whether a part is of this side.
 func (s *side) has(id engine.ID) bool {
-	return (!s.part || int(id) < len(s.inside) && s.inside[id]) && (s.saved == nil || s.saved.known[id])
+	return (!s.part || int(id) < len(s.inside) && s.inside[id]) && (s.saved == nil || s.saved.at[id] > 0)
 }
 
 // seen is the name of a part without that of the frame from which it is seen.

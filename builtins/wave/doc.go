@@ -1,5 +1,5 @@
 // Package wave writes what happened to files: events as VCD (IEEE 1364), CSV and JSON Lines, and pictures as SVG. It may use
-// builtins, picture, play and the engine.
+// builtins, picture, play, say and the engine.
 package wave
 
 import "pulsewright/builtins"

@@ -6,8 +6,10 @@ import (
 	"encoding/json"
 	"io"
 	"strconv"
+	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
@@ -88,7 +90,7 @@ func (l *EventLines) part(id engine.ID) []byte {
 		l.parts = append(l.parts, nil)
 	}
 	if l.parts[id] == nil {
-		name, _ := json.Marshal(l.bench.Name(id))
+		name := quoted(l.bench.Name(id))
 		b := strconv.AppendInt([]byte(`,"part":`), int64(id), 10)
 		b = append(b, `,"kind":"`+l.bench.KindName(id)+`","name":`...)
 		b = append(b, name...)
@@ -107,6 +109,12 @@ func (l *EventLines) part(id engine.ID) []byte {
 		l.parts[id] = b
 	}
 	return l.parts[id]
+}
+
+// quoted is a text as JSON has it, with what a terminal would obey written by its number.
+func quoted(text string) []byte {
+	all, _ := json.Marshal(text)
+	return []byte(say.Printable(strings.ReplaceAll(string(all), "\x7f", `\u007f`)))
 }
 
 // chosenEvents goes through the events first to last of the parts wanted (nil: of all), until visit gives an error.
