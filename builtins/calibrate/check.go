@@ -1,6 +1,9 @@
 package calibrate
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // Answers bear one another out: as long as a world is possible that fits all answers but one, that one stands alone. Rigs that check tell such
 // worlds apart from those that fit all.
@@ -20,7 +23,28 @@ func (c *Calibration) chooseCheck(w worlds, near []worlds) []placedRig {
 	for i := range near {
 		k.near[i] = near[i].less(w)
 	}
-	return c.bearOut(nil, []course{k})
+	if c.sp.mixed {
+		return c.bearOut(nil, []course{k}, 1)
+	}
+	// What all of this shows is known beforehand, as far as it checks: so the whole way is gone through in some ways, and the shortest is taken.
+	best, fewest := []placedRig(nil), math.Inf(1)
+	for _, weight := range []float64{1, 0.75, 0.5, 0.25, 0} {
+		way, length := []course{{w, slices.Clone(k.near)}}, 0.0
+		first := c.bearOut(nil, way, weight)
+		for rigs := first; len(rigs) > 0; rigs = c.bearOut(nil, way, weight) {
+			length++
+			for _, r := range rigs {
+				length += float64(len(r.parts)) / 1e4
+			}
+		}
+		if c.stopped() != nil {
+			return nil
+		}
+		if length < fewest {
+			best, fewest = first, length
+		}
+	}
+	return best
 }
 
 // fill adds rigs that check to those that find out, as far as the parts of an experiment go.
@@ -41,11 +65,11 @@ func (c *Calibration) fill(rigs []placedRig) []placedRig {
 		}
 		courses = append(courses, k)
 	}
-	return c.bearOut(rigs, courses)
+	return c.bearOut(rigs, courses, 1)
 }
 
-// bearOut adds to some rigs those that check best, for each of their parts, whichever course the answers take.
-func (c *Calibration) bearOut(rigs []placedRig, courses []course) []placedRig {
+// bearOut adds to some rigs those that check best, whichever course the answers take: for each of their parts, or with less of their weight.
+func (c *Calibration) bearOut(rigs []placedRig, courses []course, weight float64) []placedRig {
 	left := c.most
 	for _, r := range rigs {
 		left -= len(r.parts)
@@ -59,7 +83,7 @@ func (c *Calibration) bearOut(rigs []placedRig, courses []course) []placedRig {
 			}
 		}
 		for _, t := range c.tables {
-			n := float64(len(t.parts))
+			n := math.Pow(float64(len(t.parts)), weight)
 			if len(t.parts) > left || open/n <= best || c.skipped[t.name] != "" || slices.ContainsFunc(rigs, func(r placedRig) bool { return r.table == t }) {
 				continue
 			}

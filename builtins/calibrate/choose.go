@@ -28,7 +28,8 @@ type choosing struct {
 
 // choose finds the rigs of the next experiment: those that together split the worlds best, with so many parts at most. Each next one is that
 // which tells most for each of its parts beyond those that have been taken. Rows of reeds are dear, and two short ones dearer than one that
-// is long enough for all runs that are left: a shorter one only gets what parts the others leave.
+// is long enough for all runs that are left: a shorter one only gets what parts the others leave, and where answers are checked these go to
+// rigs that check, as they are needed whatever the run.
 func (c *Calibration) choose(w worlds) (rigs []placedRig, told float64) {
 	x := &choosing{Calibration: c, whole: w.whole(), first: map[*table]float64{}, left: c.most}
 	x.now = x.whole
@@ -37,7 +38,7 @@ func (c *Calibration) choose(w worlds) (rigs []placedRig, told float64) {
 	long := func(t *table) bool { return t.about != "run" || len(t.seen[0].parts) == full }
 	for x.take(long, 1) && !c.sp.mixed {
 	}
-	if len(x.rigs) == 0 || x.left > shortRow && !c.sp.mixed {
+	if len(x.rigs) == 0 || x.left > shortRow && !c.sp.mixed && !c.check {
 		x.take(func(t *table) bool { return t.about == "run" }, 0)
 	}
 	if c.stopped() != nil {

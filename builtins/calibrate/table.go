@@ -38,25 +38,6 @@ type showing struct {
 	orders  orderSet
 }
 
-// most is the level from which on reach makes no difference to the rig, and likewise run: no two of n reeds are more than n - 1 cells apart.
-func (r *Rig) most() (reach, run int) {
-	for _, p := range r.parts {
-		switch {
-		case p.Kind == engine.Told:
-			reach += r.kin.conductors()
-		case p.Kind.Trait().Conducts:
-			reach++
-		case p.Kind == engine.Shuttle && p.Slug == engine.Bridge:
-			reach += 2
-		case p.Kind == engine.Tray:
-			reach += p.Tokens
-		case p.Kind == engine.Reed:
-			run++
-		}
-	}
-	return reach, max(run-1, 0)
-}
-
 // steady reports whether travel makes no difference to what the rig shows: no slug moves; or one looks at rest, all keys are pressed in one
 // tick, and nothing but slugs takes ticks. Then all that happens, happens in the tick of the press and whole travels after it, in an
 // order that is the same however many ticks these are.
