@@ -3,8 +3,6 @@
 package main
 
 import (
-	"os"
-	"path/filepath"
 	"strings"
 	"syscall"
 	"testing"
@@ -12,23 +10,6 @@ import (
 
 	"github.com/creack/pty"
 )
-
-func TestTerminalConversation(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t)
-	s.wait("pulsewright " + version)
-	s.until(prompt, "6 * 7\r")
-	s.shows("42")
-	s.until(prompt, "_ + 1\r")
-	s.shows("43")
-	s.until(prompt, "def f():\r")
-	s.until("  : »     ", "return 44\r") // the indent is there already
-	s.until("  : » ", "\r")
-	s.until(prompt, "f()\r")
-	s.shows("44")
-	s.fresh(prompt)
-	s.leave()
-}
 
 // The rows of a drawing begin as they are typed, and what follows one stands as deep as the statement it is in: by Enter, and by Alt-Enter.
 func TestTerminalDrawing(t *testing.T) {
@@ -62,67 +43,6 @@ func TestTerminalHelp(t *testing.T) {
 	}
 	s.fresh(prompt)
 	s.leave()
-}
-
-// A page of the guide that does not fit on the screen goes through the pager; one that does is simply shown.
-func TestTerminalGuide(t *testing.T) {
-	t.Parallel()
-	s := window{columns: 80, rows: 24, env: []string{"PAGER=sed 's/^/paged: /'"}}.start(t, "guide", "medium")
-	s.wait("paged: The medium")
-	if code := s.ends(); code != 0 {
-		t.Errorf("exit code %d", code)
-	}
-	s = window{columns: 80, rows: 24, env: []string{"PAGER=sed 's/^/paged: /'"}}.start(t, "guide", "limits")
-	s.wait("Limits\r\n")
-	if code := s.ends(); code != 0 || strings.Contains(s.out.String(), "paged") {
-		t.Errorf("exit code %d; %q", code, s.out.String())
-	}
-}
-
-// Ctrl-C at a prompt, in a block and in a command; none of them leaves.
-func TestTerminalInterrupt(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t)
-	s.until(prompt, "1 + \x03")
-	s.wait("^C")
-	s.until(prompt, "def f():\r")
-	s.until("  : »     ", "return 1\x03")
-	s.wait("^C")
-	s.until(prompt, "f\r")
-	s.wait("f is not defined")
-	s.until(prompt, "x = 1\r")
-	s.until(prompt, "for x in range(1 << 40): (print(\"begun\") if x == 0 else None)\r")
-	s.until("  : » ", "\r")
-	s.wait("begun\r\n")
-	start := time.Now()
-	s.typ("\x03")
-	s.wait("interrupted")
-	if took := time.Since(start); took > time.Second {
-		t.Errorf("stopped after %v", took)
-	}
-	s.until(prompt, "undo()\r")
-	s.until(prompt, "x\r")
-	s.shows("1") // as before the command
-	s.fresh(prompt)
-	s.leave()
-}
-
-// A command that Ctrl-C does not stop for two seconds ends with a second one, and the shell with it.
-func TestTerminalSecondInterrupt(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t)
-	s.until(prompt, "max(range(1 << 50))\r") // one long step of the interpreter
-	time.Sleep(100 * time.Millisecond)
-	s.typ("\x03")
-	s.wait("^C")
-	s.typ("\x03") // too early: perhaps it is about to stop
-	s.until("Ctrl-C again ends pulsewright", "\x03")
-	if code := s.ends(); code != exitInterrupted {
-		t.Errorf("exit code %d", code)
-	}
-	if !s.echoes() {
-		t.Error("the terminal does not echo")
-	}
 }
 
 // What is typed while a command runs is the next line.
@@ -197,17 +117,6 @@ func TestTerminalCompletion(t *testing.T) {
 	}
 }
 
-func TestTerminalCtrlD(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t)
-	s.until(prompt, "def f():\r")
-	s.until("  : »     ", "\x04") // on the indent: drops the block
-	s.until(prompt, "12\x01\x04\r")
-	s.shows("2")
-	s.fresh(prompt)
-	s.leave()
-}
-
 func TestTerminalKeys(t *testing.T) {
 	t.Parallel()
 	s := window{}.start(t)
@@ -230,43 +139,6 @@ func TestTerminalSearchFirst(t *testing.T) {
 		s.shows("42")
 		s.fresh(prompt)
 		s.leave()
-	}
-}
-
-// The next shell has the history of the last, a block as one entry.
-func TestTerminalHistory(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t)
-	s.until(prompt, "def f():\r")
-	s.until("  : »     ", "return 5\r")
-	s.until("  : » ", "\r")
-	s.until(prompt, " x = 1\r")
-	s.fresh(prompt)
-	s.leave()
-
-	again := window{env: []string{"XDG_STATE_HOME=" + s.state}}.start(t)
-	again.until(prompt, "\x1b[A")
-	again.until("return 5", "\r")
-	again.until(prompt, "f()\r")
-	again.shows("5")
-	again.fresh(prompt)
-	again.leave()
-}
-
-func TestTerminalUnwritableHistory(t *testing.T) {
-	t.Parallel()
-	file := filepath.Join(t.TempDir(), "file")
-	if err := os.WriteFile(file, nil, 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s := window{env: []string{"XDG_STATE_HOME=" + file}}.start(t)
-	s.wait("history is not kept")
-	s.until(prompt, "6 * 7\r")
-	s.shows("42")
-	s.fresh(prompt)
-	s.leave()
-	if n := strings.Count(s.out.String(), "history is not kept"); n != 1 {
-		t.Errorf("%d warnings", n)
 	}
 }
 
@@ -301,17 +173,6 @@ func TestTerminalSignals(t *testing.T) {
 			t.Errorf("%v: the terminal echoes: before %v, after %v", test.signal, before, after)
 		}
 		s.wait(pasteOff)
-	}
-}
-
-// In a script Ctrl-C ends it, and the process.
-func TestTerminalScriptInterrupt(t *testing.T) {
-	t.Parallel()
-	s := window{}.start(t, "-c", "print('begun')\nwhile True: pass")
-	s.until("begun", "\x03")
-	s.wait("interrupted")
-	if code := s.ends(); code != exitInterrupted {
-		t.Errorf("exit code %d", code)
 	}
 }
 
@@ -369,38 +230,4 @@ func TestTerminalASCII(t *testing.T) {
 			t.Fatalf("%q on a terminal without letters beyond ASCII", r)
 		}
 	}
-}
-
-// -i stays after the script, with its names and not frozen, also after an error.
-func TestTerminalStay(t *testing.T) {
-	t.Parallel()
-	dir := t.TempDir()
-	if err := os.WriteFile(filepath.Join(dir, "a.star"), []byte("xs = [1]\nfail('no')\n"), 0o600); err != nil {
-		t.Fatal(err)
-	}
-	s := window{dir: dir}.start(t, "run", "-i", "a.star")
-	s.wait("a.star:2")
-	s.until(prompt, "xs.append(2)\r")
-	s.until(prompt, "xs\r")
-	s.shows("[1, 2]")
-	s.fresh(prompt)
-	s.leave()
-}
-
-// Help that does not fit goes through the pager, and Ctrl-C there is the pager's.
-func TestTerminalPager(t *testing.T) {
-	t.Parallel()
-	s := window{columns: 80, rows: 5, env: []string{"PAGER=sed s/^/paged:/"}}.start(t)
-	s.until(prompt, "wire?\r")
-	s.wait("paged:")
-	s.until(prompt, "help()\r")
-	s.wait("paged:")
-	s.fresh(prompt)
-	s.leave()
-
-	off := window{columns: 80, rows: 5, env: []string{"PAGER="}}.start(t)
-	off.until(prompt, "wire?\r")
-	off.wait("\nwire(")
-	off.fresh(prompt)
-	off.leave()
 }
