@@ -24,11 +24,13 @@ func (a *app) lessonCommand() *cobra.Command {
 		Short: "Take a lesson of the workshop's course",
 		Long: `Lesson goes on with the course: the first lesson that is not done, at the question where it was left. With a NAME it takes that lesson;
 a file of one's own will do. Each lesson asks what will happen before it does, runs it, compares and explains, and ends with an exercise.
-On a pipe the answers are read from standard input, line by line.`,
+On a pipe the answers are read from standard input, line by line. A lesson of a stranger runs code as any script does: --untrusted has it take no more
+than its limits.`,
 		Example: `  pulsewright lesson
   pulsewright lesson list
   pulsewright lesson ticks
-  pulsewright lesson ./mine.star`,
+  pulsewright lesson ./mine.star
+  pulsewright lesson --untrusted theirs.star`,
 		Args: operands(0, 1),
 		RunE: func(c *cobra.Command, args []string) error {
 			p, err := a.lessonProgress()
@@ -43,12 +45,21 @@ On a pipe the answers are read from standard input, line by line.`,
 				fmt.Fprintln(a.out, "All lessons of the course are done. pulsewright lesson list shows them; pulsewright lesson NAME takes one again.")
 				return nil
 			}
+			if stays, err := a.staysInside(c); err != nil {
+				return err
+			} else if !stays {
+				if len(args) == 0 {
+					a.args = append(a.args, name)
+				}
+				return a.takeConfined(p, name)
+			}
 			return a.takeLesson(p, name)
 		},
 		ValidArgsFunction: func(c *cobra.Command, args []string, word string) ([]string, cobra.ShellCompDirective) {
 			return withPrefix(lesson.Course(), word), cobra.ShellCompDirectiveDefault
 		},
 	}
+	a.untrustedFlags(c)
 	c.AddCommand(a.lessonList(), a.lessonNew(), a.lessonCheck(), a.lessonPrint(), a.lessonRecord(), a.lessonResults())
 	return c
 }
@@ -79,8 +90,7 @@ func (a *app) readLesson(ctx context.Context, name string) (*lesson.Lesson, erro
 	} else if path := ownLesson(name); path != "" {
 		l, err = lesson.FromFile(ctx, a.config(), path)
 	} else {
-		words := append([]string{"check", "list", "new", "print", "record", "results"}, course...)
-		return nil, usage("lesson: there is no lesson %q, and no such file; want one of %s, or a file%s", name, oneOf(course), meant(name, words, ""))
+		return nil, noLesson(name)
 	}
 	var told *lang.Error
 	switch {
@@ -90,6 +100,12 @@ func (a *app) readLesson(ctx context.Context, name string) (*lesson.Lesson, erro
 		return nil, failure{exitFailed, "lesson: " + err.Error()}
 	}
 	return l, nil
+}
+
+func noLesson(name string) error {
+	course := lesson.Course()
+	words := append([]string{"check", "list", "new", "print", "record", "results"}, course...)
+	return usage("lesson: there is no lesson %q, and no such file; want one of %s, or a file%s", name, oneOf(course), meant(name, words, ""))
 }
 
 // ownLesson is the file of a lesson of one's own, named with its ending or without; "" if there is none.
@@ -113,6 +129,12 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 		Rows: func() int { _, rows := size(a.out.w, a.getenv); return rows }}
 	if i := slices.Index(lesson.Course(), name); i >= 0 {
 		w.Nth, w.Of = i+1, len(lesson.Course())
+	} else if p.Lessons[l.Name] == nil && a.untrusted.inside == nil {
+		fmt.Fprintln(a.out, "a lesson from a file runs its code with your rights; if a stranger wrote it: pulsewright lesson --untrusted "+name)
+	}
+	again := "pulsewright lesson"
+	if a.untrusted.inside != nil {
+		again += " --untrusted"
 	}
 	if a.interactive() {
 		in, err := a.lineReader(w.Complete, false)
@@ -128,9 +150,9 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 	err = w.Run()
 	switch {
 	case err == nil && w.Nth > 0 && p.Next() != "":
-		fmt.Fprintf(a.out, "next: pulsewright lesson %s\n", p.Next())
+		fmt.Fprintf(a.out, "next: %s %s\n", again, p.Next())
 	case err == lesson.ErrLeft:
-		fmt.Fprintf(a.out, "left; all is kept. pulsewright lesson %s goes on here\n", name)
+		fmt.Fprintf(a.out, "left; all is kept. %s %s goes on here\n", again, name)
 		err = nil
 	}
 	if err != nil {

@@ -221,7 +221,7 @@ func (a *app) config() lang.Config {
 // talking is the configuration where somebody may be there to steer a film.
 func (a *app) talking() lang.Config {
 	cfg := a.config()
-	if a.interactive() && a.raw != nil && !a.json && a.getenv("TERM") != "dumb" {
+	if a.interactive() && a.raw != nil && !a.json && a.getenv("TERM") != "dumb" && a.untrusted.inside == nil { // one that is stopped could not give the screen back
 		cfg.Player = a.play
 	}
 	return cfg

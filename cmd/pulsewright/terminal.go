@@ -69,6 +69,17 @@ func (r *rawMode) enter() error {
 	return nil
 }
 
+// lend notes how the terminal is, before another process has it; restore brings that back, however the other one ends.
+func (r *rawMode) lend() error {
+	r.mu.Lock()
+	defer r.mu.Unlock()
+	state, err := readline.GetState(r.fd)
+	if err == nil {
+		r.state = state
+	}
+	return err
+}
+
 // leave is restore for a process that ends: what comes next begins on a line of its own.
 func (r *rawMode) leave() {
 	r.mu.Lock()

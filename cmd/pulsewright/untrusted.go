@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"os"
@@ -61,6 +62,7 @@ func (l *limits) Set(text string) error {
 // untrustedFlags are the flags of what may run a stranger's script.
 func (a *app) untrustedFlags(c *cobra.Command) {
 	a.untrusted.limits.Limits = confine.Default()
+	a.untrusted.limits.Time = 0 // the usual one, of what is run
 	c.Flags().BoolVar(&a.untrusted.on, "untrusted", false, "for scripts of strangers: in a process of its own that takes no more than its limits, reads scripts only and writes nothing")
 	c.Flags().StringVar(&a.untrusted.folder, "writes", "", "let an untrusted script write files into the folder `DIR`")
 	c.Flags().Var(&a.untrusted.limits, "limit", "limits of an untrusted script: time=1m,memory=1024,output=16,file=16,files=64,count=100 (MiB; one file, all files, how many)")
@@ -69,34 +71,52 @@ func (a *app) untrustedFlags(c *cobra.Command) {
 
 // outside runs this command once more, confined, if it is asked to and this is not that process already.
 func (a *app) outside(c *cobra.Command, paths []string) (done bool, err error) {
+	if done, err := a.staysInside(c); done || err != nil {
+		return err != nil, err
+	}
+	return true, a.confined(confine.Limits{}, paths, confine.Job{In: a.in, Out: a.out, Err: a.err})
+}
+
+// staysInside says whether nothing is to be confined here, or what is wrong with asking for it.
+func (a *app) staysInside(c *cobra.Command) (bool, error) {
 	u := &a.untrusted
 	switch given := c.Flags().Changed; {
 	case !u.on && (given("writes") || given("limit")):
 		return true, usage("--writes and --limit are for scripts that are run with --untrusted")
 	case !u.on || u.inside != nil:
-		return false, nil
+		return true, nil
 	case a.stay:
 		return true, usage("--untrusted is for scripts, not for the shell")
 	}
+	return false, nil
+}
+
+// confined runs this command once more, with the limits that were given; of usual those are taken that were not.
+func (a *app) confined(usual confine.Limits, paths []string, job confine.Job) error {
 	for _, text := range confine.Missing() {
-		a.says("--untrusted: " + text)
+		fmt.Fprintln(a.err, "pulsewright: --untrusted: "+text)
 	}
-	l := u.limits.Limits
-	l.Folder, l.Reads = u.folder, append(folders(paths), a.library...)
+	l := a.untrusted.limits.Limits
+	if l.Time == 0 {
+		l.Time = cmp.Or(usual.Time, confine.Default().Time)
+	}
+	l.Folder, l.State, l.Reads = a.untrusted.folder, usual.State, append(folders(paths), a.library...)
 	colour := "NO_COLOR=1"
 	if a.colored(a.out) {
 		colour = "FORCE_COLOR=1"
 	}
+	job.Args, job.Env = a.args, append(job.Env, colour)
+	a.out.Flush()
 	ctx, over := a.signals.command()
-	v, err := confine.Run(ctx, l, confine.Job{Args: a.args, In: a.in, Out: a.out, Err: a.err, Env: []string{colour}})
+	v, err := confine.Run(ctx, l, job)
 	over()
 	switch {
 	case err != nil:
-		return true, failure{exitFailed, "--untrusted: " + err.Error()}
+		return failure{exitFailed, "--untrusted: " + err.Error()}
 	case v.Why == confine.Cancel:
-		return true, failure{code: exitInterrupted}
+		return failure{code: exitInterrupted}
 	}
-	return true, failure{v.Code, v.String()}
+	return failure{v.Code, v.String()}
 }
 
 // folders are those of scripts that are there.

@@ -24,7 +24,8 @@ type Limits struct {
 	File   int64         // bytes of one file
 	Files  int64         // bytes of all that it writes
 	Count  int           // how many files it writes
-	Folder string        // the one folder it may write into; "": none
+	Folder string        // the one folder that scripts may write into; "": none
+	State  string        // where the command keeps what it is to keep, out of reach of scripts; "": nowhere
 	Reads  []string      // folders and files it may read
 }
 
@@ -45,6 +46,7 @@ type Job struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Env      []string // beside what says how to write: the language, the terminal, colours
+	Lent     bool     // the streams are a terminal, which the process has to itself meanwhile; what it prints is not counted
 }
 
 // Text runs a script under limits and gives what it printed, errors among it.
@@ -75,7 +77,7 @@ func Run(ctx context.Context, l Limits, job Job) (Verdict, error) {
 	}
 	watch := time.AfterFunc(l.Time, func() { stop(stopped(Time)) })
 	defer watch.Stop()
-	before := survey(l.Folder)
+	before := survey(l.Folder, l.State)
 	began := time.Now()
 	runtime.LockOSThread() // on some systems the process ends with the thread that began it
 	defer runtime.UnlockOSThread()

@@ -97,8 +97,10 @@ func (o order) fence() error {
 	for _, path := range append(o.Reads, o.Place) {
 		rules = append(rules, rule{path, read})
 	}
-	if o.Folder != "" {
-		rules = append(rules, rule{o.Folder, read | write})
+	for _, path := range []string{o.Folder, o.State} {
+		if path != "" {
+			rules = append(rules, rule{path, read | write})
+		}
 	}
 	return landlock(rules)
 }

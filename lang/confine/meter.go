@@ -4,6 +4,7 @@ import (
 	"io"
 	"io/fs"
 	"path/filepath"
+	"slices"
 	"sync"
 	"time"
 )
@@ -62,41 +63,40 @@ func (h *head) Write(b []byte) (int, error) {
 
 func (h *head) String() string { return string(h.text) }
 
-// holding is what a folder held.
+// holding is what folders held.
 type holding struct {
-	dir   string
+	dirs  []string
 	files int
 	bytes int64
 }
 
-// survey counts the files in a folder, and what they hold.
-func survey(dir string) holding {
-	h := holding{dir: dir}
-	if dir == "" {
-		return h
+// survey counts the files in folders, and what they hold.
+func survey(dirs ...string) holding {
+	h := holding{dirs: slices.DeleteFunc(dirs, func(dir string) bool { return dir == "" })}
+	for _, dir := range h.dirs {
+		filepath.WalkDir(dir, func(_ string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() {
+				return nil // gone meanwhile, or not to be read: then nothing is written there either
+			}
+			if info, err := d.Info(); err == nil {
+				h.files++
+				h.bytes += info.Size()
+			}
+			return nil
+		})
 	}
-	filepath.WalkDir(dir, func(_ string, d fs.DirEntry, err error) error {
-		if err != nil || d.IsDir() {
-			return nil // gone meanwhile, or not to be read: then nothing is written there either
-		}
-		if info, err := d.Info(); err == nil {
-			h.files++
-			h.bytes += info.Size()
-		}
-		return nil
-	})
 	return h
 }
 
 // over reports whether more has come since than may.
 func (h holding) over(l Limits) bool {
-	now := survey(h.dir)
+	now := survey(h.dirs...)
 	return now.files-h.files > l.Count || now.bytes-h.bytes > l.Files
 }
 
 // watch looks again and again, but for a small part of the time only, until done.
 func (h holding) watch(l Limits, done <-chan struct{}, stop func()) {
-	if h.dir == "" {
+	if len(h.dirs) == 0 {
 		return
 	}
 	pause := 20 * time.Millisecond

@@ -68,6 +68,14 @@ func begin(ctx context.Context, o order, job Job, meter *meter, crash io.Writer)
 		time.AfterFunc(patience, func() { p.Process.Kill() })
 		return ask(p.Process)
 	}
+	if job.Lent {
+		p.Stdout = job.Out
+	}
+	if file, ok := job.Err.(*os.File); ok && job.Lent && pipes {
+		p.ExtraFiles = []*os.File{file}
+		close(p.said)
+		return p, nil
+	}
 	if !pipes {
 		p.Stderr = meter.writer(job.Err)
 		close(p.said)

@@ -28,14 +28,19 @@ func Embedded(ctx context.Context, cfg lang.Config, name string) (*Lesson, error
 	})
 }
 
-// FromFile reads a lesson of somebody's own. One that is called as a lesson of the course keeps its ending, for its answers are others.
-func FromFile(ctx context.Context, cfg lang.Config, path string) (*Lesson, error) {
-	cfg.Out = io.Discard
+// NameOf is the name of a lesson of somebody's own. One that is called as a lesson of the course keeps its ending, for its answers are others.
+func NameOf(path string) string {
 	name := strings.TrimSuffix(filepath.Base(path), ".star")
 	if slices.Contains(Course(), name) {
 		name = filepath.Base(path)
 	}
-	return Read(ctx, name, cfg, func(ctx context.Context, s *lang.Session) error {
+	return name
+}
+
+// FromFile reads a lesson of somebody's own.
+func FromFile(ctx context.Context, cfg lang.Config, path string) (*Lesson, error) {
+	cfg.Out = io.Discard
+	return Read(ctx, NameOf(path), cfg, func(ctx context.Context, s *lang.Session) error {
 		return s.ExecFile(ctx, path, nil)
 	})
 }

@@ -99,6 +99,32 @@ func (p *Progress) Write(w io.Writer) error {
 	return err
 }
 
+// Path is where it is kept; "" if it is not.
+func (p *Progress) Path() string { return p.path }
+
+// Lend writes it elsewhere, for another process.
+func (p *Progress) Lend(path string) error {
+	lent := *p
+	lent.path = path
+	return lent.Save()
+}
+
+// Fetch takes over, and keeps, what was done in one lesson elsewhere. What else stands there is passed over.
+func (p *Progress) Fetch(name, path string) error {
+	if _, err := os.Lstat(path); errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	there, err := Load(path)
+	if err != nil {
+		return err
+	}
+	if m := there.Lessons[name]; m != nil {
+		p.Lessons[name] = m
+		return p.Save()
+	}
+	return nil
+}
+
 // of are the marks of one lesson.
 func (p *Progress) of(name string) *Marks {
 	m := p.Lessons[name]

@@ -435,3 +435,30 @@ func TestDamagedProgress(t *testing.T) {
 		}
 	}
 }
+
+// TestLent: of progress that was lent, only what was done in one lesson is taken back.
+func TestLent(t *testing.T) {
+	p, dir := progress(t), t.TempDir()
+	p.of("theirs").Begun, p.of("ticks").At = true, "one"
+	lent := filepath.Join(dir, "lent", "lessons.json")
+	if err := p.Lend(lent); err != nil {
+		t.Fatal(err)
+	}
+	q, err := Load(lent)
+	if err != nil || !q.Lessons["theirs"].Begun {
+		t.Fatal(q, err)
+	}
+	q.of("theirs").Done, q.of("ticks").At, q.of("news").Done = true, "two", true
+	if err := q.Save(); err != nil {
+		t.Fatal(err)
+	}
+	if err := p.Fetch("theirs", lent); err != nil {
+		t.Fatal(err)
+	}
+	if p, err = Load(p.Path()); err != nil || !p.Lessons["theirs"].Done || p.Lessons["ticks"].At != "one" || p.Lessons["news"] != nil {
+		t.Errorf("%v, %v", p.Lessons, err)
+	}
+	if err := p.Fetch("theirs", filepath.Join(dir, "nowhere")); err != nil {
+		t.Error(err)
+	}
+}
