@@ -3,7 +3,9 @@ package builtins
 import (
 	"fmt"
 	"slices"
+	"strings"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -83,18 +85,20 @@ func OwnKindOf(b *engine.Bench, id engine.ID) *OwnKind {
 }
 
 // Here says of what kind a part is placed that a script would have of kind s: of one that stands here and is told alike, else of s. Where another
-// kind of its name stands it fails, since their parts could not be told apart, in a log or a sketch.
+// kind of its name or of its letter stands it fails, since their parts could not be told apart, in a log, on a map or in a sketch.
 func (e *Env) Here(s *engine.Spec) (*engine.Spec, error) {
 	b := e.Bench
 	for _, have := range b.Specs() {
-		if have == s || have.Name != s.Name {
+		if have == s || have.Name != s.Name && have.Letter != s.Letter {
 			continue
 		}
 		for id := range b.Parts() {
-			if b.Spec(id) != have {
+			switch {
+			case b.Spec(id) != have:
 				continue
-			}
-			if have.Same(s) {
+			case have.Name != s.Name:
+				return nil, e.letterClash(s, have, "the kind of "+b.Label(id)+" here")
+			case have.Same(s):
 				return have, nil
 			}
 			return nil, clash(s, have, "that of "+b.Label(id)+" here", "take away what stands here of the other")
@@ -102,8 +106,12 @@ func (e *Env) Here(s *engine.Spec) (*engine.Spec, error) {
 	}
 	if w := e.World; w != nil {
 		for _, k := range w.Kinds() {
-			if have := k.Spec; have.Name == s.Name && !have.Same(s) {
+			have := k.Spec
+			if have.Name == s.Name && !have.Same(s) {
 				return nil, clash(s, have, "that of the world of this bench", "take another world")
+			}
+			if have.Name != s.Name && have.Letter == s.Letter {
+				return nil, e.letterClash(s, have, "a kind of the world of this bench")
 			}
 		}
 	}
@@ -112,13 +120,44 @@ func (e *Env) Here(s *engine.Spec) (*engine.Spec, error) {
 
 // clash refuses a kind whose name another one has.
 func clash(s, have *engine.Spec, whose, or string) error {
-	told := func(s *engine.Spec) string {
-		if at := s.Aside.(*OwnKind).At; at != "" {
-			return " (told at " + at + ")"
+	return fmt.Errorf("the kind %s%s is not %s%s, want one kind of each name on a bench: name one of them otherwise, or %s", s.Name, toldAt(s), whose, toldAt(have), or)
+}
+
+// letterClash refuses a kind whose letter another one has; whose says where that one is.
+func (e *Env) letterClash(s, have *engine.Spec, whose string) error {
+	var kinds []*engine.Spec
+	for id := range e.Bench.Parts() {
+		if k := e.Bench.Spec(id); k != nil {
+			kinds = append(kinds, k)
 		}
-		return ""
 	}
-	return fmt.Errorf("the kind %s%s is not %s%s, want one kind of each name on a bench: name one of them otherwise, or %s", s.Name, told(s), whose, told(have), or)
+	if e.World != nil {
+		for _, k := range e.World.Kinds() {
+			kinds = append(kinds, k.Spec)
+		}
+	}
+	return LetterClash(s, have, whose, kinds)
+}
+
+// LetterClash says that two kinds have one letter, and which letters none of some kinds has.
+func LetterClash(s, have *engine.Spec, whose string, kinds []*engine.Spec) error {
+	letters := strings.Split(say.OwnLetters+"q", "")
+	free := slices.DeleteFunc(slices.Clone(letters), func(l string) bool {
+		return slices.ContainsFunc(kinds, func(k *engine.Spec) bool { return l == string(k.Letter) })
+	})
+	want := fmt.Sprintf("at most %d kinds, one for each letter", len(letters))
+	if len(free) > 0 {
+		want = "another letter for one of them: letter= takes " + strings.Join(free, " ") + " here"
+	}
+	return fmt.Errorf("the kind %s%s has the letter %c, and so has %s%s, %s; want %s", s.Name, toldAt(s), s.Letter, have.Name, toldAt(have), whose, want)
+}
+
+// toldAt is where in a script a kind was told.
+func toldAt(s *engine.Spec) string {
+	if at := s.Aside.(*OwnKind).At; at != "" {
+		return " (told at " + at + ")"
+	}
+	return ""
 }
 
 // wordOf is the word that places parts like this one.

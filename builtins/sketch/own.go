@@ -10,8 +10,8 @@ import (
 	"pulsewright/engine"
 )
 
-// Parts of kinds of a script's own are drawn by the letter of their kind, a capital while their state is active. What several kinds or several
-// states share the legend tells apart: kind= and state=.
+// Parts of kinds of a script's own are drawn by the letter of their kind, a capital while their state is active. What several states share, or several
+// of the kinds that a drawing may hold, the legend tells apart: state= and kind=.
 
 // own is what is known of such a part until the legend has been read.
 type own struct {
@@ -139,24 +139,19 @@ func kindName(p *engine.Part) string {
 	return p.Kind.String()
 }
 
-// ownSays writes what the letter of a part does not say: its kind, if another one of the drawing has that letter, and its state.
+// ownSays writes what the letter of a part does not say: its state.
 func (w *writer) ownSays(p *written) (all []string) {
-	if len(w.sharing[p.Spec.Letter]) > 1 {
-		all = append(all, fmt.Sprintf("kind=%q", p.Spec.Name))
-	}
 	if slices.Index(p.Spec.Active, p.Spec.Active[p.state.Told]) != p.state.Told {
 		all = append(all, fmt.Sprintf("state=%q", p.Spec.States[p.state.Told]))
 	}
 	return all
 }
 
-// shares notes which kinds of a script's own occur, by their letters.
-func (w *writer) shares() {
-	w.sharing = map[rune][]*engine.Spec{}
+// occurring notes which kinds of a script's own occur.
+func (w *writer) occurring() {
 	for _, ids := range [][]engine.ID{w.Parts, w.Shelf} {
 		for _, id := range ids {
-			if s := w.Bench.Spec(id); s != nil && !slices.Contains(w.sharing[s.Letter], s) {
-				w.sharing[s.Letter] = append(w.sharing[s.Letter], s)
+			if s := w.Bench.Spec(id); s != nil && !slices.Contains(w.specs, s) {
 				w.specs = append(w.specs, s)
 			}
 		}

@@ -11,7 +11,8 @@ const ownKinds = `
 def follows(state, live, told): return "out" if live.back else "home"
 slider = kind("slider", ["home", "out"], follows, letter="i")
 silo = kind("silo", ["home", "half", "out"], lambda state, live, told: None, letter="i")
-lens = kind("lens", ["dim", "bright", "blind"], lambda state, live, told: None, facing=False, then={"bright": 2}, letter="i")
+mast = kind("mast", ["home", "half", "out"], lambda state, live, told: None, letter="a")
+lens = kind("lens", ["dim", "bright", "blind"], lambda state, live, told: None, facing=False, then={"bright": 2}, letter="p")
 always = kind("always", ["a", "b"], lambda state, live, told: None, active=["a", "b"], letter="z")
 never = kind("never", ["a", "b"], lambda state, live, told: None, active=[], letter="y")
 `
@@ -20,8 +21,8 @@ never = kind("never", ["a", "b"], lambda state, live, told: None, active=[], let
 // and letters find them; a world lends its kinds.
 func TestOwnKinds(t *testing.T) {
 	stage.MustDo(t, ownKinds+`
-s = sketch("k  i>1I  Z^ yv\n   I @\nlegend\n1: kind=\"slider\"\n(2, 1): state=\"blind\"\nshelf: I kind=\"silo\", state=\"out\", name=\"far\"; Z\ncords: (0, 1) to #1\n", kinds=[slider, silo, lens, always, never])
-expect_equal([(p.kind, p.state) for p in s.parts], [("key", "off"), ("slider", "home"), ("lens", "blind"), ("always", "a"), ("never", "a"), ("lens", "bright"), ("silo", "out"), ("always", "a")])
+s = sketch("k  i>1P  Z^ yv\n   P @\nlegend\n1: kind=\"slider\"\n(2, 1): state=\"blind\"\nshelf: A state=\"out\", name=\"far\"; Z\ncords: (0, 1) to #1\n", kinds=[slider, silo, mast, lens, always, never])
+expect_equal([(p.kind, p.state) for p in s.parts], [("key", "off"), ("slider", "home"), ("lens", "blind"), ("always", "a"), ("never", "a"), ("lens", "bright"), ("mast", "out"), ("always", "a")])
 expect_equal(([p.kind for p in s["lens"]], [p.kind for p in s["z"]], s["far"].state, [p.kind for p in s["1"]]), (["lens"] * 2, ["always"] * 2, "out", ["slider"]))
 run()
 expect_equal([str(e.at) for e in events(kind="lens")], [])
@@ -44,7 +45,7 @@ expect_error(lambda: sketch(text), "the kind of one's own that has this letter i
 		{`sketch("I>\nlegend\nslider: state=3", kinds=[slider])`, `for state: got 3, want one of home out`},
 		{`sketch("I>\nlegend\nslider: ticks=3", kinds=[slider])`, `no setting "ticks" of a slider, want one of kind state name`},
 		{`sketch("I ", kinds=[slider])`, `line 1, column 2: a blank does not say which way a slider faces`},
-		{`sketch("I>", kinds=[lens])`, `line 1, column 2: '>' behind a lens, which has no facing; want a blank`},
+		{`sketch("P>", kinds=[lens])`, `line 1, column 2: '>' behind a lens, which has no facing; want a blank`},
 		{`sketch("z>", kinds=[always])`, `a small letter, but all states of a always are active; want Z`},
 		{`sketch("Y>", kinds=[never])`, `a capital, but no state of a never is active; want y`},
 		{`sketch("I>@", kinds=[slider])`, `line 1, column 3: '@': a timer is set; a sketch places a bench at rest, and cannot place this`},

@@ -27,8 +27,7 @@ type writer struct {
 	of    map[engine.ID]End
 	lines []string
 
-	specs   []*engine.Spec          // kinds of a script's own that occur
-	sharing map[rune][]*engine.Spec // by letter
+	specs []*engine.Spec // kinds of a script's own that occur
 }
 
 // written is a part of which a legend is written.
@@ -41,7 +40,7 @@ type written struct {
 // Legend writes what the drawing does not show, as Read reads it; nothing if it shows all.
 func (d *Drawn) Legend() []string {
 	w := writer{Drawn: d, of: map[engine.ID]End{}}
-	w.shares()
+	w.occurring()
 	for _, id := range d.Parts {
 		w.parts = append(w.parts, written{Thing: d.Bench.Thing(id), state: d.Bench.State(id)})
 	}
@@ -232,7 +231,6 @@ func (w *writer) settings() {
 				n++
 			}
 		}
-		alike = alike && !strings.HasPrefix(says, "kind=") // that letter stands for others, too
 		if alike && says != "" {
 			w.lines = append(w.lines, fmt.Sprintf("%s: %s", k.head, says))
 		}

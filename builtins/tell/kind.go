@@ -35,7 +35,7 @@ func Words() []builtins.Entry {
 			{Name: "says", Type: "a dict", Default: "{}", Optional: true, Keyword: true, Doc: "by state: the word of the event, if not the state's name; None: no event, and nobody is told"},
 			{Name: "relook", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: having entered a state by an act or a timer it is told by itself, after the others"},
 			{Name: "active", Type: "a list of strings", Default: "None", Optional: true, Keyword: true, Doc: "the states in which a cord from it reads on, and maps show a capital; None: all but the first"},
-			{Name: "letter", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "its letter on maps, one of " + strings.Join(strings.Split(say.OwnLetters, ""), " ") + " or q; None: the first of these in its name, else q"}},
+			{Name: "letter", Type: "string", Default: "None", Optional: true, Keyword: true, Doc: "its letter on maps, one of " + strings.Join(strings.Split(say.OwnLetters, ""), " ") + " or q; each kind on a bench has its own; None: the first of these in its name, else q"}},
 		Returns: "the word that places its parts: word(at, facing, state=None, name=None), without facing if it has none; on a frame f.put(word, at, ...)",
 		Example: "def falls(state, live, told):\n    if state == \"waits\":\n        return \"sees\" if live.back else None\n    return None if live.back else \"waits\"\n\n" +
 			"sensor = kind(\"sensor\", [\"waits\", \"sees\"], falls, says={\"sees\": None, \"waits\": \"over\"}, letter=\"y\")\n" +

@@ -158,6 +158,53 @@ func TestOwnKindErrors(t *testing.T) {
 	}
 }
 
+// TestOwnKindOfOneLetter: two kinds of one letter are not placed on one bench, where maps and sketches could not tell them apart, by whatever word; what
+// is refused leaves nothing behind. Once the parts of the other are gone the letter is free.
+func TestOwnKindOfOneLetter(t *testing.T) {
+	const bells = `
+def rings(state, live, told):
+    return "on" if live.around else "off"
+bell = kind("bell", ["off", "on"], rings, facing=False, letter="z")
+buzz = kind("buzz", ["off", "on"], rings, facing=False, letter="z")
+def chime(f):
+    """A buzz beside a wire."""
+    f.put(buzz, (3, 0))
+    return struct(start=f.wire((0, 0)))
+quay = wire((0, 4))
+`
+	const north, has = `bell((0, 0), name="north")`, "the kind buzz (told at test.star:5:12) has the letter z, and so has bell (told at test.star:4:12), "
+	for _, c := range []struct{ before, script, want string }{
+		{north, `buzz((2, 0))`, "buzz: " + has + "the kind of north here; want another letter for one of them: letter= takes a f h i p y q here"},
+		{north, `buzz()`, has + "the kind of north here"},
+		{north, `frame(at=(9, 9)).put(buzz, (0, 0))`, has + "the kind of north here"},
+		{north, `sketch("l  z", at=(9, 9), kinds=[buzz])`, "sketch: line 1, column 4: " + has + "the kind of north here"},
+		{north, `chime(beside(quay, chime, "start", way="+x"))`, has + "the kind of north here"},
+		{"", `sketch("z  z\nlegend\n(0, 0): kind=\"bell\"\n(1, 0): kind=\"buzz\"", kinds=[bell, buzz])`, "sketch: line 1, column 4: " + has + "the kind of bell (0, 0) here"},
+		{"fresh(world(kinds=[bell]))", `buzz((0, 0))`, has + "a kind of the world of this bench; want another letter for one of them: letter= takes a f h i p y q here"},
+		{"", `world(kinds=[bell, buzz])`, "world: for parameter kinds: " + has + "before it; want another letter for one of them: letter= takes a f h i p y q here"},
+		{`for i in range(8): kind("k%d" % i, ["a", "b"], lambda state, live, told: None, facing=False, letter="afhipyzq"[i])((i, 5))`, `buzz((9, 9))`, "want at most 8 kinds, one for each letter"},
+	} {
+		s := stage.New()
+		if msg := s.Do(bells + c.before); msg != "" {
+			t.Fatal(msg)
+		}
+		was := s.Bench.Fingerprint()
+		if msg := s.Do(c.script); !strings.Contains(msg, c.want) {
+			t.Errorf("%s\nsays %s\nwant %s", c.script, msg, c.want)
+		}
+		if s.Bench.Fingerprint() != was {
+			t.Errorf("%s leaves something behind", c.script)
+		}
+	}
+	stage.MustDo(t, bells+`
+remove(bell((0, 0)))
+buzz((0, 0))
+buzz((0, 1))
+fresh()
+bell((0, 0))
+`)
+}
+
 // TestOwnKindOfOneName: two kinds of one name are not placed on one bench, where nothing could tell them apart; one that is told once more in the same
 // way is the same kind, and so is one whose last part was taken away.
 func TestOwnKindOfOneName(t *testing.T) {

@@ -167,6 +167,9 @@ func makeWorld(c *builtins.Call) (starlark.Value, error) {
 		if i := slices.IndexFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() && !o.Spec.Same(k.Spec) }); i >= 0 {
 			return nil, c.Fail("two of its kinds are called %s; give each its own name", k.Name())
 		}
+		if i := slices.IndexFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() != k.Name() && o.Spec.Letter == k.Spec.Letter }); i >= 0 {
+			return nil, c.Fail("for parameter kinds: %w", builtins.LetterClash(k.Spec, w.kinds[i].Spec, "before it", specs(append(w.kinds, k))))
+		}
 		if !slices.ContainsFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() }) {
 			w.kinds = append(w.kinds, k)
 		}
@@ -175,4 +178,12 @@ func makeWorld(c *builtins.Call) (starlark.Value, error) {
 		return nil, c.Err
 	}
 	return w, nil
+}
+
+// specs are the tables of some kinds.
+func specs(kinds []*builtins.OwnKind) (all []*engine.Spec) {
+	for _, k := range kinds {
+		all = append(all, k.Spec)
+	}
+	return all
 }
