@@ -13,8 +13,10 @@ type trying struct {
 	out    engine.ID
 	now    arrangement
 	image  arrangement
-	first  []int // the numbers, those that fail most first
-	option int   // in the first cell
+	first  []int         // the numbers, those that fail most first
+	option int           // in the first cell
+	spots  []engine.Cell // scratch of fallsApart
+	rest   []engine.Cell
 	fails  []int
 	acts   []uint64
 	box    int // which one
@@ -71,29 +73,38 @@ func (t *trying) set(cells []int, first int) {
 // fallsApart reports whether something in these cells cannot matter: it is too far from all else that leads from where pulses come in to where they go out.
 // Then the same without it does as much, with fewer parts.
 func (t *trying) fallsApart(cells []int) bool {
-	if !t.boxed.task.tells && !slices.ContainsFunc(cells, func(c int) bool { return t.cells[c] == t.task.out }) && !slices.ContainsFunc(t.fixed, func(p piece) bool { return p.cell == t.task.out }) {
-		return true
-	}
-	near := func(a, b engine.Cell) bool { return apartOf(a, b) <= int(t.reach) }
-	spots := []engine.Cell{t.into}
+	spots, rest, leads := append(t.spots[:0], t.into), t.rest[:0], t.boxed.task.tells
 	for i := range t.fixed {
 		spots = append(spots, t.fixed[i].cell)
+		leads = leads || t.fixed[i].cell == t.task.out
 	}
-	rest := make([]engine.Cell, 0, len(cells))
 	for _, c := range cells {
 		rest = append(rest, t.cells[c])
+		leads = leads || t.cells[c] == t.task.out
 	}
-	for more := true; more; {
+	for more := leads; more; {
 		more = false
-		rest = slices.DeleteFunc(rest, func(c engine.Cell) bool {
-			if !slices.ContainsFunc(spots, func(s engine.Cell) bool { return near(s, c) }) {
-				return false
+		for i := 0; i < len(rest); i++ {
+			if t.near(spots, rest[i]) {
+				spots, more = append(spots, rest[i]), true
+				rest[i] = rest[len(rest)-1]
+				rest = rest[:len(rest)-1]
+				i--
 			}
-			spots, more = append(spots, c), true
-			return true
-		})
+		}
 	}
-	return len(rest) > 0
+	t.spots, t.rest = spots, rest
+	return !leads || len(rest) > 0
+}
+
+// near reports whether a cell is near enough to one of some others to matter to it.
+func (t *trying) near(spots []engine.Cell, c engine.Cell) bool {
+	for _, s := range spots {
+		if apartOf(s, c) <= int(t.reach) {
+			return true
+		}
+	}
+	return false
 }
 
 // fill puts every option into the cells from one on. below is how many arrangements that is.
