@@ -2,7 +2,7 @@
 //
 // One table (Entries) describes every word; unpacking of arguments, help, completion, suggestions and the guide are made from
 // it. A word finds the world it acts on in its Starlark thread (Env), so that a session and every trial beside it use the same
-// words at once. It may use hold, say and the engine.
+// words at once. It may use hold, say, whole and the engine.
 package builtins
 
 import (

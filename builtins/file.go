@@ -1,7 +1,6 @@
 package builtins
 
 import (
-	"crypto/rand"
 	"errors"
 	"fmt"
 	"io"
@@ -12,6 +11,7 @@ import (
 	"unicode"
 
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/whole"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -78,7 +78,7 @@ func (e *Env) WriteFile(path string, over Over, write func(io.Writer) error) (by
 	if err := e.MayWrite(path, over); err != nil {
 		return 0, err
 	}
-	if err := Replace(e.Dir, path, func(f io.Writer) error { return write(stoppable{f, e}) }); err != nil {
+	if err := whole.Replace(e.Dir, path, func(f io.Writer) error { return write(stoppable{f, e}) }); err != nil {
 		var stopped *engine.Stopped
 		if errors.As(err, &stopped) {
 			return 0, err
@@ -106,52 +106,6 @@ func (s stoppable) Write(p []byte) (int, error) {
 		return 0, err
 	}
 	return s.Writer.Write(p)
-}
-
-// Replace writes a file, whole or not at all: what was there stays until the new text is safe, and a link is replaced, not followed.
-// Where the system can, the new text has no name until it is safe, so that a process that is killed meanwhile leaves nothing behind.
-func Replace(dir *os.Root, path string, write func(io.Writer) error) error {
-	f, unfinished, err := beside(dir, path)
-	if err != nil {
-		return err
-	}
-	if err = write(f); err == nil {
-		err = f.Sync() // else a crash of the machine could leave the name without the text
-	}
-	if err == nil && unfinished == "" {
-		unfinished = besideName(path)
-		err = giveName(f, dir, unfinished)
-	}
-	err = errors.Join(err, f.Close())
-	if err == nil {
-		err = dir.Rename(unfinished, path)
-	}
-	if err != nil && unfinished != "" {
-		dir.Remove(unfinished)
-	}
-	return err
-}
-
-// beside opens a new file next to path, to be renamed when it is whole, with the mode of the file it will replace. It has no name yet, or
-// one that nobody can have put there before.
-func beside(dir *os.Root, path string) (f *os.File, name string, err error) {
-	was, err := dir.Lstat(path)
-	kept, mode := err == nil && was.Mode().IsRegular(), fs.FileMode(0o644)
-	if kept {
-		mode = 0o600
-	}
-	if f, err = nameless(dir, filepath.Dir(path), mode); err != nil {
-		name = besideName(path)
-		f, err = dir.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, mode)
-	}
-	if err == nil && kept {
-		err = f.Chmod(was.Mode().Perm())
-	}
-	return f, name, err
-}
-
-func besideName(path string) string {
-	return filepath.Join(filepath.Dir(path), "."+filepath.Base(path)+"."+rand.Text()+".part")
 }
 
 // MayWrite is asked before long work. No path: nothing is to be written.

@@ -14,6 +14,7 @@ import (
 	"pulsewright/builtins"
 	"pulsewright/builtins/invent"
 	"pulsewright/builtins/survey"
+	"pulsewright/builtins/whole"
 	"pulsewright/lang"
 
 	"github.com/spf13/cobra"
@@ -101,7 +102,7 @@ func writeFile(path, text string) error {
 		return err
 	}
 	defer dir.Close()
-	return builtins.Replace(dir, filepath.Base(path), func(w io.Writer) error {
+	return whole.Replace(dir, filepath.Base(path), func(w io.Writer) error {
 		_, err := io.WriteString(w, text)
 		return err
 	})

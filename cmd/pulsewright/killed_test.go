@@ -14,7 +14,8 @@ import (
 	"time"
 )
 
-// TestKilledWhileWriting: however a process ends while it writes, the old file is there as it was, and nothing else.
+// TestKilledWhileWriting: however a process ends while it writes, the old file is there as it was, and nothing else. Where files have names from the beginning
+// one that is killed leaves what it wrote, and the next that writes the file a day later removes that.
 func TestKilledWhileWriting(t *testing.T) {
 	command, err := exec.LookPath("pulsewright")
 	if err != nil {
@@ -31,14 +32,47 @@ func TestKilledWhileWriting(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, signal := range []syscall.Signal{syscall.SIGTERM, syscall.SIGHUP, syscall.SIGKILL} {
-		t.Run(signal.String(), func(t *testing.T) { killed(t, command, script, string(whole), signal) })
+		t.Run(signal.String(), func(t *testing.T) {
+			if names := killed(t, command, script, string(whole), signal, ""); len(names) != 1 {
+				t.Errorf("it left %q", names)
+			}
+		})
+		t.Run(signal.String()+", named", func(t *testing.T) {
+			names := killed(t, command, script, string(whole), signal, "NAMED_FILES=1")
+			if signal != syscall.SIGKILL {
+				if len(names) != 1 {
+					t.Errorf("it left %q", names)
+				}
+				return
+			}
+			if len(names) != 2 || !strings.HasSuffix(names[0], ".part") {
+				t.Fatalf("it left %q, want a file that is not whole", names)
+			}
+			for _, old := range []bool{false, true} {
+				if old {
+					day := time.Now().Add(-25 * time.Hour)
+					if err := os.Chtimes(names[0], day, day); err != nil {
+						t.Fatal(err)
+					}
+				}
+				next := exec.Command(command, "-c", "table([[1]]).save('old.csv', over=True)")
+				next.Dir, next.Env = filepath.Dir(names[0]), append(os.Environ(), "NAMED_FILES=1")
+				if said, err := next.CombinedOutput(); err != nil {
+					t.Fatalf("%v: %s", err, said)
+				}
+				if _, err := os.Stat(names[0]); (err == nil) == old {
+					t.Errorf("after the next one (a day later: %v): %v", old, err)
+				}
+			}
+		})
 	}
 }
 
-func killed(t *testing.T, command, script, whole string, signal syscall.Signal) {
+// killed ends a process by a signal while it writes, and gives what files are there then.
+func killed(t *testing.T, command, script, whole string, signal syscall.Signal, env string) (names []string) {
 	dir := t.TempDir()
 	c := exec.Command(command, "-c", script)
-	c.Dir = dir
+	c.Dir, c.Env = dir, append(os.Environ(), env)
 	var said bytes.Buffer
 	c.Stderr = &said
 	if err := c.Start(); err != nil {
@@ -71,17 +105,14 @@ func killed(t *testing.T, command, script, whole string, signal syscall.Signal) 
 	if err != nil {
 		t.Fatal(err)
 	}
-	var names []string
 	for _, e := range entries {
-		names = append(names, e.Name())
+		names = append(names, filepath.Join(dir, e.Name()))
 	}
 	text, _ := os.ReadFile(old)
-	if len(names) != 1 {
-		t.Errorf("it left %q", names)
-	}
 	if now := string(text); now != "old\n" && (signal == syscall.SIGKILL || now != whole) { // what handles a signal runs beside what writes
 		t.Errorf("the old file has %d bytes now: %.50q", len(text), text)
 	}
+	return names
 }
 
 // writes says whether a process that stands still has a file open in a folder, with some of the text in it but not all.

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/whole"
 	"pulsewright/lang"
 	"pulsewright/lang/confine"
 
@@ -103,6 +104,7 @@ func (a *app) leave(code int) {
 	}
 	done := make(chan struct{})
 	go func() {
+		whole.Leave()
 		a.progress.erase()
 		a.out.Flush()
 		a.err.Flush()

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"testing"
 
+	"pulsewright/builtins/whole"
+
 	"github.com/rogpeppe/go-internal/testscript"
 )
 
@@ -20,6 +22,9 @@ var update = flag.Bool("update", false, "rewrite the expected output in testdata
 func TestMain(m *testing.M) {
 	if in := os.Getenv("PULSEWRIGHT_CONFINED"); in != "" {
 		main() // this command once more
+	}
+	if os.Getenv("NAMED_FILES") != "" { // as on systems that have no others
+		whole.WithNames()
 	}
 	testscript.Main(m, map[string]func(){"pulsewright": main})
 }

@@ -10,7 +10,7 @@ import (
 	"os"
 	"path/filepath"
 
-	"pulsewright/builtins"
+	"pulsewright/builtins/whole"
 )
 
 // Progress is how far a learner has come, in all lessons.
@@ -87,7 +87,7 @@ func (p *Progress) Save() error {
 		return err
 	}
 	defer dir.Close()
-	return builtins.Replace(dir, filepath.Base(p.path), p.Write)
+	return whole.Replace(dir, filepath.Base(p.path), p.Write)
 }
 
 // Write writes it as a file that can be read again.

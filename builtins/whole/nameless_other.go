@@ -1,6 +1,6 @@
 //go:build !linux
 
-package builtins
+package whole
 
 import (
 	"errors"
