@@ -65,6 +65,8 @@ type Env struct {
 type Film interface {
 	Len() int
 	At(n int) engine.Instant
+	Marked(n int) bool                             // it stops here by itself
+	Next(part string, n int) (int, error)          // the picture after n at which a part changes
 	Screen(n, columns, rows int) ([]string, error) // the picture and its story, in so many lines at most
 }
 

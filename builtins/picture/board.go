@@ -65,12 +65,18 @@ func (m *chart) Board(columns, rows int, v *View, focus engine.Cell) string {
 // Explained is what stands below a board that leaves so many columns and rows free: the names of the parts and the signs, or the signs alone, or nothing.
 func (m *chart) Explained(columns, rows int) []string {
 	var names, signs strings.Builder
-	m.legend(&signs)
-	m.textNames(&names)
+	plain, env := *m, *m.Env // colours have no width
+	env.Paint = say.Paint{}
+	plain.Env = &env
+	plain.legend(&signs)
+	plain.textNames(&names)
 	for _, text := range []string{signs.String() + names.String(), signs.String()} {
 		lines := strings.Split(strings.Trim(text, "\n"), "\n")
 		wide := func(line string) bool { return say.Columns(line) > columns }
 		if text != "" && len(lines) <= rows && !slices.ContainsFunc(lines, wide) {
+			for i, line := range lines {
+				lines[i] = m.Paint.Apply(say.Dim, line)
+			}
 			return lines
 		}
 	}

@@ -1,7 +1,10 @@
 package play
 
 import (
+	"errors"
 	"fmt"
+	"slices"
+	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/narrate"
@@ -34,6 +37,7 @@ type frame struct {
 	at    engine.Instant
 	focus engine.Cell // where something happened first
 	story []string    // one sentence each
+	marks int         // how many of them are marks: those come first
 }
 
 var _ builtins.Film = (*film)(nil)
@@ -153,4 +157,37 @@ func (f *film) picture(n int) (*picture.Chart, error) {
 		f.last.n, f.last.chart = n, m
 	}
 	return f.last.chart, nil
+}
+
+// Next is the first picture after picture n at which a part changes; of a row or a frame, any of its parts.
+func (f *film) Next(part string, n int) (int, error) {
+	b := f.env.Bench
+	called := func(name string) bool { return name == part || strings.HasPrefix(name, part+".") }
+	var names []string
+	for id := range b.Parts() {
+		if name := b.Name(id); name != "" {
+			names = append(names, name)
+		}
+	}
+	if !slices.ContainsFunc(names, called) {
+		text := fmt.Sprintf("no part is called %q", part)
+		if near := say.Nearest(part, names); near != "" {
+			text += "; did you mean " + near + "?"
+		}
+		return 0, errors.New(text)
+	}
+	for id, e := range b.Events(f.first) {
+		if id > f.end {
+			break
+		}
+		if !called(b.Name(e.ID)) {
+			continue
+		}
+		for k := n + 1; k < len(f.frames) && !e.At().Before(f.frames[k].at); k++ {
+			if f.frames[k].at == e.At() {
+				return k, nil
+			}
+		}
+	}
+	return 0, fmt.Errorf("%s does not change any more", part)
 }

@@ -30,7 +30,8 @@ var pageScript string
 type pageTurn struct {
 	At    string         `json:"at"`
 	Story []string       `json:"story"`
-	Draw  map[string]int `json:"draw"` // which look each slot of the picture gets
+	Mark  bool           `json:"mark,omitempty"` // it stops here
+	Draw  map[string]int `json:"draw"`           // which look each slot of the picture gets
 }
 
 // pageFilm is what the page's script reads.
@@ -48,6 +49,10 @@ type still struct {
 
 // Page makes a film of the past, since and until as given, and writes it as one page for a browser that loads nothing.
 func Page(c *builtins.Call) string {
+	marks := marksOf(c)
+	if c.Err != nil {
+		return ""
+	}
 	f := filmOf(c, 0)
 	if c.Err != nil {
 		return ""
@@ -61,6 +66,9 @@ func Page(c *builtins.Call) string {
 		c.Fail("the map would hold %d parts, at most %d fit on such a page: choose with z=, box= or frame=", f.chart.Parts(), pageTiles)
 	}
 	if c.Err != nil {
+		return ""
+	}
+	if f.mark(c, marks); c.Err != nil {
 		return ""
 	}
 	page, err := f.page(picture.ScopeFilmOf(c, "", f.first, f.end))
@@ -87,7 +95,7 @@ func (f *film) draw() (film pageFilm, before string, strip []still, err error) {
 		if m, err = f.picture(n); err != nil {
 			return
 		}
-		t := pageTurn{At: f.frames[n].at.String(), Story: f.frames[n].story, Draw: map[string]int{}}
+		t := pageTurn{At: f.frames[n].at.String(), Story: f.frames[n].story, Mark: f.Marked(n), Draw: map[string]int{}}
 		now := m.Tiles()
 		for slot, look := range m.Changed(tiles, now) {
 			if _, ok := known[look]; !ok {

@@ -63,6 +63,7 @@
   function tick() {
     if (!going) { return; }
     move(n + 1);
+    if (going && film.turns[n - 1].mark) { stand(); }
     if (going) { timer = setTimeout(tick, Math.max(pause, 1000 / speed)); }
   }
   function start() {

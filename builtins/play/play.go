@@ -27,8 +27,9 @@ func playWords() []builtins.Entry {
 			{Name: "ticks", Type: "number", Unit: "ticks", Default: "None", Optional: true, Doc: "how far to run; None: until nothing is left to do"},
 			{Name: "what", Type: "string", Default: `"map"`, Optional: true, Keyword: true, Allowed: []string{"map", "scope"}, Doc: "which picture stands"},
 			{Name: "pace", Type: "number", Default: "1", Optional: true, Keyword: true, Doc: "how many turns a second, from 0.1 to 3, to begin with; on a terminal keys change it, which stand below the picture"},
+			{Name: "at", Type: "a list of moments", Default: "None", Optional: true, Keyword: true, Doc: "marks, where it stops by itself until it is told to go on: each " + wantMark + "; the first turn at or after that moment is meant"},
 			since, until, of, picture.LayerParam, picture.BoxParam, picture.AreaParam, picture.SideParam},
-		Example: "k = key((0, 0), name=\"quay\")\nlink((1, 0), \"+y\", name=\"pull\")\nlamp((1, 1), name=\"berth\")\npress(k)\nplay()\nplay(since=1, until=1, what=\"scope\")\nexport(\"play.html\", what=\"play\")",
+		Example: "k = key((0, 0), name=\"quay\")\nlink((1, 0), \"+y\", name=\"pull\")\nlamp((1, 1), name=\"berth\")\npress(k)\nplay()\nplay(since=1, until=1, what=\"scope\", at=[(1, \"the quay is pressed\")])\nexport(\"play.html\", what=\"play\")",
 		See:     []string{"run", "log", "map", "scope", "export"}, Call: play}}
 }
 
@@ -54,7 +55,10 @@ func play(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	from := engine.EventID(0)
+	marks, from := marksOf(c), engine.EventID(0)
+	if c.Err != nil {
+		return nil, c.Err
+	}
 	if !past {
 		// What is wrong with the picture is found before time passes: afterwards nothing could put it back.
 		if picture.PieceOf(c); c.Has("of") && c.Err == nil {
@@ -69,7 +73,7 @@ func play(c *builtins.Call) (starlark.Value, error) {
 		}
 	}
 	f := filmOf(c, from)
-	if c.Err != nil {
+	if f.mark(c, marks); c.Err != nil {
 		return nil, c.Err
 	}
 	switch {

@@ -72,6 +72,9 @@ func (f *film) sentences(k, columns int, now bool) (lines []string) {
 		pad := strings.Repeat(" ", say.Columns(head))
 		for j, line := range strings.Split(say.Fill(s, pad, pad, max(columns-1, len(pad)+20)), "\n") {
 			text := strings.TrimPrefix(line, pad)
+			if i < f.frames[k].marks {
+				text = e.Paint.Apply(say.Title, text)
+			}
 			if j > 0 {
 				head = pad
 			}

@@ -23,7 +23,7 @@ const exportSchema = ".vcd: frames are scopes, parts are wires, meters integers,
 func exportWords() []builtins.Entry {
 	of := builtins.Param{Name: "of", Type: "a list of parts, names or cells", Default: "None", Optional: true, Keyword: true, Doc: "only these; of a scope also probes, one lane each; of a map one part, which is marked with what it reads and what reads it; None: all (a scope: the parts that went on or off)"}
 	at := picture.AtTimeParam
-	at.Doc = "with a scope: " + at.Doc + "; with a map: the moment at which it shows the bench, one of these"
+	at.Doc = "with a scope: " + at.Doc + "; with a map: the moment at which it shows the bench, one of these; with .html: the marks of play"
 	return []builtins.Entry{{Name: "export", Topic: "keeping", Sentence: "Writes the events, or a picture, to a file in the working folder, by its ending: .vcd (IEEE 1364, time = tick*K + step), .csv, .json (JSON Lines), .svg, .html (the player, as a page that loads nothing).",
 		Params: []builtins.Param{
 			{Name: "path", Type: "string", Doc: "a file in the working folder, such as \"quay.vcd\". " + exportSchema},
@@ -56,7 +56,7 @@ func export(c *builtins.Call) (starlark.Value, error) {
 			return nil, c.Bad("what", builtins.Show(c.Value("what")), `"play": a picture goes with the ending .svg`)
 		}
 		holds = "a film"
-		only(c, "of", "at", "between")
+		only(c, "of", "between")
 		var page string
 		if c.Err == nil {
 			page = play.Page(c)
@@ -108,10 +108,9 @@ func only(c *builtins.Call, not ...string) {
 			continue
 		}
 		with := "a scope"
-		if name == "at" {
-			with = "the ending .svg"
-		}
 		switch name {
+		case "at":
+			with = "the endings .svg and .html"
 		case "what":
 			with = "the ending .svg"
 		case "z", "box", "frame", "side":

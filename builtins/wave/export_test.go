@@ -179,7 +179,7 @@ func TestExportStays(t *testing.T) {
 		`export("x.vcd", what="map")`:        `export: parameter what goes with the ending .svg only`,
 		`export("x.svg", z=1)`:               `export: parameter z goes with what="map" only`,
 		`export("x.svg", what="map", at=3)`:  `export: for parameter at: got 3, want a moment that has been: it is 1.3.0 now`,
-		`export("x.csv", at=3)`:              `export: parameter at goes with the ending .svg only`,
+		`export("x.csv", at=3)`:              `export: parameter at goes with the endings .svg and .html only`,
 		`export("x.svg", side=True)`:         `export: parameter side goes with what="map" only`,
 		`export("x.csv", between=(1, 2))`:    `export: parameter between goes with a scope only`,
 		`export("x.svg", what="map", of=[])`: `export: for parameter of: got [], want one part, its name or its cell`,

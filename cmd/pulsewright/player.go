@@ -8,8 +8,11 @@ import (
 	"strconv"
 	"strings"
 	"time"
+	"unicode"
+	"unicode/utf8"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 )
 
 // drawPause is the least time between two pictures: no eye sees more than three changes a second, however fast the keys come.
@@ -26,7 +29,7 @@ type player struct {
 	going bool
 	since time.Time // when the present turn was reached
 	keys  bool      // all keys are shown in place of the picture
-	typed *string   // the instant being typed, nil if none is
+	typed *string   // the instant or name being typed, nil if none is
 	note  string    // what is to be said about the last key; "" for the keys that there are
 }
 
@@ -39,6 +42,12 @@ func (p *player) to(n int, now time.Time) {
 	if p.n == p.last() {
 		p.going = false
 	}
+}
+
+// goOn goes to the next picture, and stands there if it is marked.
+func (p *player) goOn(now time.Time) {
+	p.to(p.n+1, now)
+	p.going = p.going && !p.film.Marked(p.n)
 }
 
 // due is when the next turn is to be shown; ok is false if the film stands.
@@ -128,16 +137,17 @@ func (p *player) seek(by int, ticks bool) int {
 	return n
 }
 
-// typing takes a key of an instant that is being typed.
+// typing takes a key of an instant, or of a name, that is being typed.
 func (p *player) typing(c byte, now time.Time) {
 	text := *p.typed
 	switch {
-	case c >= '0' && c <= '9' || c == '.':
-		if len(text) < 30 {
-			*p.typed = text + string(rune(c))
+	case c >= ' ' && c != 0x7F: // a letter comes byte by byte
+		if len(text) < 60 {
+			*p.typed = text + string([]byte{c})
 		}
 	case (c == 0x08 || c == 0x7F) && text != "":
-		*p.typed = text[:len(text)-1]
+		_, n := utf8.DecodeLastRuneInString(text)
+		*p.typed = text[:len(text)-n]
 	case c == '\r' || c == '\n':
 		p.typed = nil
 		if n, err := p.find(text); err != nil {
@@ -145,13 +155,16 @@ func (p *player) typing(c byte, now time.Time) {
 		} else {
 			p.to(n, now)
 		}
-	case c == 0x03, c == 0x04, c == 'q', c == keyEscape, c == 0x08, c == 0x7F:
+	case c == 0x03, c == 0x04, c == keyEscape, c == 0x08, c == 0x7F:
 		p.typed = nil
 	}
 }
 
-// find gives the first turn at or after an instant: tick, tick.step or tick.step.turn.
+// find gives the first turn at or after an instant, tick, tick.step or tick.step.turn; or the next in which a part changes.
 func (p *player) find(text string) (int, error) {
+	if r, _ := utf8.DecodeRuneInString(text); unicode.IsLetter(r) || r == '_' {
+		return p.film.Next(text, p.n)
+	}
 	var want [3]int64
 	fields := strings.Split(text, ".")
 	if len(fields) > len(want) {
@@ -211,7 +224,7 @@ var allKeys = [][2]string{
 	{"PgDn, PgUp", "a tick on, a tick back"},
 	{"Home, End", "before the first turn, the last turn"},
 	{"+, -", "faster, slower"},
-	{"g", "to tick, tick.step or tick.step.turn, then Enter; Esc leaves it"},
+	{"g", "to tick, tick.step or tick.step.turn, or to a part's next change"},
 	{"?", "these keys; any key goes back to the picture"},
 	{"q, Ctrl-C", "end"},
 }
@@ -222,7 +235,7 @@ func (p *player) foot(columns int) string {
 	case p.keys:
 		return "any key: back to the picture  q: end"
 	case p.typed != nil:
-		return "to which instant? tick, tick.step or tick.step.turn, then Enter: " + *p.typed + "_"
+		return "to tick, tick.step, tick.step.turn, or a part's next change (Esc leaves): " + say.Printable(*p.typed) + "_"
 	case p.note != "":
 		return p.note
 	}
@@ -272,7 +285,7 @@ func (a *app) play(ctx context.Context, f builtins.Film, pace float64) error {
 	for {
 		now := time.Now()
 		if at, ok := p.due(); ok && !now.Before(at) {
-			p.to(p.n+1, now)
+			p.goOn(now)
 		}
 		wait := time.Second / 2 // for another size of the window
 		if since := now.Sub(drawn); since < drawPause {

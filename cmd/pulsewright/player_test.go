@@ -18,6 +18,13 @@ var _ builtins.Film = reel(nil)
 
 func (r reel) Len() int                { return len(r) }
 func (r reel) At(n int) engine.Instant { return r[n] }
+func (r reel) Marked(n int) bool       { return n == 3 }
+func (r reel) Next(part string, n int) (int, error) {
+	if part != "quay" || n >= 6 {
+		return 0, fmt.Errorf("%s does not change any more", part)
+	}
+	return n + 2, nil
+}
 func (r reel) Screen(n, columns, rows int) ([]string, error) {
 	return []string{fmt.Sprintf("picture %d, %d by %d", n, columns, rows)}, nil
 }
@@ -40,7 +47,7 @@ func TestPlayerKeys(t *testing.T) {
 		{end, 7, "turn 7 of 7, at 5.0.0   the end"}, {end + up, 6, ""}, {end + right, 7, ""}, {end + home, 0, ""},
 		{pgdn, 1, ""}, {pgdn + pgdn, 7, "at 5.0.0   the end"}, {end + pgup, 1, ""}, {right + right + pgup, 1, ""}, {pgup, 0, ""}, {"?" + right, 0, "stands"}, {"?" + right + right, 1, ""},
 		{"++", 0, "goes on   3 turns a second"}, {"+++++", 0, "3 turns"}, {"-", 0, "a turn in 2 seconds"}, {"-----", 0, "a turn in 10 seconds"}, {"--++", 0, "1 turn a second"},
-		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"g5q" + right, 1, ""}, {"g5\x19" + right, 1, ""}, {"  \x19", 0, "goes on"},
+		{"g1.1\r", 3, "stands"}, {"g1.1.1\r", 4, ""}, {"g2\r", 7, ""}, {"g1.13\x7f\r", 3, ""}, {"g1.1\x03", 0, "stands"}, {"gquay\r", 2, "stands"}, {right + "gquäö\x7f\x7fay\r", 3, ""}, {"g5\x19" + right, 1, ""}, {"  \x19", 0, "goes on"},
 		{" ", 0, "stands"}, {"  ", 0, "goes on"}, {end + " ", 0, "goes on"},
 	} {
 		p := &player{film: quayReel, pace: 1, going: true}
@@ -55,7 +62,7 @@ func TestPlayerKeys(t *testing.T) {
 	}
 	for _, c := range []struct{ keys, foot string }{
 		{"g9\r", "nothing happens at 9 or later: the last turn is 5.0.0"}, {"g..\r", `"..": want tick, tick.step or tick.step.turn`}, {"g1.2.3.4\r", "1.2.3.4: want tick, tick.step or tick.step.turn"},
-		{"g1.", "to which instant? tick, tick.step or tick.step.turn, then Enter: 1._"}, {"g9\r ", "space: go"},
+		{"gmole\r", "mole does not change any more"}, {"g1.", "to tick, tick.step, tick.step.turn, or a part's next change (Esc leaves): 1._"}, {"g9\r ", "space: go"},
 	} {
 		p := &player{film: quayReel, pace: 1}
 		for _, k := range []byte(c.keys) {
@@ -72,7 +79,7 @@ func TestPlayerKeys(t *testing.T) {
 	}
 }
 
-// TestPlayerPace: a turn comes when it is due, and the film stands at its end.
+// TestPlayerPace: a turn comes when it is due; the film stands at a mark until it is told to go on, and at its end.
 func TestPlayerPace(t *testing.T) {
 	start := time.Unix(0, 0)
 	for _, pace := range []float64{0.1, 0.5, 1, 3} {
@@ -80,12 +87,19 @@ func TestPlayerPace(t *testing.T) {
 		for n := 1; ; n++ {
 			at, ok := p.due()
 			if !ok {
-				break
+				if p.n != 3 || p.going {
+					break
+				}
+				p.key(' ', p.since) // at the mark
+				at, ok = p.due()
 			}
 			if want := start.Add(time.Duration(float64(n) * float64(time.Second) / pace)); at.Sub(want).Abs() > time.Microsecond {
 				t.Errorf("pace %g: turn %d is due at %v, want %v", pace, n, at.Sub(start), want.Sub(start))
 			}
-			p.to(p.n+1, at)
+			p.goOn(at)
+			if p.going == (p.n == 3 || p.n == p.last()) {
+				t.Errorf("at %d it goes on: %v", p.n, p.going)
+			}
 		}
 		if p.n != p.last() || p.going {
 			t.Errorf("it stands at %d of %d", p.n, p.last())
