@@ -44,6 +44,7 @@ type Env struct {
 	Portion  Portion                                          // which part of each survey to do; zero: all
 	Again    func() Again                                     // how what is being done can be done again; nil: not known
 	Limit    func(*starlark.Thread)                           // puts the session's limits on a thread of a trial; may be nil
+	Own      func() starlark.StringDict                       // the functions and kinds of the script's own, by the names it has given them; nil: none
 
 	// Player shows a film on a terminal, at so many turns a second to begin with; nil: there is none.
 	Player func(ctx context.Context, f Film, pace float64) error

@@ -42,3 +42,39 @@ func TestHelp(t *testing.T) {
 		t.Errorf("also shown: %q", out.String())
 	}
 }
+
+// TestHelpOnOwn: in a script, too, help explains functions and kinds of the script's own by their names, and knows those when a name is wrong.
+func TestHelpOnOwn(t *testing.T) {
+	const script = `
+def ships(berth, n = 3):
+    """Counts the ships of a berth."""
+    return n
+
+def press(k):
+    """Presses softly."""
+
+watcher = kind("mast", ["waits", "saw"], lambda state, live, told: None, letter = "y")
+watcher((0, 0), "+x")
+armed = 3
+`
+	for about, want := range map[string]string{
+		"ships":   "ships(berth, n=3)\nCounts the ships of a berth.\n",
+		"press":   "press(k)\nPresses softly.\n",
+		"watcher": "mast(at, facing, state=\"waits\", name=None)\nor without",
+		"mast":    "mast(at, facing, state=\"waits\", name=None)\nor without",
+		"armed":   "armed()\n",
+		"shisp":   "help: no word, topic or term \"shisp\"; did you mean ships?",
+		"watchr":  "help: no word, topic or term \"watchr\"; did you mean watcher?",
+	} {
+		var out bytes.Buffer
+		s := newSession(t, Config{Out: &out})
+		err := s.Exec(context.Background(), "quay.star", script+"help(\""+about+"\")\n")
+		got := out.String()
+		if err != nil {
+			got = err.Error()
+		}
+		if !strings.Contains(got, want) || strings.Count(got, "or without") > 1 {
+			t.Errorf("help(%q) says %q, want %q", about, got, want)
+		}
+	}
+}

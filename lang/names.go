@@ -29,6 +29,18 @@ func (n *names) set(name string, v starlark.Value) {
 	}
 }
 
+// told are the functions and kinds among its own.
+func (n *names) told() starlark.StringDict {
+	told := starlark.StringDict{}
+	for name := range n.own {
+		switch v := n.live[name].(type) {
+		case *starlark.Function, *builtins.OwnKind:
+			told[name] = v
+		}
+	}
+	return told
+}
+
 // visible lists the names a script can use, sorted.
 func (n *names) visible() []string {
 	var list []string

@@ -129,6 +129,7 @@ func New(cfg Config) (*Session, error) {
 		s.log = steplog.New(cfg.Out, cfg.OutPalette, cfg.ASCII, func() *builtins.LogOptions { return s.env.Log })
 	}
 	s.names = newNames(s.predeclared())
+	s.env.Own = s.names.told
 	s.loader = newLoader(s)
 	return s, nil
 }

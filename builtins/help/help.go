@@ -16,7 +16,7 @@ import (
 
 func helpWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "help", Topic: "help", Sentence: "Explains a word, a topic, a term such as \"armed\", or anything you have; help() says how to begin.",
-		Params:  []builtins.Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function of your own: then its docstring"}},
+		Params:  []builtins.Param{{Name: "about", Type: "value", Default: "None", Optional: true, Doc: "a word such as fire or \"fire\", a topic such as \"placing\", a term of the glossary such as \"armed\", or a function or a kind of your own, by its name or itself: then its docstring"}},
 		Example: "help()\nhelp(fire)\nhelp(\"placing\")", See: []string{"parts"}, Call: help}}
 }
 
@@ -85,10 +85,21 @@ func describeValue(v starlark.Value) string {
 	return say.Article(v.Type()) + ": " + s
 }
 
-// wordHelp explains a name: as a word of the language, as a topic, as a term of the glossary, or as several of these.
+// wordHelp explains a name: as a function or a kind of the script's own, or else a word of the language; as a topic, as a term of the glossary, or as
+// several of these.
 func wordHelp(e *builtins.Env, name string) (string, error) {
 	var found []string
-	if entry, ok := builtins.Lookup(name); ok {
+	own := starlark.StringDict{}
+	if e.Own != nil {
+		own = e.Own()
+	}
+	if v, ok := own[name]; ok {
+		text, err := On(e, v)
+		if err != nil {
+			return "", err
+		}
+		found = append(found, text)
+	} else if entry, ok := builtins.Lookup(name); ok {
 		found = append(found, entryHelp(e, entry, nil))
 	}
 	if slices.Contains(builtins.WordTopics(), name) {
@@ -102,8 +113,8 @@ func wordHelp(e *builtins.Env, name string) (string, error) {
 	}
 	if e.Bench != nil {
 		for _, s := range e.Bench.Specs() {
-			if s.Name == name {
-				found = append(found, ownHelp(e, s.Aside.(*builtins.OwnKind), nil))
+			if k := s.Aside.(*builtins.OwnKind); s.Name == name && own[name] != k {
+				found = append(found, ownHelp(e, k, nil))
 			}
 		}
 		if id, ok := e.Bench.Lookup(name); ok && len(found) == 0 {
@@ -113,7 +124,7 @@ func wordHelp(e *builtins.Env, name string) (string, error) {
 	if len(found) > 0 {
 		return strings.Join(found, "\n\n"), nil
 	}
-	names := append(append(builtins.WordTopics(), builtins.GlossaryTopic), termNames()...)
+	names := append(append(append(own.Keys(), builtins.WordTopics()...), builtins.GlossaryTopic), termNames()...)
 	for _, w := range builtins.Entries() {
 		names = append(names, w.Name)
 	}
