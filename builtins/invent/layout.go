@@ -148,7 +148,7 @@ func (l *layout) place(b *engine.Bench, f *builtins.Frame) (map[engine.ID]engine
 		if err != nil {
 			return nil, &unfit{err}
 		}
-		if ids[i] != 0 {
+		if ids[i] != 0 && p.was != 0 {
 			now[p.was] = ids[i]
 		}
 	}
