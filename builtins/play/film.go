@@ -16,6 +16,9 @@ import (
 // mostTurns is how many turns a film has at most: nobody watches more.
 const mostTurns = 5000
 
+// mostQuiet is how many quiet ticks are passed over without a word.
+const mostQuiet = 3
+
 // film is a stretch of the past, ready to be played.
 type film struct {
 	env    *builtins.Env
@@ -87,6 +90,9 @@ func (f *film) collect(c *builtins.Call, first, last engine.EventID) {
 	flush := func() {
 		if n := len(f.frames) - 1; n > 0 {
 			f.frames[n].story = fold.Sentences(b, f.label, f.dots())
+			if gap := f.frames[n].at.Tick - f.frames[n-1].at.Tick - 1; n > 1 && gap > mostQuiet {
+				f.frames[n].story = slices.Insert(f.frames[n].story, 0, fmt.Sprintf("%d quiet ticks were passed over.", gap))
+			}
 		}
 		fold.Reset()
 	}

@@ -92,3 +92,17 @@ k = key((0, 0), hold=1, name="quay")
 link((1, 0), "+y", name="pull")
 lamp((1, 1), name="berth")
 `
+
+// TestQuietStretches: a long one says so, with what comes after it.
+func TestQuietStretches(t *testing.T) {
+	s := stage.MustDo(t, "w = wire((0, 0))\nfor at in [1, 5, 10, 500]:\n    fire(w, 1, at=at)\nplay()")
+	got := s.Printed.String()
+	for _, want := range []string{"»     10    0    0  4 quiet ticks were passed over.\n                    wire", "»    500    0    0  489 quiet ticks were passed over.\n"} {
+		if !strings.Contains(got, want) {
+			t.Errorf("no %q in\n%s", want, got)
+		}
+	}
+	if n := strings.Count(got, "quiet"); n != 2 {
+		t.Errorf("%d quiet stretches:\n%s", n, got)
+	}
+}
