@@ -80,6 +80,25 @@ expect_equal(c.seen[0][1], "sensor low; sensor high up from tick 3")
 `)
 }
 
+// TestKindsFirst: what the error about several ways and the guide say goes: first the kind, then what changes what a design does. At once or a step
+// later stays open where it leaves nothing else behind.
+func TestKindsFirst(t *testing.T) {
+	stage.MustDo(t, ownKinds+`
+def build(f):
+    return struct(input=f.put(watchers[2], (0, 0), "+x"), seen=probe(f.lamp((0, 1))))
+d = design("watch", build, lambda rig, n: nudge((1, 0), around=True), lambda rig: len(rig.seen.pulses), [1, 2])
+c = calibrate(kinds={"watcher": watchers}, **known)
+while not c.done:
+    c.rehearse(world(kinds=[watchers[2]], **known))
+then = calibrate(kinds={"watcher": c.world.watcher}, for_designs=[d])
+expect(then.done, then.text)
+expect_equal(then.world.kinds, (watchers[2],))
+horns = {w: kind("horn", ["still", "saw"], lambda state, live, told: "saw" if live.back else "still", pads=["back"], when=w, letter="p") for w in ["now", "step"]}
+c = calibrate(kinds={"horn": horns}, **known)
+expect_equal((c.done, c.open), (True, {"horn": ["now", "step"]}))
+`)
+}
+
 // TestKindsTorn: what no way to tell the kind shows is a contradiction; what cannot be told apart stays open.
 func TestKindsTorn(t *testing.T) {
 	stage.MustDo(t, ownKinds+`
@@ -109,7 +128,7 @@ func TestKindsErrors(t *testing.T) {
 		{`calibrate(kinds={"sensor": [sensor(1), kind("sensor", ["a", "b"], lambda s, l, t: None)]})`, "one kind sensor has other states than the other"},
 		{`calibrate(kinds={"run": [kind("run", ["a", "b"], lambda s, l, t: None)]})`, "would be taken for the rule"},
 		{`calibrate(kinds={"watcher": watchers * 5, "sensor": [sensor(2)] * 40})`, "more than 1024 ways"},
-		{`calibrate(kinds={"watcher": watchers}, for_designs=[1])`, "goes by the rules alone"},
+		{`calibrate(kinds={"watcher": watchers}, for_designs=[1])`, `goes by the rules alone, as a design holds the kinds it is made of, and watcher is told in 8 ways; want one way of each kind: find it out first, c = calibrate(kinds=...) without for_designs, and give what was found, kinds={"watcher": c.world.watcher}`},
 		{`c.rehearse(world(**known))`, "it has no kind watcher"},
 		{`c.saw("saw; stil from tick 3")`, "want how the watcher stands after tick 1"},
 		{`c.saw("saw; still from tick 30")`, "up to 11"},

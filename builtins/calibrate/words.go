@@ -77,8 +77,10 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 	}
 	s.travel, s.reach, s.run = values(c, "travel", 1, 8, engine.MaxTravel), values(c, "reach", 1, 64, engine.MaxReach), values(c, "run", 1, 32, engine.MaxRun)
 	s.kin = kin(c)
-	if c.Err == nil && c.Has("for_designs") && slices.ContainsFunc(s.kin, func(f *family) bool { return len(f.kinds) > 1 }) {
-		return nil, c.Fail("parameter for_designs goes by the rules alone, as a design holds the kinds it is made of: find out the kinds without it, and name what was found, one for each")
+	if i := slices.IndexFunc(s.kin, func(f *family) bool { return len(f.kinds) > 1 }); i >= 0 && c.Err == nil && c.Has("for_designs") {
+		name := s.kin[i].name
+		return nil, c.Fail("parameter for_designs goes by the rules alone, as a design holds the kinds it is made of, and %s is told in %d ways; want one way of each kind: find it out first, c = calibrate(kinds=...) without for_designs, and give what was found, kinds={%q: c.world.%s}",
+			name, len(s.kin[i].kinds), name, name)
 	}
 	if c.Err != nil {
 		return nil, c.Err
