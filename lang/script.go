@@ -33,6 +33,8 @@ func (s *Session) ExecFile(ctx context.Context, path string, args []string) erro
 		return s.noScript(path, root, err)
 	case info.IsDir():
 		return &Error{Msg: fmt.Sprintf("%s: this is a folder; want a script", path)}
+	case !info.Mode().IsRegular(): // a pipe may never say anything
+		return &Error{Msg: fmt.Sprintf("%s: this is no ordinary file; want a script, or - for what comes from standard input", path)}
 	case info.Size() > maxScript:
 		return &Error{Msg: fmt.Sprintf("%s: %d MiB are too much for a script, at most %d MiB", path, info.Size()>>20, maxScript>>20)}
 	}

@@ -167,6 +167,9 @@ func testFiles(paths []string) (files []string, err error) {
 }
 
 func testNames(file string) ([]string, error) {
+	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() {
+		return nil, &Error{Msg: fmt.Sprintf("%s: this is no ordinary file; want a script", file)}
+	}
 	src, err := os.ReadFile(file)
 	if err != nil {
 		return nil, &Error{Msg: fmt.Sprintf("%s: %s", file, why(err)), cause: err}

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -270,16 +271,20 @@ func (c *reader) log(s *side, param, path string) func() error {
 		case !filepath.IsLocal(path):
 			return fmt.Errorf("%s is outside the working folder; want a path inside it, such as \"quay.json\"", builtins.Show(starlark.String(path)))
 		}
-		f, err := c.Env.Dir.Open(path)
+		info, err := c.Env.Dir.Stat(path)
+		if err == nil && !info.Mode().IsRegular() { // a pipe may never say anything
+			return fmt.Errorf("%s is no ordinary file; want a log that export wrote", builtins.Show(starlark.String(path)))
+		}
 		if errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("%s is no file in the working folder, and no design has that name; want %s", builtins.Show(starlark.String(path)), wantSide)
 		}
+		var f *os.File
+		if err == nil {
+			f, err = c.Env.Dir.Open(path)
+		}
 		if err == nil {
 			defer f.Close()
-			var info fs.FileInfo
-			if info, err = f.Stat(); err == nil {
-				s.saved, err = readLog(f, info.Size(), c.Env.Stopped)
-			}
+			s.saved, err = readLog(f, info.Size(), c.Env.Stopped)
 		}
 		if err == nil || c.Env.Stopped() != nil {
 			return err

@@ -41,22 +41,22 @@ type Mark struct {
 // Load reads the progress of a learner; a file that is not there is the beginning.
 func Load(path string) (*Progress, error) {
 	p := &Progress{Format: 1, Lessons: map[string]*Marks{}, path: path}
-	f, err := os.Open(path)
+	info, err := os.Stat(path)
 	if errors.Is(err, fs.ErrNotExist) || path == "" {
 		return p, nil
 	}
 	if err != nil {
 		return p, err
 	}
-	defer f.Close()
-	info, err := f.Stat()
+	const most = 64 << 20
+	if !info.Mode().IsRegular() || info.Size() > most { // a pipe may never say anything
+		return p, fmt.Errorf("%s is no file of progress", path)
+	}
+	f, err := os.Open(path)
 	if err != nil {
 		return p, err
 	}
-	const most = 64 << 20
-	if !info.Mode().IsRegular() || info.Size() > most {
-		return p, fmt.Errorf("%s is no file of progress", path)
-	}
+	defer f.Close()
 	read := &Progress{}
 	if err := json.NewDecoder(io.LimitReader(f, most)).Decode(read); err != nil || read.Format != 1 {
 		return p, fmt.Errorf("%s is no file of progress in lessons", path)
