@@ -56,7 +56,7 @@ type Env struct {
 	Trial     bool                   // of a trial: no other trials run beside it
 	Asks      func(word string)      // told of every word that is used; may be nil
 	Inquiry   Inquiry                // of a trial: what its functions ask
-	Kept      starlark.Value         // the table of the last sweep, or the report of the last search; nil: there was none
+	Kept      starlark.Value         // the table of the last sweep, or the report of the last search or shrink; nil: there was none
 	calls     []*Call                // idle ones
 	Rereading bool                   // what is run was run before: files are not written again
 	Wrote     map[string]fs.FileInfo // the files of this session, as they were when it had written them

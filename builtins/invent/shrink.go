@@ -27,7 +27,7 @@ func shrinkWords() []builtins.Entry {
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc}},
 		Returns: "a report with .design (the smaller one), .steps (a list of what was done, in order), .was and .now (dicts from the measures to numbers), .script (the design as a script that stands alone), .sketch (its machine), .tried (how many changed machines were tried)",
 		Example: trial.PlainFunctions + "def bent(f):\n    f.wire(path=[(0, 0), (3, 0), (3, 2)])\n    f.lamp((0, 1))\n    return struct(input=f.part((0, 0)), out=probe(f.part((3, 2))))\n\nr = shrink(design(\"bent line\", bent, send, read, [1, 5]))\nexpect_equal(r.now[\"parts\"], 2)\nprint(r.script)\nexpect(survey(r.design, runs=100).holds)",
-		See:     []string{"spare", "sketch", "survey", "compare"}, Call: shrink}}
+		See:     []string{"spare", "sketch", "survey", "compare", "kept"}, Call: shrink}}
 }
 
 // shrinking is a machine on its way to less.
@@ -70,10 +70,13 @@ func shrink(c *builtins.Call) (starlark.Value, error) {
 	for more := true; more; {
 		var err error
 		if more, err = s.step(); err != nil {
-			return nil, c.Wrap(err)
+			return nil, c.Wrap(s.soFar(by, err))
 		}
 	}
 	v, err := s.report(by, was, preamble)
+	if err == nil {
+		c.Env.Kept = v
+	}
 	return v, c.Wrap(err)
 }
 
@@ -182,7 +185,7 @@ func (s *shrinking) step() (bool, error) {
 	slices.SortStableFunc(order, func(a, b int) int { return less[a].compare(&less[b], s.static()) })
 	how := make([]attempted, len(order))
 	taken := -1
-	err := s.Each("shrink", len(order), func(r *trial.Runner, k int) (err error) {
+	err := s.Each(fmt.Sprintf("shrink by %s: %s so far", measureNames[s.by[0]], builtins.Text(s.is.show(s.by[0]))), len(order), func(r *trial.Runner, k int) (err error) {
 		how[k], err = s.attempt(r, &all[order[k]], false)
 		return err
 	}, func(k int) (bool, error) {

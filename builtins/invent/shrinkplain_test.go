@@ -1,8 +1,11 @@
 package invent
 
 import (
+	"context"
+	"strings"
 	"testing"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
 )
 
@@ -53,4 +56,47 @@ for by, keep in [("parts", []), ("volume", ["recovery", "news"])]:
     print("station", by, keep, least("station", station, [2, 4], by, keep=keep))
 `)
 	t.Log(s.Printed.String())
+}
+
+// TestShrinkStopped: what a machine has come to when shrinking is stopped is kept, and can be gone on with, to what it would have come to.
+func TestShrinkStopped(t *testing.T) {
+	s := stage.New()
+	s.Workers = 2
+	stage.MustSession(t, s, `
+def bent(f):
+    f.wire(path=[(0, 0), (3, 0), (3, 2)])
+    f.lamp((0, 1), name="pilot")
+    return struct(input=f.part((0, 0)), out=probe(f.part((3, 2))))
+
+d = design("bent", bent, lambda rig, n: fire(rig.input, n), lambda rig: rig.out.width, [2, 5])
+whole = shrink(d)
+expect_equal(kept(), whole)
+`)
+	ctx, cancel := context.WithCancel(context.Background())
+	s.Ctx = ctx
+	s.Progress = func(what string, done, of int64) {
+		if strings.Contains(what, "shrink by parts: 4 so far") {
+			cancel()
+		}
+	}
+	s.Printed.Reset()
+	err := stage.Session(t, s, "shrink(d)")
+	if err == nil || !strings.Contains(builtins.Message(err), "shrink: stopped") {
+		t.Fatalf("it was not stopped: %v", err)
+	}
+	t.Log(s.Printed.String())
+	if !strings.Contains(s.Printed.String(), "bent, shrunk by parts, stopped: 3 steps, ") || !strings.Contains(s.Printed.String(), "shrink(kept().design) goes on") {
+		t.Errorf("it says\n%s", s.Printed.String())
+	}
+	s.Ctx, s.Progress = nil, nil
+	stage.MustSession(t, s, `
+expect_equal((len(kept().steps), len(kept().design.over)), (3, 2))
+expect_equal(sketch(kept().sketch).parts[0].kind, "wire")
+expect_equal(len(parts()), 4)
+expect_equal(survey(kept().design, runs=100).n, None)
+before = kept().steps
+more = shrink(kept().design)
+expect_equal(len(before + more.steps), len(whole.steps))
+expect_equal((more.now, more.sketch), (whole.now, whole.sketch))
+`)
 }

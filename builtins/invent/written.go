@@ -45,6 +45,9 @@ func (s *shrinking) preamble() trial.Script {
 	if len(own) > 0 {
 		beside = append(beside, trial.Beside{Name: ownNames, Value: starlark.NewList(own)})
 	}
+	if s.World != nil {
+		beside = append(beside, trial.Beside{Name: worldName, Value: s.World})
+	}
 	s.fence()
 	defer func() { s.fence = trial.FenceIn(s.C.Env, s.Functions()...) }()
 	return trial.Preamble(s.C.Env, &rest, beside...)
@@ -60,8 +63,11 @@ func (w *writing) hasOwn(b *engine.Bench) bool {
 	return false
 }
 
-// ownNames is what the list of the kinds of one's own in a machine is called in a script.
-const ownNames = "KINDS"
+// What the kinds of one's own in a machine, and the world that it was made for, are called in a script.
+const (
+	ownNames  = "KINDS"
+	worldName = "WORLD"
+)
 
 // apart is where the machine is built the second time: far away, and turned so that no direction stays.
 var apart = engine.Cell{X: 1009, Y: 2003, Z: 3001}
@@ -98,6 +104,9 @@ func (w *writing) design(preamble trial.Script) (d *trial.Design, script, sketch
 	}
 	if w.pitched() {
 		more += fmt.Sprintf(", pitch=(%d, %d, %d)", edited.Pitch.X, edited.Pitch.Y, edited.Pitch.Z)
+	}
+	if w.World != nil {
+		more += ", world=" + worldName
 	}
 	for _, kv := range [][2]string{{"author", w.Author}, {"version", w.Version}, {"note", w.Note}} {
 		if kv[1] != "" {

@@ -25,7 +25,7 @@ func sweepWords() []builtins.Entry {
 			Returns: "a table with .head .rows .column(head) .sort(head, ...) .where(test) .save(path) .plot(...); of a design the columns are n, read (None if nothing could be read), right, ticks (until all was quiet, or it was stopped) and, if anything went wrong, error",
 			Example: PlainLine + "t = sweep(line)\nexpect_equal(t.column(\"read\"), [1, 2, 3, 4, 5])\nsquares = sweep(lambda x: x * x, range(4), until=lambda row: row.result > 3)\nexpect_equal(squares.column(\"result\"), [0, 1, 4])\nprint(t.where(lambda row: row.n > 3).sort(\"n\", reverse=True))",
 			See:     []string{"design", "survey", "plot", "kept"}, Call: sweep},
-		{Name: "kept", Topic: "experiments", Sentence: "Gives the table of the last sweep, or the report of a search that came later: also of one that was interrupted, with what was done.",
+		{Name: "kept", Topic: "experiments", Sentence: "Gives the table of the last sweep, or the report of a search or a shrink that came later: also of one that was interrupted, with what was done.",
 			Returns: "a table or a report, or None", Example: "sweep(lambda x: x + 1, range(3))\nexpect_equal(kept().column(\"result\"), [1, 2, 3])", See: []string{"sweep"}, Call: keptTable},
 	}
 }
