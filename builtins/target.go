@@ -117,9 +117,16 @@ func (c *Call) named(param string, name string) engine.ID {
 	for n := range b.Names() {
 		names = append(names, n)
 	}
+	const few = 6
 	hint := say.DidYouMean(name, names)
-	if hint == "" && len(names) == 0 {
+	switch n := len(names); {
+	case hint != "":
+	case n == 0:
 		hint = "; no part has a name"
+	case n <= few:
+		hint = "; parts with names: " + strings.Join(names, ", ")
+	default:
+		hint = fmt.Sprintf("; %d parts have other names, map() shows them", n)
 	}
 	c.Fail("for parameter %s: no part named %q%s", c.Spec(param).Name, name, hint)
 	return 0
