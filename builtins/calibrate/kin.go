@@ -137,6 +137,9 @@ func kin(c *builtins.Call) (all []*family) {
 		f := &family{}
 		f.name, _ = starlark.AsString(kv[0])
 		f.take(c, kv[1], want)
+		if c.Err == nil {
+			lettersApart(c, f, all)
+		}
 		if c.Err != nil {
 			return nil
 		}
@@ -148,6 +151,24 @@ func kin(c *builtins.Call) (all []*family) {
 		all = append(all, f)
 	}
 	return all
+}
+
+// lettersApart refuses a kind whose letter another one has: they may stand on one map, and are in one world.
+func lettersApart(c *builtins.Call, f *family, before []*family) {
+	var specs []*engine.Spec
+	for _, o := range append(slices.Clone(before), f) {
+		for _, k := range o.kinds {
+			specs = append(specs, k.Spec)
+		}
+	}
+	for _, s := range specs {
+		for _, k := range f.kinds {
+			if s.Name != f.name && s.Letter == k.Spec.Letter {
+				c.Fail("for parameter kinds: %w", builtins.LetterClash(k.Spec, s, "before it", specs))
+				return
+			}
+		}
+	}
 }
 
 // take reads the ways of one kind: a list, where each goes by its number, or a dict by what each is called.

@@ -229,3 +229,12 @@ func TestSearchOwnKinds(t *testing.T) {
 		}
 	}
 }
+
+// TestSearchLetters: kinds that could not stand on one bench are not searched with.
+func TestSearchLetters(t *testing.T) {
+	s, _ := cutScene(t)
+	err := stage.Session(t, s, `search(task((0, 0), (2, 0), [2, 3, 5]), ((0, 0), (2, 1)), [BEACON, kind("boat", ["off", "on"], wants, letter=BEACON.letter), "wire"])`)
+	if err == nil || !strings.Contains(builtins.Message(err), "the kind boat") || !strings.Contains(builtins.Message(err), "has the letter a, and so has beacon") || !strings.Contains(builtins.Message(err), "letter= takes f h i p y z q here") {
+		t.Errorf("%v", err)
+	}
+}

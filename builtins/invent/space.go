@@ -84,6 +84,12 @@ func optionsArg(c *builtins.Call, param string) (all []engine.Part) {
 			c.Bad(param, showKind(v), "poses in which nothing waits for a timer")
 			return nil
 		}
+		if i := slices.IndexFunc(all, func(q engine.Part) bool {
+			return own != nil && q.Spec != nil && q.Spec.Name != p.Spec.Name && q.Spec.Letter == p.Spec.Letter
+		}); i >= 0 {
+			c.Fail("for parameter %s: %w", param, builtins.LetterClash(p.Spec, all[i].Spec, "before it", specsOf(append(all, p))))
+			return nil
+		}
 		facings := facingsOf(p)
 		if _, given := settings["facing"]; given {
 			facings = []engine.Dir{p.Facing}
@@ -94,6 +100,16 @@ func optionsArg(c *builtins.Call, param string) (all []engine.Part) {
 				return nil
 			}
 			all = append(all, p)
+		}
+	}
+	return all
+}
+
+// specsOf are the tables of the parts of kinds of a script's own.
+func specsOf(parts []engine.Part) (all []*engine.Spec) {
+	for _, p := range parts {
+		if p.Spec != nil {
+			all = append(all, p.Spec)
 		}
 	}
 	return all
