@@ -167,7 +167,7 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 	turns := say.Count(len(f.frames)-1, "turn")
 	span := fmt.Sprintf("%v to %v", f.frames[1].at, f.frames[len(f.frames)-1].at)
 	var b strings.Builder
-	e := html.EscapeString
+	e := func(text string) string { return html.EscapeString(strings.ToValidUTF8(text, "\ufffd")) }
 	fmt.Fprintf(&b, `<!DOCTYPE html>
 <html lang="en">
 <head>
