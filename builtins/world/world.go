@@ -88,12 +88,12 @@ func (w *World) Written(kinds []string) string {
 	return text + ")"
 }
 
-// CompareSameType: two worlds are equal if their rules are, and they have the same kinds; names and notes do not count.
+// CompareSameType: two worlds are equal if their rules are, and their kinds are told alike, as those of a world that was saved and loaded; names and notes do not count.
 func (w *World) CompareSameType(op syntax.Token, y starlark.Value, _ int) (bool, error) {
 	o := y.(*World)
 	same := w.rules == o.rules && len(w.kinds) == len(o.kinds)
 	for _, k := range w.kinds {
-		same = same && slices.Contains(o.kinds, k)
+		same = same && slices.ContainsFunc(o.kinds, func(l *builtins.OwnKind) bool { return k.Spec.Same(l.Spec) })
 	}
 	switch op {
 	case syntax.EQL:
