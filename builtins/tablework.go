@@ -94,7 +94,7 @@ func (t *Table) columnCall(_ *starlark.Thread, b *starlark.Builtin, args starlar
 }
 
 // sortCall sorts by columns, the first one first; equal rows keep their order.
-func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
+func (t *Table) sortCall(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	reverse := false
 	if err := starlark.UnpackArgs(b.Name(), nil, kwargs, "reverse?", &reverse); err != nil {
 		return nil, err
@@ -114,8 +114,7 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 	if len(by) == 0 {
 		return nil, fmt.Errorf("%s: by which column? one of %s", b.Name(), Joined(t.Head))
 	}
-	rows := slices.Clone(t.Rows)
-	slices.SortStableFunc(rows, func(x, y []starlark.Value) int {
+	rows, err := sortStable(Of(thread), slices.Clone(t.Rows), func(x, y []starlark.Value) int {
 		for _, i := range by {
 			if n := CompareValues(field(x, i), field(y, i)); n != 0 {
 				if reverse {
@@ -126,7 +125,45 @@ func (t *Table) sortCall(_ *starlark.Thread, b *starlark.Builtin, args starlark.
 		}
 		return 0
 	})
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", b.Name(), err)
+	}
 	return &Table{Head: t.Head, Rows: rows, Align: t.Align}, nil
+}
+
+// sortStable sorts, and equal values keep their order: short runs first, which are merged. Between them it asks whether to stop.
+func sortStable[T any](e *Env, vs []T, compare func(x, y T) int) ([]T, error) {
+	if e == nil {
+		e = new(Env)
+	}
+	const short = 1 << 10
+	for run := range slices.Chunk(vs, short) {
+		if err := e.Stopped(); err != nil {
+			return nil, err
+		}
+		slices.SortStableFunc(run, compare)
+	}
+	to := make([]T, len(vs))
+	for long := short; long < len(vs); long *= 2 {
+		for low := 0; low < len(vs); low += 2 * long {
+			x, middle, high := low, min(low+long, len(vs)), min(low+2*long, len(vs))
+			y := middle
+			for k := low; k < high; k++ {
+				if err := e.StoppedAt(k); err != nil {
+					return nil, err
+				}
+				if y == high || x < middle && compare(vs[x], vs[y]) <= 0 {
+					to[k] = vs[x]
+					x++
+				} else {
+					to[k] = vs[y]
+					y++
+				}
+			}
+		}
+		vs, to = to, vs
+	}
+	return vs, nil
 }
 
 // CompareValues orders values of all types: numbers first, then what else can be compared, then by their text.

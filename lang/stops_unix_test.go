@@ -14,7 +14,7 @@ import (
 // A line of ticks that never ends, much of a log, much of a bench.
 const (
 	aRing = "g = gate((0, -3, 0), '+x', 'not', ticks=1, name='ring'); patch(g, g); nudge(g)\n"
-	aLog  = "log(False)\n" + aRing + "run(ticks=400000)\n"
+	aLog  = "log(False)\n" + aRing + "run(ticks=150000)\n"
 	aYard = "log(False)\nfor y in range(400): wire((0, 2 * y), (499, 2 * y))\n"
 	aHall = "load('lib/designs.star', 'systems')\nd = systems()[0]\n"
 )
@@ -68,10 +68,11 @@ var longWords = []struct{ name, before, command string }{
 	{"tick", "log(False)\n" + aRing, "tick(1 << 30)"},
 	{"back", aLog, "for i in range(999):\n    back(100000)\n    run(ticks=90000)"},
 	{"sketch", "t = '\\n'.join([' . ' * 1000] * 300)\n", "for i in range(9): sketch(t, at=(0, 1000 * i))"},
-	{"against", "a = table([[i, i] for i in range(300000)], head=['a', 'b'])\nb = table([[i, i + 1] for i in range(300000)], head=['a', 'b'])\n", "for i in range(9): a.against(b)"},
+	{"against", "a = table([[i, i] for i in range(60000)], head=['a', 'b'])\nb = table([[i, i + 1] for i in range(60000)], head=['a', 'b'])\n", "for i in range(99): a.against(b)"},
 	{"table", "", "for i in range(9): str(table([[i, i] for i in range(1000000)]))"},
-	{"plot", "t = table([[i % 1009, i] for i in range(300000)], head=['a', 'b'])\n", "for i in range(9): plot(t)"},
-	{"read_table", "table([[i, i] for i in range(200000)], head=['a', 'b']).save('berths.csv')\n", "for i in range(9): read_table('berths.csv')"},
+	{"plot", "t = table([[i % 1009, i] for i in range(60000)], head=['a', 'b'])\n", "for i in range(99): plot(t)"},
+	{"read_table", "table([[i, i] for i in range(40000)], head=['a', 'b']).save('berths.csv')\n", "for i in range(99): read_table('berths.csv')"},
+	{"sort", "t = table([[i * 7919 % 1000003, i] for i in range(100000)], head=['a', 'b'])\n", "for i in range(999): t.sort('a')"},
 	{"shuffle", "t = range(10000000)\n", "for i in range(99): shuffle(t)"},
 	{"state", aYard, "for p in parts(): state(p)"},
 	{"cost", aLog, "for i in range(1 << 30): cost()"},

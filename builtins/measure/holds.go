@@ -25,7 +25,7 @@ func holds(l *trial.Bay, size int, runs int64, preamble trial.Script) (figure, *
 	if err != nil {
 		return fig, nil, err
 	}
-	numbers = trial.Once(numbers)
+	numbers = trial.Once(l.C.Env, numbers)
 	w, settings := survey.StartSurvey(l.C, l.Design, size, numbers, survey.UsualTravel, true)
 	defer w.Close()
 	f, err := w.Whole(settings, runs, preamble)

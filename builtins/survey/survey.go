@@ -64,7 +64,7 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 	own := numbers
 	if c.Has("over") {
 		own, _ = m.NumbersOf(c.Thread, size) // a design that cannot name its own leaves none out
-		own = trial.Once(own)
+		own = trial.Once(c.Env, own)
 	}
 	w, settings := startSurvey(c, m, size, numbers, only)
 	if c.Err != nil {

@@ -47,8 +47,10 @@ func (o world) usual() world {
 // worldArg reads the parameters travel and rules.
 func worldArg(c *builtins.Call) (o world) {
 	if c.Has("travel") {
-		if o.travel = trial.Once(c.List("travel")); len(o.travel) == 0 && c.Err == nil {
+		if o.travel = trial.Once(c.Env, c.List("travel")); len(o.travel) == 0 && c.Err == nil {
 			c.Bad("travel", "an empty list", "")
+		} else if err := c.Env.Stopped(); err != nil {
+			c.Wrap(err)
 		}
 	}
 	o.limits(c)
@@ -83,7 +85,7 @@ func (o *world) limits(c *builtins.Call) {
 	default:
 		c.Bad("rules", builtins.Show(v), "")
 	}
-	o.travel = trial.Once(o.travel)
+	o.travel = trial.Once(c.Env, o.travel)
 }
 
 // limit limits one rule to a value, or to those of a list.

@@ -63,7 +63,7 @@ func (d *Design) Values(c *builtins.Call, param string, size int) (vs []starlark
 			c.Wrap(err)
 			return nil
 		}
-		return d.some(c, "", Once(vs))
+		return d.some(c, "", Once(c.Env, vs))
 	}
 	v := c.Value(param)
 	it, ok := v.(starlark.Iterable)
@@ -77,12 +77,14 @@ func (d *Design) Values(c *builtins.Call, param string, size int) (vs []starlark
 		return nil
 	}
 	c.Freeze(param, vs...)
-	return d.some(c, param, Once(vs))
+	return d.some(c, param, Once(c.Env, vs))
 }
 
 // some sees that there is something to send. given is the parameter that named it; "": the design did.
 func (d *Design) some(c *builtins.Call, given string, vs []starlark.Value) []starlark.Value {
-	switch {
+	switch err := c.Env.Stopped(); {
+	case err != nil:
+		c.Wrap(err)
 	case len(vs) > 0:
 	case given != "":
 		c.Bad(given, "no numbers to send", "at least one, or None for those of the design")
@@ -93,10 +95,14 @@ func (d *Design) some(c *builtins.Call, given string, vs []starlark.Value) []sta
 }
 
 // Once leaves each value once, where it came first. What is named twice is no second number: all experiments that use it send
-// each more than once anyway. A value that cannot be a key stays.
-func Once(vs []starlark.Value) []starlark.Value {
-	seen := new(starlark.Set)
+// each more than once anyway. A value that cannot be a key stays. Once the context has ended all others stay, too.
+func Once(e *builtins.Env, vs []starlark.Value) []starlark.Value {
+	seen, n, stopped := new(starlark.Set), 0, false
 	return slices.DeleteFunc(slices.Clone(vs), func(v starlark.Value) bool {
+		if n++; stopped || e.StoppedAt(n) != nil {
+			stopped = true
+			return false
+		}
 		has, err := seen.Has(v)
 		if err == nil && !has {
 			err = seen.Insert(v)
