@@ -21,7 +21,7 @@ func Recovery(l *trial.Bay, numbers []starlark.Value, size int) (int64, error) {
 }
 
 // Latency is the longest delay, of all numbers, from an edge of what is sent to the edge that it causes where the machine is read: in
-// ticks, and in steps of the last of them. ok: every number causes one.
+// ticks, and in steps of the last of them. ok: some number causes one; others (a pulse of 0) need not.
 func Latency(l *trial.Bay, r *trial.Runner, numbers []starlark.Value, size int) (ticks int64, steps int, ok bool, err error) {
 	var most later
 	for _, n := range numbers {
