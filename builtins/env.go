@@ -23,18 +23,19 @@ import (
 // An Env belongs to one goroutine at a time.
 type Env struct {
 	Notes
-	Bench   *engine.Bench
-	Ctx     context.Context // ends a run; nil: nothing does
-	Out     io.Writer       // what was asked for; nil: nobody listens
-	Width   int             // columns of Out; 0: 80
-	ASCII   bool            // no glyphs outside ASCII
-	Paint   say.Paint       // colours for Out
-	Moved   func()          // called when time has passed, and between the slices of a long run; may be nil
-	Host    Host            // what only a session can do; nil in a trial
-	Seed    int64           // seed of all random numbers
-	Workers int             // how many trials may run at once; 0: as many as there are processors
-	History bool            // benches made by fresh keep the history that back needs
-	Dir     *os.Root        // where files may be written; nil: nowhere
+	Bench      *engine.Bench
+	Ctx        context.Context // ends a run; nil: nothing does
+	Out        io.Writer       // what was asked for; nil: nobody listens
+	Width      int             // columns of Out; 0: 80
+	ASCII      bool            // no glyphs outside ASCII
+	PlainFiles bool            // none in files either
+	Paint      say.Paint       // colours for Out
+	Moved      func()          // called when time has passed, and between the slices of a long run; may be nil
+	Host       Host            // what only a session can do; nil in a trial
+	Seed       int64           // seed of all random numbers
+	Workers    int             // how many trials may run at once; 0: as many as there are processors
+	History    bool            // benches made by fresh keep the history that back needs
+	Dir        *os.Root        // where files may be written; nil: nowhere
 
 	Progress func(what string, done, total int64)             // told how far a long job is; from any goroutine; may be nil
 	Source   func(file string) (text string, ok bool)         // the text of a script that has run; nil: not known

@@ -41,7 +41,7 @@ func (s *Session) againAlone() builtins.Again {
 	}
 	utf8 := ""
 	if !s.cfg.ASCII {
-		utf8 = ", in a UTF-8 locale"
+		utf8 = ", into a file or on a terminal that shows UTF-8"
 	}
 	given, o := s.args.words(), s.origin
 	if s.chunk == nil && o.file != "" {

@@ -24,6 +24,7 @@ type Config struct {
 	Out, Err               io.Writer // what was asked for; errors and warnings. nil: nobody listens
 	OutPalette, ErrPalette steplog.Palette
 	ASCII                  bool
+	PlainFiles             bool       // files that are exported hold ASCII alone, too
 	Width                  func() int // columns of Out; nil: 80
 	Fold                   bool       // Out is a terminal: what is printed is broken at blanks, not in the middle of words
 	FoldErr                bool       // the same of Err, for what errors say
@@ -97,9 +98,9 @@ func New(cfg Config) (*Session, error) {
 	}
 	s := &Session{cfg: cfg, root: root, own: own, sources: newSources()}
 	s.env = &builtins.Env{
-		Bench:    engine.New(engine.DefaultRules()),
-		Out:      cfg.Out,
-		ASCII:    cfg.ASCII,
+		Bench: engine.New(engine.DefaultRules()),
+		Out:   cfg.Out,
+		ASCII: cfg.ASCII, PlainFiles: cfg.PlainFiles,
 		Paint:    cfg.OutPalette.Styles(),
 		Moved:    s.moved,
 		Host:     host{s},

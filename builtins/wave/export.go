@@ -34,6 +34,8 @@ func exportWords() []builtins.Entry {
 }
 
 func export(c *builtins.Call) (starlark.Value, error) {
+	defer func(shown bool) { c.Env.ASCII = shown }(c.Env.ASCII)
+	c.Env.ASCII = c.Env.PlainFiles // a file holds the same, whatever the terminal can show
 	path := c.Str("path")
 	if c.Err != nil {
 		return nil, c.Err

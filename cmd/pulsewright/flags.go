@@ -44,6 +44,20 @@ func (w *workers) Set(text string) error {
 	return nil
 }
 
+// lineWidth is a number of columns; 0: the usual one.
+type lineWidth int
+
+func (w *lineWidth) String() string { return strconv.Itoa(int(*w)) }
+func (w *lineWidth) Type() string   { return "N" }
+func (w *lineWidth) Set(text string) error {
+	n, err := strconv.Atoi(text)
+	if err != nil || n < 0 || n > 0 && n < 20 || n > 10_000 {
+		return errors.New("a whole number from 20 to 10000, or 0")
+	}
+	*w = lineWidth(n)
+	return nil
+}
+
 // oneOf is "a, b or c".
 func oneOf(words []string) string {
 	if len(words) < 2 {

@@ -52,7 +52,7 @@ what they are about.`,
 			if a.plainGlyphs() {
 				text = asciiPage(text)
 			}
-			w, _ := size(a.out.w, a.getenv)
+			w, _ := size(a.out.w, a.width)
 			heading := func(text string) string { return text }
 			if a.colored(a.out) {
 				l := newLook(true)

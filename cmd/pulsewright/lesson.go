@@ -126,7 +126,7 @@ func (a *app) takeLesson(p *lesson.Progress, name string) error {
 		return err
 	}
 	w := &lesson.Walk{Lesson: l, Config: a.talking(), Context: a.command, Progress: p, Pause: a.interactive(),
-		Rows: func() int { _, rows := size(a.out.w, a.getenv); return rows }}
+		Rows: func() int { _, rows := size(a.out.w, a.width); return rows }}
 	if i := slices.Index(lesson.Course(), name); i >= 0 {
 		w.Nth, w.Of = i+1, len(lesson.Course())
 	} else if p.Lessons[l.Name] == nil && a.untrusted.inside == nil {
@@ -371,7 +371,7 @@ the first answer or passed, of how many that were answered or skipped, and the h
 			}
 			columns := 0
 			if a.out.terminal {
-				columns, _ = size(a.out.w, a.getenv)
+				columns, _ = size(a.out.w, a.width)
 			}
 			sheet.Text(a.out, columns)
 			return nil

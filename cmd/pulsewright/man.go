@@ -51,8 +51,7 @@ func manual(w io.Writer, root *cobra.Command) {
 		{"NO_COLOR", "not empty: no colours"},
 		{"FORCE_COLOR", "not empty and not 0: colours also where the output is no terminal"},
 		{"PAGER", "shows help and tables that do not fit on the screen; empty or cat: nothing does"},
-		{"COLUMNS", "the width where the output is no terminal"},
-		{"LC_ALL, LC_CTYPE, LANG", "the first that is set decides whether letters beyond ASCII are shown"},
+		{"LC_ALL, LC_CTYPE, LANG", "the first that is set decides whether letters beyond ASCII are shown on a terminal"},
 		{"XDG_STATE_HOME", "where the history of the shell is kept, in pulsewright/history; else ~/.local/state"},
 	} {
 		fmt.Fprintf(w, ".TP\n.B %s\n%s\n", e[0], troff(e[1]))

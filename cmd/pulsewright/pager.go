@@ -24,7 +24,7 @@ func pagerCommand(lookup func(string) (string, bool)) string {
 
 // page shows help or a table: through the pager if it does not fit on the terminal that out is.
 func (a *app) page(text string) {
-	columns, rows := size(a.out.w, a.getenv)
+	columns, rows := size(a.out.w, a.width)
 	pager := pagerCommand(os.LookupEnv)
 	if !a.out.terminal || pager == "" || rowsOf(text, columns) < rows || a.getenv("TERM") == "dumb" {
 		io.WriteString(a.out, text)

@@ -291,7 +291,7 @@ func (a *app) play(ctx context.Context, f builtins.Film, pace float64) error {
 		if since := now.Sub(drawn); since < drawPause {
 			wait = drawPause - since
 		} else {
-			columns, rows := size(a.out.w, a.getenv)
+			columns, rows := size(a.out.w, a.width)
 			lines, err := p.screen(columns, rows, l)
 			if err != nil {
 				return err

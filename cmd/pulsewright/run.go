@@ -36,6 +36,7 @@ type app struct {
 
 	color   choice
 	ascii   bool
+	width   lineWidth
 	seed    int64
 	workers workers
 	library []string
@@ -84,7 +85,7 @@ func (a *app) run(args []string) int {
 
 func newApp(stdin io.Reader, stdout, stderr io.Writer) *app {
 	a := &app{in: stdin, out: newStream(stdout), err: newStream(stderr), getenv: os.Getenv, color: choice{colorModes, "auto"}, seed: 1}
-	a.progress = &progress{w: stderr, now: time.Now, width: func() int { w, _ := size(stderr, a.getenv); return w }}
+	a.progress = &progress{w: stderr, now: time.Now, width: func() int { w, _ := size(stderr, a.width); return w }}
 	a.out.before = a.progress.erase
 	a.err.before = func() {
 		a.progress.erase()
@@ -137,7 +138,7 @@ func (a *app) says(message string) {
 	const who = "pulsewright:"
 	text := who + " " + say.Printable(message)
 	if a.err.terminal {
-		columns, _ := size(a.err.w, a.getenv)
+		columns, _ := size(a.err.w, a.width)
 		text = say.Fold(text, columns)
 	}
 	fmt.Fprintln(a.err, paint(newLook(a.colored(a.err)).Error, who)+strings.TrimPrefix(text, who))
@@ -169,6 +170,7 @@ the script that comes from there.`,
 	every.SortFlags = false
 	every.Var(&a.color, "color", "colour the output: auto, always or never")
 	every.BoolVar(&a.ascii, "ascii", false, "use no letters and signs beyond ASCII")
+	every.Var(&a.width, "width", "how many columns a line may have where the output is no terminal; 0: 80")
 	every.Int64Var(&a.seed, "seed", 1, "`N` is the seed of all random numbers")
 	every.Var(&a.workers, "workers", "how many trials run at once; 0: one for each processor")
 	every.StringArrayVar(&a.library, "library", nil, "load finds own/… in the folder `DIR`; may be given again, the first that has a file wins")
@@ -191,15 +193,16 @@ func (a *app) scriptFlags(c *cobra.Command) {
 
 func (a *app) colored(s *stream) bool { return colored(a.color.value, a.getenv, s.terminal) }
 
-func (a *app) plainGlyphs() bool { return a.ascii || asciiOnly(a.getenv) }
+// plainGlyphs: a terminal shows what its locale lets it show; what goes into a file or a pipe is the same everywhere.
+func (a *app) plainGlyphs() bool { return a.ascii || a.out.terminal && asciiOnly(a.getenv) }
 
 // config is what a session needs to know from here.
 func (a *app) config() lang.Config {
 	cfg := lang.Config{
 		Out: a.out, Err: a.err,
 		OutPalette: palette(a.colored(a.out)), ErrPalette: palette(a.colored(a.err)),
-		ASCII:   a.plainGlyphs(),
-		Width:   func() int { w, _ := size(a.out.w, a.getenv); return w },
+		ASCII: a.plainGlyphs(), PlainFiles: a.ascii,
+		Width:   func() int { w, _ := size(a.out.w, a.width); return w },
 		Seed:    a.seed,
 		Workers: int(a.workers),
 		Library: a.library,

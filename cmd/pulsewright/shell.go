@@ -134,7 +134,7 @@ func (a *app) lineReader(complete func(line string, pos int, more string) lang.C
 	}
 	screen := screen{
 		in: a.in, out: a.out.w,
-		size: func() (int, int) { return size(a.out.w, a.getenv) },
+		size: func() (int, int) { return size(a.out.w, a.width) },
 		raw:  a.raw.enter, plain: a.raw.restore,
 		resized: &a.signals.resized,
 	}

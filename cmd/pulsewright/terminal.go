@@ -1,9 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"io"
 	"os"
-	"strconv"
 	"sync"
 
 	"github.com/chzyer/readline"
@@ -16,17 +16,14 @@ func isTerminal(stream any) bool {
 	return ok && term.IsTerminal(int(f.Fd()))
 }
 
-// size is the columns and rows of the terminal that stream is; else COLUMNS, else 80, and 24.
-func size(stream any, getenv func(string) string) (columns, rows int) {
+// size is the columns and rows of the terminal that stream is; else the columns that were asked for, else 80, and 24.
+func size(stream any, asked lineWidth) (columns, rows int) {
 	if f, ok := stream.(*os.File); ok {
 		if w, h, err := term.GetSize(int(f.Fd())); err == nil && w > 0 && h > 0 {
 			return w, h
 		}
 	}
-	if w, err := strconv.Atoi(getenv("COLUMNS")); err == nil && w > 0 {
-		return w, 24
-	}
-	return 80, 24
+	return cmp.Or(int(asked), 80), 24
 }
 
 // rawMode switches a terminal to single keys and back. Restore may come from a signal, at any time.

@@ -105,7 +105,12 @@ func (a *app) confined(usual confine.Limits, paths []string, job confine.Job) er
 	if a.colored(a.out) {
 		colour = "FORCE_COLOR=1"
 	}
-	job.Args, job.Env = a.args, append(job.Env, colour)
+	columns, _ := size(a.out.w, a.width)
+	shown := []string{"--width", strconv.Itoa(max(columns, 20))} // what it writes comes through a pipe, and is shown here
+	if a.plainGlyphs() {
+		shown = append(shown, "--ascii")
+	}
+	job.Args, job.Env = append(shown, a.args...), append(job.Env, colour)
 	a.out.Flush()
 	ctx, over := a.signals.command()
 	v, err := confine.Run(ctx, l, job)

@@ -115,7 +115,7 @@ func (o order) inside() *Inside {
 
 // kept are the variables that say how to write.
 func kept(env []string) (some []string) {
-	names := []string{"LANG", "LC_ALL", "LC_CTYPE", "TERM", "NO_COLOR", "FORCE_COLOR", "COLUMNS", "SYSTEMROOT"}
+	names := []string{"LANG", "LC_ALL", "LC_CTYPE", "TERM", "NO_COLOR", "FORCE_COLOR", "SYSTEMROOT"}
 	for _, pair := range env {
 		if name, _, _ := strings.Cut(pair, "="); slices.Contains(names, name) {
 			some = append(some, pair)
