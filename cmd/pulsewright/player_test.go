@@ -91,7 +91,7 @@ func TestPlayerPace(t *testing.T) {
 					break
 				}
 				p.key(' ', p.since) // at the mark
-				at, ok = p.due()
+				at, _ = p.due()
 			}
 			if want := start.Add(time.Duration(float64(n) * float64(time.Second) / pace)); at.Sub(want).Abs() > time.Microsecond {
 				t.Errorf("pace %g: turn %d is due at %v, want %v", pace, n, at.Sub(start), want.Sub(start))
