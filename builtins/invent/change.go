@@ -39,7 +39,8 @@ func changed(all []change) change {
 	return c
 }
 
-// changes lists every single change of a machine that may make it smaller, in the order in which its parts were placed.
+// changes lists every single change of a machine that may make it smaller, in the order in which its parts were placed. pitch: that of its slices,
+// if it may become less.
 func (l *layout) changes(pitch engine.Cell) (all []change) {
 	for i := range l.pieces {
 		if p := &l.pieces[i]; !p.gone {
@@ -128,7 +129,8 @@ func (p *piece) changes() (all []change) {
 }
 
 // closings take out a plane of cells in which nothing but conductors stands, and pull what lies beyond it nearer by a cell: with it the ports, and
-// the next slice, if the pitch leads that way.
+// the next slice as well, if there is a pitch along that axis. Which planes lie between a slice and the next is for a chain of them to tell. What lies
+// farther along the pitch comes nearer: so a slice that is built leaves room for the next, which stands as it was until it is edited, too.
 func (l *layout) closings(pitch engine.Cell) (all []change) {
 	lo, hi, ok := l.box()
 	if !ok {
@@ -144,9 +146,13 @@ func (l *layout) closings(pitch engine.Cell) (all []change) {
 			if solid {
 				continue
 			}
+			n, less := of(pitch), engine.Cell{}.Sub(d.Cell())
+			if n < 0 {
+				less = d.Cell()
+			}
 			nearer := func(c engine.Cell) engine.Cell {
-				if of(c) > k {
-					return c.Sub(d.Cell())
+				if n < 0 && of(c) < k || n >= 0 && of(c) > k {
+					return c.Add(less)
 				}
 				return c
 			}
@@ -168,9 +174,9 @@ func (l *layout) closings(pitch engine.Cell) (all []change) {
 				}
 			}}
 			all = append(all, c)
-			if n := of(pitch); n > 1 && k >= 0 && k < n {
+			if n != 0 && pitch.Add(less) != (engine.Cell{}) {
 				c.text += ", the pitch with it"
-				c.pitch = engine.Cell{}.Sub(d.Cell())
+				c.pitch = less
 				all = append(all, c)
 			}
 		}

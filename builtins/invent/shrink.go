@@ -97,7 +97,9 @@ func (s *shrinking) begin(surveyed bool, runs int64) (err error) {
 		if err != nil {
 			return err
 		}
-		s.chain = how.Holds
+		if s.chain = how.Holds; !s.chain && s.by[0] == pitch {
+			return fmt.Errorf("a chain of %d slices of the design %s does not read what it is sent, so that nothing tells how close they may stand: %s; want slices that do what they are for in a row", chainOf, s.Name, strings.TrimPrefix(how.Sent+": "+how.Says, ": "))
+		}
 	}
 	if surveyed {
 		if s.asks, err = s.ask(runs); err != nil {
@@ -172,7 +174,11 @@ func (s *shrinking) attempt(r *trial.Runner, more *change, all bool) (a attempte
 
 // step takes the best change that leaves the machine what it is, if there is any.
 func (s *shrinking) step() (bool, error) {
-	all := s.now.changes(s.designOf(nil).Pitch)
+	var apart engine.Cell // a pitch that is not looked at stays
+	if s.chain {
+		apart = s.designOf(nil).Pitch
+	}
+	all := s.now.changes(apart)
 	var order []int // those that may be better, the best first
 	less := make([]measures, len(all))
 	for i := range all {
