@@ -60,11 +60,13 @@ func (j *journal) write(l journalLine) {
 	}
 }
 
-// Journal has the session write a journal from now on, which begins with what was done so far. folder is the working folder.
-func (s *Session) Journal(w io.Writer, folder string) {
+// Journal has the session write a journal from now on, which begins with what was given to it and done so far: a conversation that is
+// resumed is resumed before. folder is the working folder. It reports whether all that could be written.
+func (s *Session) Journal(w io.Writer, folder string) bool {
 	s.journal = journal{w: w}
 	s.journal.write(journalLine{Journal: journalName, Version: journalVersion, Seed: s.cfg.Seed, Folder: folder, Given: s.args.pairs()})
 	s.journalled()
+	return s.journal.w != nil
 }
 
 // Said reports whether anything was done that a journal would bring back.

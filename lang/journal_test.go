@@ -158,11 +158,11 @@ func TestResumeOwnsFiles(t *testing.T) {
 			t.Fatal(err)
 		}
 		s := newSession(t, Config{Seed: p.Seed, Dir: dir})
-		j = new(bytes.Buffer)
-		s.Journal(j, dir)
 		if _, err := s.Resume(context.Background(), p); err != nil {
 			t.Fatal(err)
 		}
+		j = new(bytes.Buffer)
+		s.Journal(j, dir)
 		for command, wanted := range map[string]bool{`export("mine.csv")`: true, `save("mine.star")`: true, `export("theirs.csv")`: false} {
 			if err := s.Command(context.Background(), command); (err == nil) != wanted {
 				t.Errorf("%s: %v", command, err)

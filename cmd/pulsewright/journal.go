@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"slices"
@@ -100,8 +99,8 @@ func (a *app) toResume(seedGiven bool) (*lang.Past, string, error) {
 	return past, path, nil
 }
 
-// journalled has a session write its journal; done is to be called when the shell ends well.
-func (a *app) journalled(s *lang.Session) (done func()) {
+// journalled has a session write its journal, and removes the old one once all of it is in there; done is to be called when the shell ends well.
+func (a *app) journalled(s *lang.Session, old string) (done func()) {
 	none := func() {}
 	dir, err := journalFolder(a.getenv)
 	if err != nil {
@@ -112,7 +111,9 @@ func (a *app) journalled(s *lang.Session) (done func()) {
 		return none // the history has said that nothing can be kept
 	}
 	folder, _ := os.Getwd()
-	s.Journal(io.Writer(f), folder)
+	if s.Journal(f, folder) && old != "" {
+		os.Remove(old)
+	}
 	return func() {
 		if !s.Said() {
 			os.Remove(f.Name())
@@ -121,15 +122,15 @@ func (a *app) journalled(s *lang.Session) (done func()) {
 	}
 }
 
-// bringBack resumes a conversation in a session. A journal that holds nothing more than the new one is removed.
-func (a *app) bringBack(s *lang.Session, past *lang.Past, path string) error {
+// bringBack resumes a conversation in a session. old is its journal, if that holds nothing more than a new one would.
+func (a *app) bringBack(s *lang.Session, past *lang.Past, path string) (old string, err error) {
 	var all bool
-	err := a.script(s, func(ctx context.Context) (err error) {
+	err = a.script(s, func(ctx context.Context) (err error) {
 		all, err = s.Resume(ctx, past)
 		return err
 	})
 	if err == nil && all {
-		os.Remove(path)
+		old = path
 	}
-	return err
+	return old, err
 }

@@ -37,6 +37,28 @@ func TestTerminalResume(t *testing.T) {
 	}
 }
 
+// What the script was given is there still after a second kill, and however often.
+func TestTerminalResumeAgain(t *testing.T) {
+	t.Parallel()
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "init.star"), []byte(`N = int(arg("n", 3))`), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	s := window{dir: dir}.start(t, "run", "-i", "init.star", "n=4")
+	state := []string{"XDG_STATE_HOME=" + s.state}
+	for range 2 {
+		s.fresh(prompt)
+		s.cmd.Process.Kill()
+		s.ends()
+		s = window{env: state}.start(t, "--resume")
+		s.wait("resumed: ")
+		s.until(prompt, "N\r")
+		s.shows("4")
+	}
+	s.fresh(prompt)
+	s.leave()
+}
+
 // A command that was running when the shell died is named, and not run again.
 func TestTerminalResumeCut(t *testing.T) {
 	t.Parallel()

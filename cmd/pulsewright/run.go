@@ -44,7 +44,7 @@ type app struct {
 	code    string
 	stay    bool // -i
 	resume  bool
-	resumes func() error // what the shell does first; nil: nothing
+	resumes func() (old string, err error) // what the shell does first; old is the journal that its own replaces, "": none
 	portion portion
 
 	args      []string

@@ -61,7 +61,7 @@ func (a *app) runRoot(c *cobra.Command, args []string) error {
 			return err
 		}
 	case a.resume:
-		a.resumes = func() error { return a.bringBack(s, past, journal) }
+		a.resumes = func() (string, error) { return a.bringBack(s, past, journal) }
 		return a.shell(s)
 	default:
 		return a.shell(s)
@@ -98,13 +98,14 @@ func (a *app) shell(s *lang.Session) error {
 	}
 	defer in.Close()
 	a.banner()
-	defer a.journalled(s)()
 	a.signals.wait(true)
+	old := ""
 	if a.resumes != nil {
-		if err := a.resumes(); err != nil {
+		if old, err = a.resumes(); err != nil {
 			return err
 		}
 	}
+	defer a.journalled(s, old)()
 	err = s.Interact(a.command, in)
 	if err != nil {
 		s.Report(err)
