@@ -27,6 +27,17 @@ func (m *chart) SvgAlone() string {
 // slotName is the name of a cell's slot.
 func slotName(cell engine.Cell) string { return fmt.Sprintf("c%d_%d_%d", cell.X, cell.Y, cell.Z) }
 
+// Slot is the name of the slot of a cell of the lattice; "" if the map has none there.
+func (m *chart) Slot(at engine.Cell) string {
+	at = m.turned(at)
+	for i := range m.layers {
+		if _, there := m.layers[i].tiles[at]; there {
+			return slotName(at)
+		}
+	}
+	return ""
+}
+
 // svgSlot draws a tile in its slot, whose upper left corner is (x, y). t is nil where nothing is to be seen.
 func (m *chart) svgSlot(s *svg, cell engine.Cell, t *tile, x, y float64) {
 	s.WriteString(`<g id="` + slotName(cell) + `" transform="translate(` + at(x, y) + `)">`)

@@ -4,6 +4,7 @@ import (
 	"pulsewright/builtins/say"
 
 	"encoding/xml"
+	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -98,6 +99,15 @@ func NewSVG(width, height float64, title, about string) *svg {
 func (s *svg) Done() string {
 	s.WriteString("</svg>\n")
 	return s.String()
+}
+
+// Extent is how wide and how high a picture is, in pixels.
+func Extent(picture string) (wide, high int) {
+	var w, h float64
+	if _, after, ok := strings.Cut(picture, `viewBox="0 0 `); ok {
+		fmt.Sscan(after, &w, &h)
+	}
+	return int(math.Ceil(w)), int(math.Ceil(h))
 }
 
 // Inline makes a picture a piece of an HTML page, where what its parts are called shows when somebody points at them. Id tells the

@@ -32,6 +32,7 @@ type pageTurn struct {
 	Story []string       `json:"story"`
 	Mark  bool           `json:"mark,omitempty"` // it stops here
 	Draw  map[string]int `json:"draw"`           // which look each slot of the picture gets
+	See   string         `json:"see,omitempty"`  // the slot of these where something happened first
 }
 
 // pageFilm is what the page's script reads.
@@ -104,6 +105,11 @@ func (f *film) draw() (film pageFilm, before string, strip []still, err error) {
 			t.Draw[slot] = 0
 			looks = append(looks, lookOf{n - 1, slot, look})
 		}
+		if slot := m.Slot(f.frames[n].focus); slot != "" {
+			if _, drawn := t.Draw[slot]; drawn {
+				t.See = slot
+			}
+		}
 		film.Turns = append(film.Turns, t)
 		tiles = now
 		if slices.Contains(stills, n) {
@@ -166,6 +172,7 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 	}
 	turns := say.Count(len(f.frames)-1, "turn")
 	span := fmt.Sprintf("%v to %v", f.frames[1].at, f.frames[len(f.frames)-1].at)
+	wide, high := picture.Extent(before)
 	var b strings.Builder
 	e := func(text string) string { return html.EscapeString(strings.ToValidUTF8(text, "\ufffd")) }
 	fmt.Fprintf(&b, `<!DOCTYPE html>
@@ -183,7 +190,7 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 <p>Instants are tick.step.turn. Turns in which nothing happened are passed over.</p>
 <section id="player" class="player" tabindex="0" aria-label="Player. Space goes or stands, right and left a turn, down and up a step, plus and minus the pace, Home and End the two ends, g to an instant.">
 <div class="where" id="where"></div>
-<figure>
+<figure class="board" id="board" style="--wide:%[6]d;--high:%[7]d">
 %[4]s</figure>
 <div class="caption" id="caption" role="status" aria-live="polite"></div>
 <div class="controls">
@@ -203,9 +210,9 @@ func (f *film) page(scope *picture.ScopeFilm) (string, error) {
 <span id="pace"></span>
 </div>
 <p class="wrong" id="wrong" role="alert"></p>
-<p>Keys: space goes or stands, right and left a turn, down and up a step, + and - the pace, Home and End the two ends, g to an instant: then Enter goes there, and Esc leaves it. Page Up and Page Down scroll the page; on the slider they go ten turns on and back.</p>
+<p>Keys: space goes or stands, right and left a turn, down and up a step, + and - the pace, Home and End the two ends, g to an instant: then Enter goes there, and Esc leaves it. Page Up and Page Down scroll the page; on the slider they go ten turns on and back. A picture larger than its box goes along with what changes; Shift with an arrow moves it.</p>
 </section>
-`, e(turns), e(span), pageStyle, picture.Inline(before, "before"), len(f.frames)-1)
+`, e(turns), e(span), pageStyle, picture.Inline(before, "before"), len(f.frames)-1, wide, high)
 	b.WriteString("<section class=\"stills\">\n<h2>Stills</h2>\n<div class=\"strip\">\n")
 	figure := func(svg, id, text string) {
 		fmt.Fprintf(&b, "<figure>\n%s<figcaption>%s</figcaption>\n</figure>\n", picture.Bare(svg, id), e(text))

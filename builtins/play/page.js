@@ -4,7 +4,7 @@
   var player = document.getElementById("player"), where = document.getElementById("where");
   var caption = document.getElementById("caption"), slider = document.getElementById("slider");
   var go = document.getElementById("go"), pace = document.getElementById("pace"), to = document.getElementById("to");
-  var wrong = document.getElementById("wrong");
+  var wrong = document.getElementById("wrong"), board = document.getElementById("board");
   var items = document.querySelectorAll(".turns li"), paces = [0.1, 0.2, 0.5, 1, 2, 3];
   var last = film.turns.length, n = 0, shown = 0, speed = film.pace, going = false;
   var first = {}, timer = 0, drawing = 0, drawn = -1e9, marked = null;
@@ -21,6 +21,30 @@
   function keep(slot) {
     if (!(slot in first)) { first[slot] = document.getElementById(slot).innerHTML; }
   }
+  // Moves the picture within its box so that what a turn changes is seen: all of it if it has room, else where it began.
+  function follow(turn) {
+    var box = board.getBoundingClientRect(), all = null, slots = Object.keys(turn.draw).sort(), k, g, r, one;
+    for (k = 0; k < slots.length; k++) {
+      g = document.getElementById(slots[k]);
+      if (!g) { continue; }
+      r = around(g);
+      if (!one || slots[k] === turn.see) { one = r; }
+      all = all ? { left: Math.min(all.left, r.left), top: Math.min(all.top, r.top), right: Math.max(all.right, r.right), bottom: Math.max(all.bottom, r.bottom) } : r;
+    }
+    if (!all) { return; }
+    if (all.right - all.left > board.clientWidth || all.bottom - all.top > board.clientHeight) { all = one; }
+    board.scrollLeft += beyond(all.left, all.right, box.left, box.left + board.clientWidth);
+    board.scrollTop += beyond(all.top, all.bottom, box.top, box.top + board.clientHeight);
+  }
+  // Where a slot lies on the screen: its tile, also while that is empty.
+  function around(g) {
+    var m = g.getScreenCTM(), tile = 34;
+    return { left: m.e, top: m.f, right: m.e + tile * m.a, bottom: m.f + tile * m.d };
+  }
+  // How far what is not seen lies beyond its box: then it comes into the middle.
+  function beyond(from, to, low, high) {
+    return from >= low && to <= high ? 0 : (from + to - low - high) / 2;
+  }
   function draw() {
     drawing = 0;
     drawn = performance.now();
@@ -34,6 +58,7 @@
     }
     for (slot in fresh) { put(slot, fresh[slot]); }
     shown = n;
+    follow(film.turns[Math.max(0, n - 1)]);
     where.textContent = n === 0 ? "before the first of " + last + " turns" : "turn " + n + " of " + last + ", at " + film.turns[n - 1].at;
     caption.setAttribute("aria-live", going ? "off" : "polite");
     caption.textContent = "";
@@ -138,6 +163,11 @@
     if (e.target === to) {
       if (e.key === "Enter") { asked(); e.preventDefault(); }
       if (e.key === "Escape") { given(); e.preventDefault(); }
+      return;
+    }
+    if (e.shiftKey && /^Arrow/.test(e.key) && e.target !== slider) {
+      board.scrollBy(e.key === "ArrowLeft" ? -136 : e.key === "ArrowRight" ? 136 : 0, e.key === "ArrowUp" ? -136 : e.key === "ArrowDown" ? 136 : 0);
+      e.preventDefault();
       return;
     }
     if (e.key === "g") { to.focus(); to.select(); e.preventDefault(); return; }

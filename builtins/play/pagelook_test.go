@@ -1,12 +1,14 @@
 package play
 
 import (
+	"fmt"
 	"math"
 	"regexp"
 	"strconv"
 	"strings"
 	"testing"
 
+	"pulsewright/builtins/picture"
 	"pulsewright/builtins/stage"
 )
 
@@ -25,8 +27,8 @@ func TestPageLooks(t *testing.T) {
 			t.Errorf("class %s is one of the page and one of its pictures", c[1])
 		}
 	}
-	if !strings.Contains(pageStyle, ".player svg{width:100%;max-height:") {
-		t.Error("the map does not grow with the window")
+	if !regexp.MustCompile(`\.board svg\{[^}]*width:max\([^}]*var\(--wide\)[^}]*100%`).MatchString(pageStyle) || !strings.Contains(pageStyle, ".board{overflow:auto;max-height:") {
+		t.Error("the map does not grow with the window, or has no box in which it moves")
 	}
 	pause := regexp.MustCompile(`var pause = (\d+);`).FindStringSubmatch(pageScript)
 	if pause == nil || len(pause[1]) != 3 || pause[1] < "334" {
@@ -34,6 +36,62 @@ func TestPageLooks(t *testing.T) {
 	}
 	if !strings.Contains(pageStyle, "@media print{") || !strings.Contains(pageStyle, "prefers-color-scheme:dark") {
 		t.Error("the page has no look on paper, or none on dark ground")
+	}
+}
+
+// TestPageOnPaper: on paper the strip stands in place of the player, whatever the page's script did to the screen.
+func TestPageOnPaper(t *testing.T) {
+	screen, paper, _ := strings.Cut(pageStyle, "@media print{")
+	// All selectors are of classes and elements: the one with more classes outweighs the other, then the later one.
+	display := func(style, part string) (most int, is string) {
+		for _, rule := range regexp.MustCompile(`([^{}\n]+)\{([^}]*)\}`).FindAllStringSubmatch(style, -1) {
+			shown := regexp.MustCompile(`(?:^|;)display:(\w+)`).FindStringSubmatch(rule[2])
+			for selector := range strings.SplitSeq(rule[1], ",") {
+				if words := strings.Fields(selector); shown != nil && words[len(words)-1] == part {
+					if n := strings.Count(selector, "."); n >= most {
+						most, is = n, shown[1]
+					}
+				}
+			}
+		}
+		return most, is
+	}
+	for part, want := range map[string]string{".player": "none", ".stills": "block"} {
+		n, _ := display(screen, part)
+		if m, is := display(paper, part); is != want || m < n {
+			t.Errorf("%s on paper: display is %q by %d classes, on the screen %d have their say", part, is, m, n)
+		}
+	}
+	if !regexp.MustCompile(`\.strip svg\{max-height:\d+vh\}`).MatchString(paper) {
+		t.Error("a still may be higher than a page")
+	}
+}
+
+// TestPageFollows: the page knows how large its picture is, and where each turn begins, so that what changes can be brought into view.
+func TestPageFollows(t *testing.T) {
+	s := stage.MustDo(t, pier+"run()")
+	f := caught(t, s, "play(since=0)")[0]
+	film, before, _, err := f.draw()
+	if err != nil {
+		t.Fatal(err)
+	}
+	wide, high := picture.Extent(before)
+	if wide < 100 || high < 50 || !strings.Contains(before, fmt.Sprintf(`width="%d" height="%d"`, wide, high)) {
+		t.Errorf("the picture is %d x %d: %.200s", wide, high, before)
+	}
+	seen := 0
+	for n, turn := range film.Turns {
+		if turn.See == "" {
+			continue
+		}
+		seen++
+		c := f.frames[n+1].focus
+		if want := fmt.Sprintf("c%d_%d_%d", c.X, c.Y, c.Z); turn.See != want || !strings.Contains(before, `id="`+want+`"`) {
+			t.Errorf("turn %d: seen is %s, something happens first at %s", n+1, turn.See, want)
+		}
+	}
+	if seen == 0 {
+		t.Error("no turn says where to look")
 	}
 }
 
