@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -116,11 +117,14 @@ func (e *Entry) finish() {
 	e.builtin = starlark.NewBuiltin(strings.TrimPrefix(e.Name, "frame."), e.run)
 }
 
+// ErrNoBench is that of a word where there is no bench: in a function that may only work out a value.
+var ErrNoBench = errors.New("there is no bench here")
+
 // run is the body of every builtin: find the world, unpack, do, and put the call away for the next one.
 func (e *Entry) run(thread *starlark.Thread, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 	env := Of(thread)
 	if env == nil || env.Bench == nil {
-		return nil, fmt.Errorf("%s: there is no bench here", b.Name())
+		return nil, fmt.Errorf("%s: %w", b.Name(), ErrNoBench)
 	}
 	var c *Call
 	if n := len(env.calls); n > 0 {

@@ -33,12 +33,15 @@ type Over struct {
 // Over reads overParam, under the name it has in the word.
 func (c *Call) Over(param string) Over { return Over{c.Bool(param, false), param} }
 
+// ErrNoFolder is that of a file where none can be written.
+var ErrNoFolder = errors.New("there is no folder to write to here")
+
 // MayWrite says why a file cannot be written, as far as that can be known before: words that work long ask first.
 func (e *Env) MayWrite(path string, over Over) error {
 	name := Show(starlark.String(path))
 	switch {
 	case e.Dir == nil:
-		return fmt.Errorf("there is no folder to write to here")
+		return ErrNoFolder
 	case strings.ContainsFunc(path, unicode.IsControl):
 		return fmt.Errorf("%s has a control character in it; want a name that can be shown", name)
 	case !filepath.IsLocal(path):

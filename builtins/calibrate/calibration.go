@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"sync"
 
 	"pulsewright/builtins"
 	"pulsewright/engine"
@@ -31,6 +32,7 @@ type Calibration struct {
 	key    [32]byte    // of what it began with
 	at     engine.Cell // where the user builds
 	frozen bool
+	lock   sync.Mutex // of one that is frozen
 }
 
 // step is one thing that the user has said: what they saw, or which rigs are not to be proposed.

@@ -14,15 +14,32 @@ import (
 
 var _ starlark.HasAttrs = (*Calibration)(nil)
 
-func (c *Calibration) Type() string         { return "calibration" }
-func (c *Calibration) Freeze()              { c.frozen = true }
-func (c *Calibration) Truth() starlark.Bool { return starlark.Bool(c.found()) }
+func (c *Calibration) Type() string { return "calibration" }
+
+// Freeze has it change no more.
+func (c *Calibration) Freeze() {
+	if !c.frozen {
+		c.frozen = true
+	}
+}
+
+// Hash refuses.
 func (c *Calibration) Hash() (uint32, error) {
 	return 0, fmt.Errorf("a calibration cannot be a key of a dict")
 }
 
 // String is what there is to do next, or what was found.
-func (c *Calibration) String() string { return c.text() }
+func (c *Calibration) String() string {
+	v, _ := c.Attr("text")
+	return builtins.Text(v)
+}
+
+// Truth is whether the world is found.
+func (c *Calibration) Truth() starlark.Bool {
+	v, _ := c.Attr("found")
+	found, _ := v.(starlark.Bool)
+	return found
+}
 
 type method func(c *Calibration, b *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error)
 
@@ -45,6 +62,10 @@ func (c *Calibration) AttrNames() []string {
 
 // Attr reads a field or binds a method. What was stopped while it was worked out is no value.
 func (c *Calibration) Attr(name string) (starlark.Value, error) {
+	if c.frozen { // trials, which run at once, may hold it
+		c.lock.Lock()
+		defer c.lock.Unlock()
+	}
 	v, err := c.attr(name)
 	if err == nil && v != nil {
 		err = c.stopped()

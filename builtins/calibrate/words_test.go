@@ -226,6 +226,44 @@ func TestFrozen(t *testing.T) {
 	}
 }
 
+// TestCalibrationInTrials: trials, which run at once, cannot use a calibration of the session, by name, by its methods or in a function; one that
+// their functions hold is frozen.
+func TestCalibrationInTrials(t *testing.T) {
+	const head = `
+c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", reach=5, run=5, travel=[1, 2])
+build, box = c.build, [c]
+def held():
+    return c.asked
+def line(send):
+    def made(f):
+        w = f.wire((0, 0), (2, 0))
+        return struct(input=w.first, out=probe(w.last))
+    return design("line", made, send, lambda rig: rig.out.width, range(1, 8))
+def holds(send):
+    own = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", reach=5, run=5, travel=[1, 2])
+    return sweep(line(lambda rig, n: send(own, rig, n)))
+`
+	s := stage.New()
+	stage.MustSession(t, s, head+`
+expect_equal(len(holds(lambda own, rig, n: fire(rig.input, n + own.asked + len(own.seen))).rows), 7)
+`)
+	const out = "c cannot be used in a trial: it changes as it is used"
+	for _, k := range [][2]string{
+		{`sweep(line(lambda rig, n: c.saw("lit from tick 3")))`, out},
+		{`sweep(line(lambda rig, n: fire(rig.input, n + len(c.rigs))))`, out},
+		{`sweep(line(lambda rig, n: build()))`, "cannot be used in a trial"},
+		{`sweep(line(lambda rig, n: fire(rig.input, n + held())))`, out},
+		{`sweep(line(lambda rig, n: box[0].back()))`, "box cannot be used in a trial: it changes as it is used"},
+		{`holds(lambda own, rig, n: own.unsure())`, "the calibration is frozen; a function of a trial cannot change it"},
+		{`holds(lambda own, rig, n: own.build())`, "the calibration is frozen"},
+	} {
+		if err := stage.Session(t, s, k[0]); err == nil || !strings.Contains(builtins.Message(err), k[1]) {
+			t.Errorf("%s\nsays %v\nwant %s", k[0], err, k[1])
+		}
+	}
+	stage.MustSession(t, s, "expect_equal((c.seen, len(parts())), ([], 0))\nc.unsure()")
+}
+
 // TestErrors: what was wrong is said, with what is allowed, and nothing changes.
 func TestErrors(t *testing.T) {
 	for _, k := range [][2]string{

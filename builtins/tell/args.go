@@ -74,7 +74,12 @@ func (c *teller) groups(param string, usual engine.Groups, faces, far bool) (g e
 			c.Bad(param, builtins.Show(v), "a list of "+strings.Join(may, " ")+say.DidYouMean(string(name), may))
 			return 0
 		}
-		g |= 1 << slices.Index(builtins.GroupNames, string(name))
+		one := engine.Groups(1) << slices.Index(builtins.GroupNames, string(name))
+		if g&one != 0 {
+			c.Fail("for parameter %s: %q is named twice, want each group once", param, string(name))
+			return 0
+		}
+		g |= one
 	}
 	return g
 }

@@ -1,9 +1,11 @@
 package tell_test
 
 import (
+	"os"
 	"strings"
 	"testing"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/stage"
 )
 
@@ -241,4 +243,64 @@ for p in parts("bell"):
     remove(p)
 other((0, 0))
 `)
+}
+
+// TestOwnKindImpure: what a wants is asked with is all that it can use; it changes nothing of the session, writes nothing and is told so.
+func TestOwnKindImpure(t *testing.T) {
+	const pure = "wants must be a pure function of state, live and told"
+	s := stage.New()
+	stage.MustSession(t, s, `
+c = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", reach=5, run=5, travel=[1, 2])
+other = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", reach=5, run=5, travel=[1, 2])
+w = world("quay")
+build = c.build
+def told(f, **how):
+    return kind("told", ["a", "b"], f, **how)
+`)
+	dir := stage.InFolder(t, s)
+	for _, c := range []struct{ wants, want string }{
+		{"lambda s, l, t: c.build()", "c cannot be used in a trial: it changes as it is used"},
+		{"lambda s, l, t: c.unsure()", pure},
+		{"lambda s, l, t: \"b\" if c.rigs else \"a\"", pure},
+		{"lambda s, l, t: build()", pure},
+		{"lambda s, l, t, go=other.build: go()", "the calibration is frozen; a function of a trial cannot change it; " + pure},
+		{"lambda s, l, t: w.save(\"quay.star\")", "world.save: there is no folder to write to here; " + pure},
+		{"lambda s, l, t: save(\"quay.star\")", "save: there is no bench here; " + pure},
+		{"lambda s, l, t: export(\"quay.csv\")", "export: there is no bench here; " + pure},
+		{"lambda s, l, t: help(\"wire\")", "help: there is no bench here; " + pure},
+		{"lambda s, l, t: now()", "now: there is no bench here; " + pure},
+	} {
+		err := stage.Session(t, s, "told("+c.wants+")")
+		if err == nil {
+			t.Errorf("%s is taken", c.wants)
+			continue
+		}
+		msg := builtins.Message(err)
+		if !strings.Contains(msg, "wants(\"a\", live(") || !strings.Contains(msg, c.want) || strings.Contains(msg, "internal error") {
+			t.Errorf("%s\nsays %s\nwant %s", c.wants, msg, c.want)
+		}
+	}
+	if s.Bench.Len() != 0 {
+		t.Errorf("the bench holds %d parts", s.Bench.Len())
+	}
+	if files, _ := os.ReadDir(dir); len(files) > 0 {
+		t.Errorf("%v was written", files[0])
+	}
+	stage.MustSession(t, s, "expect_equal((c.asked, c.seen, len(parts())), (0, [], 0))\nc.build()")
+}
+
+// TestOwnKindGroups: a group that cannot be read is said as what holds of the kind.
+func TestOwnKindGroups(t *testing.T) {
+	s := stage.New()
+	for _, c := range []struct{ call, want string }{
+		{`kind("told", ["a", "b"], lambda s, l, t: "b" if l.back else "a", facing=False)`, "a kind with facing=False has no back, it reads around alone"},
+		{`kind("told", ["a", "b"], lambda s, l, t: "b" if l.around else "a")`, "around is for a kind with facing=False, want one of back front sides far_back far_front"},
+		{`kind("told", ["a", "b"], lambda s, l, t: "b" if l.front else "a")`, `want "front" in pads if it is to read that`},
+		{`kind("told", ["a", "b"], lambda s, l, t: "a", pads=["back", "back"])`, `for parameter pads: "back" is named twice, want each group once`},
+		{`kind("told", ["a", "b"], lambda s, l, t: "a", hears=["back", "sides", "back"])`, `for parameter hears: "back" is named twice, want each group once`},
+	} {
+		if msg := s.Do(c.call); !strings.Contains(msg, c.want) {
+			t.Errorf("%s\nsays %s\nwant %s", c.call, msg, c.want)
+		}
+	}
 }

@@ -1,6 +1,7 @@
 package tell
 
 import (
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -27,6 +28,7 @@ func written(e *builtins.Env, d engine.SpecDef, wants starlark.Callable) (*engin
 // question is what the engine asks for each combination. The function has no bench: what it gives depends on nothing but what it is asked.
 func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(engine.Look) (int, error) {
 	asked := 0
+	nowhere := &builtins.Env{Trial: true} // no bench, no folder
 	return func(l engine.Look) (int, error) {
 		if asked++; asked%256 == 0 {
 			if err := e.Stopped(); err != nil {
@@ -47,13 +49,14 @@ func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(eng
 			t.Cancel("it prints")
 		}}
 		thread.SetMaxExecutionSteps(mostLookSteps)
+		nowhere.Attach(thread)
 		v, err := starlark.Call(thread, fn, args, nil)
 		where := fmt.Sprintf("wants(%s, %s, %s)", args[0], value, args[2])
 		if printed != nil {
 			err = printed
 		}
 		if err != nil {
-			return 0, fmt.Errorf("%s fails: %w%s", where, err, unread(err, live))
+			return 0, fmt.Errorf("%s fails: %w%s", where, err, hint(err, d.Faces, live))
 		}
 		if v == starlark.None {
 			return -1, nil
@@ -66,15 +69,23 @@ func question(e *builtins.Env, d *engine.SpecDef, fn starlark.Callable) func(eng
 	}
 }
 
-// unread says what to do where a function asks for a group of cells that its kind does not read.
-func unread(err error, live starlark.StringDict) string {
+// hint says what to do where a function uses what it cannot have: a bench, a folder, something that changes, a group of cells that its kind does not read.
+func hint(err error, faces bool, live starlark.StringDict) string {
+	if trial.BeyondTrial(err) || errors.Is(err, builtins.ErrNoBench) || errors.Is(err, builtins.ErrNoFolder) {
+		return "; wants must be a pure function of state, live and told, which uses and changes nothing else"
+	}
 	_, name, ok := strings.Cut(err.Error(), `"live" struct has no .`)
 	if !ok {
 		return ""
 	}
 	name, _, _ = strings.Cut(name, " ")
-	if slices.Contains(builtins.GroupNames, name) {
-		return fmt.Sprintf(", want %q in pads if it is to read that", name)
+	switch {
+	case !slices.Contains(builtins.GroupNames, name):
+		return ", want one of " + strings.Join(live.Keys(), " ")
+	case faces && name == "around":
+		return "; around is for a kind with facing=False, want one of back front sides far_back far_front"
+	case !faces && name != "around":
+		return fmt.Sprintf("; a kind with facing=False has no %s, it reads around alone: how many of all six are live", name)
 	}
-	return ", want one of " + strings.Join(live.Keys(), " ")
+	return fmt.Sprintf(", want %q in pads if it is to read that", name)
 }

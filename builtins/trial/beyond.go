@@ -26,7 +26,7 @@ func (e *outsideError) Error() string {
 
 // beyondText is what the interpreter says of a change to what is frozen, for which it has no type, and what its own words, which keep
 // no type, make of an outsideError.
-var beyondText = regexp.MustCompile(`(?:^|: )(?:cannot [a-z+|= ]+ frozen (?:list|hash table)$|[\w.]+ cannot be used in a trial: )`)
+var beyondText = regexp.MustCompile(`(?:^|: )(?:cannot [a-z+|= ]+ frozen (?:list|hash table)$|the calibration is frozen; |[\w.]+ cannot be used in a trial: )`)
 
 // saysBeyond reports whether that is what a message says, and not a script's own fail().
 func saysBeyond(msg string) bool {

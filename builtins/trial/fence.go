@@ -131,6 +131,8 @@ func still(h hold.Held, name string) (starlark.Value, error) {
 		}
 	case *builtins.Table:
 		return v, hold.Freeze(v)
+	case builtins.Changing:
+		return out("it changes as it is used, and belongs to the session; what a trial needs of it can be read before, such as a field into a name")
 	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *lag.Cost:
 		return out("it belongs to the session's bench; a trial has a bench of its own: find parts there by name, or through the rig")
 	}
