@@ -39,7 +39,7 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 	var first *portionFile
 	var results []surveyResult
 	at := map[int]place{}
-	there := map[int]bool{} // portions
+	there := map[int]string{} // the file of each portion
 	for _, path := range paths {
 		data, err := os.ReadFile(path)
 		if err != nil {
@@ -61,7 +61,7 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 		if err := f.planned(path); err != nil {
 			return nil, nil, err
 		}
-		there[f.portion.Index] = true
+		there[f.portion.Index] = fmt.Sprintf("%s:%d", path, len(f.lines)+1)
 		for i, r := range f.results {
 			if have, ok := at[r.Unit]; !ok {
 				at[r.Unit] = place{path, f.lines[i], r}
@@ -78,15 +78,20 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 	if missing := len(units) - len(results); missing > 0 {
 		var absent []string
 		for i := 1; i <= first.portion.Count && len(absent) < 10; i++ {
-			if !there[i] {
+			if there[i] == "" {
 				absent = append(absent, fmt.Sprint(i))
 			}
 		}
-		why := "a portion is not finished"
 		if len(absent) > 0 {
-			why = fmt.Sprintf("portions that are not there: %s of %d", strings.Join(absent, ", "), first.portion.Count)
+			return nil, nil, fmt.Errorf("%d of %d cases are missing; portions that are not there: %s of %d", missing, len(units), strings.Join(absent, ", "), first.portion.Count)
 		}
-		return nil, nil, fmt.Errorf("%d of %d cases are missing; %s", missing, len(units), why)
+		for i := 1; i <= first.portion.Count; i++ {
+			for _, u := range (&Survey{Plan: first.plan}).units(builtins.Portion{Index: i, Count: first.portion.Count}) {
+				if _, ok := at[u]; !ok {
+					return nil, nil, fmt.Errorf("%s: the file ends without case %d; %d of %d cases are missing in all: portion %d is not finished, or a line of it is gone", there[i], u, missing, len(units), i)
+				}
+			}
+		}
 	}
 	slices.SortFunc(results, func(a, b surveyResult) int { return a.Unit - b.Unit })
 	return first.plan, results, nil

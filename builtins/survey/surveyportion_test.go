@@ -185,6 +185,20 @@ func TestPortionMutations(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	whole, err := os.ReadFile(files[1])
+	if err != nil {
+		t.Fatal(err)
+	}
+	lines := strings.SplitAfter(string(whole), "\n")
+	if err := os.WriteFile(files[1], []byte(strings.Join(lines[:len(lines)-2], "")), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	if _, _, err := GatherSurvey(t.Context(), files, nil); err == nil || !strings.HasPrefix(err.Error(), fmt.Sprintf("%s:%d: the file ends without case ", files[1], len(lines)-2)) {
+		t.Errorf("with the last line of a portion gone: %v", err)
+	}
+	if err := os.WriteFile(files[1], whole, 0o600); err != nil {
+		t.Fatal(err)
+	}
 	data := make([][]byte, len(files))
 	for i, f := range files {
 		data[i], _ = os.ReadFile(f)
@@ -205,7 +219,7 @@ func TestPortionMutations(t *testing.T) {
 			same++
 		default:
 			refused++
-			if !strings.Contains(err.Error(), ".jsonl:") && !strings.Contains(err.Error(), "cases are missing") {
+			if !strings.Contains(err.Error(), ".jsonl:") && !strings.Contains(err.Error(), "portions that are not there") {
 				t.Errorf("seed %d, round %d, %s: no place: %v", seed, round, what, err)
 			}
 		}

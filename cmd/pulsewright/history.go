@@ -63,7 +63,7 @@ func (h *history) load() error {
 	if err := os.MkdirAll(filepath.Dir(h.path), 0o700); err != nil {
 		return err
 	}
-	f, err := os.OpenFile(h.path, os.O_RDWR|os.O_CREATE|os.O_APPEND, 0o600)
+	f, err := h.open(os.O_RDWR | os.O_CREATE | os.O_APPEND)
 	if err != nil {
 		return err
 	}
@@ -105,6 +105,14 @@ func (h *history) load() error {
 	return nil
 }
 
+// open opens the file itself, not one that a link in its place names.
+func (h *history) open(flag int) (*os.File, error) {
+	if info, err := os.Lstat(h.path); err == nil && info.Mode()&fs.ModeSymlink != 0 {
+		return nil, fmt.Errorf("%s is a link", h.path)
+	}
+	return os.OpenFile(h.path, flag, 0o600)
+}
+
 // rewrite puts the remembered chunks, and no others, into the file: all of it or nothing.
 func (h *history) rewrite() error {
 	var all strings.Builder
@@ -135,10 +143,7 @@ func (h *history) add(chunk string) {
 	if h.path == "" {
 		return
 	}
-	f, err := os.OpenFile(h.path, os.O_WRONLY|os.O_APPEND, 0)
-	if errors.Is(err, fs.ErrNotExist) { // somebody has cleared the history
-		f, err = os.OpenFile(h.path, os.O_WRONLY|os.O_APPEND|os.O_CREATE, 0o600)
-	}
+	f, err := h.open(os.O_WRONLY | os.O_APPEND | os.O_CREATE) // somebody may have cleared the history
 	if err == nil {
 		_, err = f.Write(encodeChunk(chunk)) // one write, so that two shells do not mix their lines
 		err = errors.Join(err, f.Close())
