@@ -3,6 +3,7 @@ package engine
 import (
 	"errors"
 	"fmt"
+	"strings"
 )
 
 var errLevels = errors.New("levels never settle: cords join conductors in a loop that turns itself round")
@@ -39,17 +40,21 @@ func (u UnknownID) Error() string { return fmt.Sprintf("there is no part %d on t
 // TakenCell is the error for a cell that cannot take a part or a slug.
 type TakenCell struct {
 	Cell  Cell
-	By    ID   // the part there; 0 if it is a slug
-	Kind  Kind // of the part
-	Slug  Slug // the slug seated or awaited there
-	Seat  bool // the cell was wanted as the seat of a slug
-	Comes bool // the slug is still in transit
-	Loose bool // the slug belongs to no shuttle
-	Puts  bool // a loose slug was to be put there
+	By    ID     // the part there; 0 if it is a slug
+	Kind  Kind   // of the part
+	Name  string // of that kind, as scripts write it
+	Slug  Slug   // the slug seated or awaited there
+	Seat  bool   // the cell was wanted as the seat of a slug
+	Comes bool   // the slug is still in transit
+	Loose bool   // the slug belongs to no shuttle
+	Puts  bool   // a loose slug was to be put there
 }
 
 func (t *TakenCell) Error() string {
-	what := fmt.Sprintf("a %v", t.Kind)
+	what := "a " + t.Name
+	if t.Name != "" && strings.ContainsRune("aeiou", rune(t.Name[0])) {
+		what = "an " + t.Name
+	}
 	if t.By == 0 {
 		what = fmt.Sprintf("the %v of a shuttle", t.Slug)
 		switch {

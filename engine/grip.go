@@ -47,7 +47,7 @@ func (b *Bench) PutSlug(at Cell, what Slug) error {
 		st := &b.st[s]
 		t := &TakenCell{Cell: at, Slug: st.seated(), Kind: st.kind, Puts: true}
 		if st.kind != Bare && st.kind != Jack {
-			t.By = b.id[s]
+			t.By, t.Name = b.id[s], b.KindName(b.id[s])
 		}
 		t.Comes, t.Loose = t.Slug == NoSlug, st.loose()
 		return t

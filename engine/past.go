@@ -50,13 +50,13 @@ func (c *clock) reached(at Instant) bool {
 	return c.turns > 0 && !c.at.Before(at)
 }
 
-// Posed calls see for each part, with how it stood before the first turn that followed its placing, as far as the history knows. A part
+// Posed calls see for each part and each loose slug's bare cell, with how it stood before the first turn that followed its placing, as far as the history knows. A part
 // that was placed after the last turn stands so now.
 func (b *Bench) Posed(see func(ID, State)) {
 	known := 1
 	look := func(c *Bench) {
 		for ; known < len(c.things); known++ {
-			if t := &c.things[known]; t.kind != Bare && !t.removed {
+			if t := &c.things[known]; !t.removed && (t.kind != Bare || c.st[t.site].loose()) {
 				see(ID(known), c.stateOf(t.site))
 			}
 		}

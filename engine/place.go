@@ -15,7 +15,7 @@ func (b *Bench) nameFree(name string) error {
 		return nil
 	}
 	if id, ok := b.byName[name]; ok {
-		return fmt.Errorf("the name %q is taken by the %v at %v", name, b.things[id].kind, b.things[id].cell)
+		return fmt.Errorf("the name %q is taken by the %s at %v", name, b.KindName(id), b.things[id].cell)
 	}
 	return nil
 }
@@ -36,7 +36,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 	if known {
 		st := &b.st[s]
 		if st.kind != Bare {
-			return 0, &TakenCell{Cell: at, By: b.id[s], Kind: st.kind}
+			return 0, &TakenCell{Cell: at, By: b.id[s], Kind: st.kind, Name: b.KindName(b.id[s])}
 		}
 		if st.slug&(seatedMask|awaited) != 0 && p.Kind != Jack {
 			return 0, &TakenCell{Cell: at, Slug: st.seated(), Comes: st.seated() == NoSlug, Loose: st.loose()}
@@ -56,7 +56,7 @@ func (b *Bench) Place(at Cell, p Part) (ID, error) {
 		if c, ok := b.index.find(seat, b.cell); ok && p.Slug != NoSlug && b.st[c].taken() {
 			t := &TakenCell{Cell: seat, Seat: true, Slug: b.st[c].seated(), Kind: b.st[c].kind}
 			if k := b.st[c].kind; k != Bare && k != Jack {
-				t.By = b.id[c]
+				t.By, t.Name = b.id[c], b.KindName(b.id[c])
 			}
 			t.Comes, t.Loose = t.Slug == NoSlug, b.st[c].loose()
 			return 0, t

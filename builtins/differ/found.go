@@ -21,6 +21,7 @@ type Found struct {
 	stood  []unlike // parts, other than those of the parting events, that stood otherwise
 	told   bool     // whether placing could be compared: a log does not tell it
 	posed  bool     // and posing
+	slugs  int      // loose ones in a, before the first turn
 	one    bool     // both are spans of one run: nothing can be placed otherwise
 	text   string
 	shown  bool
@@ -50,7 +51,7 @@ func compare(e *builtins.Env, a, b *side, names, lag bool) (*Found, error) {
 	}
 	d.one = a.bench != nil && a.bench == b.bench && a.part == b.part && a.frame == b.frame
 	if d.told = a.saved == nil && b.saved == nil; d.told && !d.one {
-		d.placed, d.posed = placed(a, b)
+		d.placed, d.slugs, d.posed = placed(a, b)
 		d.rules = rules(a, b)
 	}
 	for _, s := range d.sides() {

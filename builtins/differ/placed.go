@@ -36,8 +36,8 @@ func (u unlike) String() string {
 type is struct{ what, text string }
 
 // placed lists what is placed or posed differently, part by part, then cord by cord. posed is false if the history of one side does not tell
-// how some part was posed. It is for two benches: a log does not tell.
-func placed(a, b *side) (all []unlike, posed bool) {
+// how some part was posed; slugs is how many loose ones lay in a before the first turn. It is for two benches: a log does not tell.
+func placed(a, b *side) (all []unlike, slugs int, posed bool) {
 	poses := [2]map[engine.ID]engine.State{poses(a), poses(b)}
 	posed = true
 	for c := range a.first {
@@ -45,23 +45,28 @@ func placed(a, b *side) (all []unlike, posed bool) {
 		switch {
 		case x == 0 && y == 0:
 		case y == 0:
-			all = append(all, unlike{who: a.described(x), what: "placed", a: a.who(x).kind.String()})
+			all = append(all, unlike{who: a.described(x), what: "placed", a: a.kindOf(x)})
 		case x == 0:
-			all = append(all, unlike{who: b.described(y), what: "placed", b: b.who(y).kind.String()})
+			all = append(all, unlike{who: b.described(y), what: "placed", b: b.kindOf(y)})
 		default:
 			props := [2][]is{as(a, x, poses[0]), as(b, y, poses[1])}
+			if s, t := a.bench.Spec(x), b.bench.Spec(y); s != nil && t != nil && s.Name == t.Name {
+				for i, other := range toldAs(t) {
+					props[0], props[1] = append(props[0], toldAs(s)[i]), append(props[1], other)
+				}
+			}
 			for _, p := range props[0] {
 				i := slices.IndexFunc(props[1], func(q is) bool { return q.what == p.what })
 				if i >= 0 && props[1][i].text != p.text {
 					all = append(all, unlike{who: a.called(x), what: p.what, a: p.text, b: props[1][i].text})
 				}
 			}
-			_, knownA := poses[0][x]
-			_, knownB := poses[1][y]
-			posed = posed && knownA && knownB
+			posed = posed && a.knows(x, poses[0]) && b.knows(y, poses[1])
 		}
 	}
-	return append(moved(all, a, b), cords(a, b)...), posed
+	in, other := a.looseSlugs(poses[0]), b.looseSlugs(poses[1])
+	all = append(moved(all, a, b), otherSlugs(in, other)...)
+	return append(all, cords(a, b)...), len(in), posed
 }
 
 // moved makes one line of it if all parts that are in both lie as far apart.
@@ -117,6 +122,21 @@ func poses(s *side) map[engine.ID]engine.State {
 	return all
 }
 
+// knows reports whether it is known how a part was posed.
+func (s *side) knows(id engine.ID, poses map[engine.ID]engine.State) bool {
+	if s.bench.Spec(id) != nil {
+		_, known := s.bench.PlacedIn(id)
+		return known
+	}
+	_, known := poses[id]
+	return known
+}
+
+// toldAs lists what may not be the same of two kinds of one's own that have one name.
+func toldAs(s *engine.Spec) []is {
+	return []is{{"table", fmt.Sprintf("%016x", s.Digest())}, {"states", strings.Join(s.States, ", ")}, {"says", strings.Join(s.Says, ", ")}, {"letter", string(s.Letter)}}
+}
+
 // as lists how a part was placed, seen from its side's frame, and how it was posed, if that is known.
 func as(s *side, id engine.ID, poses map[engine.ID]engine.State) []is {
 	t := s.bench.Thing(id)
@@ -124,9 +144,10 @@ func as(s *side, id engine.ID, poses map[engine.ID]engine.State) []is {
 	if !t.Shelf {
 		at = s.frame.Local(t.Cell).String()
 	}
-	props, poseable := []is{{"kind", t.Kind.String()}, {"at", at}}, false
+	props, poseable := []is{{"kind", s.bench.KindName(id)}, {"at", at}}, false
 	for _, param := range builtins.ParamsOf(builtins.Part{Bench: s.bench, ID: id}) {
 		switch name, text := builtins.Text(param[0]), builtins.Show(param[1]); name {
+		case "state": // as it is now
 		case "on", "out", "tokens", "level":
 			poseable = true
 		case "facing":
@@ -141,7 +162,9 @@ func as(s *side, id engine.ID, poses map[engine.ID]engine.State) []is {
 			props = append(props, is{name, text})
 		}
 	}
-	if state, known := poses[id]; known && poseable {
+	if state, known := s.bench.PlacedIn(id); known {
+		props = append(props, is{"posed", t.Spec.States[state]})
+	} else if state, known := poses[id]; known && poseable {
 		props = append(props, is{"posed", builtins.Text(builtins.StateValue(t.Kind, state))})
 	}
 	return props

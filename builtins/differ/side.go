@@ -138,7 +138,15 @@ func (s *side) called(id engine.ID) string {
 	if s.who(id).name == "" {
 		return s.label(id)
 	}
-	return s.who(id).kind.String() + " " + s.label(id)
+	return s.kindOf(id) + " " + s.label(id)
+}
+
+// kindOf is the name of the kind of a part, of one's own as of those built in.
+func (s *side) kindOf(id engine.ID) string {
+	if s.bench != nil {
+		return s.bench.KindName(id)
+	}
+	return s.who(id).kind.String()
 }
 
 // told says who did what and when.

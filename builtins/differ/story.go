@@ -322,18 +322,21 @@ func (d *Found) tellPlaced(t *teller) {
 		for c := range d.a.first {
 			n += builtins.BoolInt(here(d.a, c) != 0)
 		}
-		t.add("", "%s placed and posed alike", partsAndCords(n, d.a.cords()))
+		t.add("", "%s placed and posed alike", thingsAre(n, d.slugs, d.a.cords()))
 	}
 }
 
-// partsAndCords counts them, with their verb.
-func partsAndCords(parts, cords int) string {
-	text := say.Count(parts, "part")
-	switch {
-	case cords > 0:
-		return text + " and " + say.Count(cords, "cord") + " are"
-	case parts == 1:
-		return text + " is"
+// thingsAre counts them, with their verb.
+func thingsAre(parts, slugs, cords int) string {
+	all := []string{say.Count(parts, "part")}
+	if slugs > 0 {
+		all = append(all, say.Count(slugs, "loose slug"))
 	}
-	return text + " are"
+	if cords > 0 {
+		all = append(all, say.Count(cords, "cord"))
+	}
+	if len(all) == 1 && parts == 1 {
+		return all[0] + " is"
+	}
+	return builtins.List(all, len(all), " and ") + " are"
 }
