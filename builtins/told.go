@@ -9,6 +9,7 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
 )
 
 // OwnKind is a kind of a script's own, as scripts hold it: the word that places its parts. It never changes.
@@ -37,8 +38,9 @@ func (t *OwnKind) Doc() string {
 }
 
 var (
-	_ starlark.Callable = (*OwnKind)(nil)
-	_ starlark.HasAttrs = (*OwnKind)(nil)
+	_ starlark.Callable   = (*OwnKind)(nil)
+	_ starlark.HasAttrs   = (*OwnKind)(nil)
+	_ starlark.Comparable = (*OwnKind)(nil)
 )
 
 func (t *OwnKind) String() string        { return "kind " + t.Spec.Name }
@@ -47,6 +49,18 @@ func (t *OwnKind) Type() string          { return "kind" }
 func (t *OwnKind) Freeze()               {}
 func (t *OwnKind) Truth() starlark.Bool  { return starlark.True }
 func (t *OwnKind) Hash() (uint32, error) { return starlark.String(t.Spec.Name).Hash() }
+
+// CompareSameType: two kinds are equal if a bench takes them for the same: told alike, under one name.
+func (t *OwnKind) CompareSameType(op syntax.Token, y starlark.Value, _ int) (bool, error) {
+	same := t.Spec.Same(y.(*OwnKind).Spec)
+	switch op {
+	case syntax.EQL:
+		return same, nil
+	case syntax.NEQ:
+		return !same, nil
+	}
+	return false, fmt.Errorf("kinds are equal or not; they have no order")
+}
 
 // AttrNames lists what a kind tells of itself.
 func (t *OwnKind) AttrNames() []string { return []string{"letter", "name", "states"} }

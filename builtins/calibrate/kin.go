@@ -8,6 +8,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
+	"pulsewright/builtins/world"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -203,6 +204,8 @@ func (f *family) take(c *builtins.Call, v starlark.Value, want string) {
 			c.Fail("for parameter kinds: a kind %s stands under the name %s, want the same name for both", k.Name(), builtins.Show(starlark.String(f.name)))
 		case slices.Contains(ruleNames, f.name):
 			c.Fail("for parameter kinds: a kind called %s would be taken for the rule; give it another name", f.name)
+		case slices.Contains(new(world.World).AttrNames(), f.name):
+			c.Fail("for parameter kinds: a world has a .%s of its own, want another name for the kind %s", f.name, f.name)
 		case len(f.kinds) > 0:
 			if err := sameFace(k, f.kinds[0]); err != nil {
 				c.Fail("for parameter kinds: %w", err)

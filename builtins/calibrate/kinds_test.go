@@ -127,6 +127,7 @@ func TestKindsErrors(t *testing.T) {
 		{`calibrate(kinds={"watch": watchers})`, `a kind watcher stands under the name "watch"`},
 		{`calibrate(kinds={"sensor": [sensor(1), kind("sensor", ["a", "b"], lambda s, l, t: None)]})`, "one kind sensor has other states than the other"},
 		{`calibrate(kinds={"run": [kind("run", ["a", "b"], lambda s, l, t: None)]})`, "would be taken for the rule"},
+		{`calibrate(kinds={"save": [kind("save", ["a", "b"], lambda s, l, t: None)]})`, "a world has a .save of its own, want another name for the kind save"},
 		{`calibrate(kinds={"watcher": watchers * 5, "sensor": [sensor(2)] * 40})`, "more than 1024 ways"},
 		{`calibrate(kinds={"watcher": watchers}, for_designs=[1])`, `goes by the rules alone, as a design holds the kinds it is made of, and watcher is told in 8 ways; want one way of each kind: find it out first, c = calibrate(kinds=...) without for_designs, and give what was found, kinds={"watcher": c.world.watcher}`},
 		{`calibrate(kinds={"watcher": watchers, "horn": [kind("horn", ["a", "b"], lambda s, l, t: None, letter="y")]})`, "has the letter y, and so has watcher"},

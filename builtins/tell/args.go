@@ -10,6 +10,7 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
+	"go.starlark.net/syntax"
 )
 
 // What kind() is given, read and checked.
@@ -27,12 +28,23 @@ func (c *teller) kindName() string {
 		c.Bad("name", builtins.Show(c.Value("name")), "a name of letters, digits and _")
 	case len(name) > 24:
 		c.Bad("name", builtins.Show(c.Value("name")), "at most 24 letters")
+	case ofTheLanguage(name):
+		c.Fail("for parameter name: %q is a word of the language, and no script could call the kind so, want another name", name)
 	default:
 		if _, taken := engine.ParseKind(name); taken {
 			c.Fail("for parameter name: %q is a built-in kind, want another name", name)
 		}
 	}
 	return name
+}
+
+// ofTheLanguage reports whether a script can give nothing that name: a script that is written out, such as a world's, gives it to the kind.
+func ofTheLanguage(name string) bool {
+	if name[0] >= '0' && name[0] <= '9' {
+		return false // it is written under another name
+	}
+	_, err := new(syntax.FileOptions).Parse("", name+" = 0", 0)
+	return err != nil || slices.Contains([]string{"None", "True", "False"}, name)
 }
 
 func (c *teller) stateNames() (names []string) {

@@ -304,3 +304,31 @@ func TestOwnKindGroups(t *testing.T) {
 		}
 	}
 }
+
+// TestOwnKindEquals: a kind that is told again in the same way is equal, as the bench takes both for one; it has no order.
+func TestOwnKindEquals(t *testing.T) {
+	stage.MustDo(t, `
+def follows(s, l, t):
+    return "out" if l.back else "home"
+a, b = kind("slider", ["home", "out"], follows), kind("slider", ["home", "out"], lambda s, l, t: "out" if l.back else "home")
+others = [kind("slider", ["home", "out"], follows, letter="a"), kind("slide", ["home", "out"], follows), kind("slider", ["home", "away"], lambda s, l, t: None), kind("slider", ["home", "out"], follows, when=2)]
+expect(a == b and not a != b and a in [b] and {a: 1}[b] == 1)
+expect(not [o for o in others if o == a])
+a((0, 0), "+x")
+b((2, 0), "+x")
+expect_error(lambda: a < b, "kinds are equal or not; they have no order")
+`)
+}
+
+// TestOwnKindNames: a kind has no name of the language: what is written out calls it so.
+func TestOwnKindNames(t *testing.T) {
+	s := stage.New()
+	for _, name := range []string{"def", "for", "class", "None", "True"} {
+		if msg := s.Do(`kind("` + name + `", ["a", "b"], lambda s, l, t: None)`); !strings.Contains(msg, `for parameter name: "`+name+`" is a word of the language, and no script could call the kind so, want another name`) {
+			t.Errorf("%s: %q", name, msg)
+		}
+	}
+	if msg := s.Do(`kind("deff", ["a", "b"], lambda s, l, t: None); kind("_", ["a", "b"], lambda s, l, t: None); kind("3way", ["a", "b"], lambda s, l, t: None)`); msg != "" {
+		t.Error(msg)
+	}
+}

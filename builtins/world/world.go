@@ -164,6 +164,9 @@ func makeWorld(c *builtins.Call) (starlark.Value, error) {
 		if !ok {
 			return nil, c.Bad("kinds", builtins.Show(v), "kinds, as kind() gives them")
 		}
+		if slices.Contains(new(World).AttrNames(), k.Name()) {
+			return nil, c.Fail("for parameter kinds: a world has a .%s of its own, want another name for the kind %s", k.Name(), k.Name())
+		}
 		if i := slices.IndexFunc(w.kinds, func(o *builtins.OwnKind) bool { return o.Name() == k.Name() && !o.Spec.Same(k.Spec) }); i >= 0 {
 			return nil, c.Fail("two of its kinds are called %s; give each its own name", k.Name())
 		}

@@ -72,6 +72,8 @@ func TestWorldErrors(t *testing.T) {
 		{`world(travel=0)`, "at least 1"},
 		{`world(kinds=[lamp])`, "want kinds, as kind() gives them"},
 		{`world(kinds=[sensor, kind("sensor", ["a", "b"], falls2)])`, "two of its kinds are called sensor"},
+		{`world(kinds=[kind("travel", ["a", "b"], falls2)])`, "for parameter kinds: a world has a .travel of its own, want another name for the kind travel"},
+		{`world(kinds=[kind("save", ["a", "b"], falls2)])`, "a world has a .save of its own"},
 		{`fresh("north quay")`, "want a world, as world() gives it"},
 		{`world() < world()`, "no order"},
 	} {
