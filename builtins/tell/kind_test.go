@@ -320,6 +320,19 @@ expect_error(lambda: a < b, "kinds are equal or not; they have no order")
 `)
 }
 
+// TestOwnKindInTheWay: what cannot be placed because of such a part names its kind.
+func TestOwnKindInTheWay(t *testing.T) {
+	stage.MustDo(t, slider+`
+slider((1, 0), "+x", name="pull")
+expect_error(lambda: lamp((1, 0)), "cell (1, 0) already holds a slider; remove it first")
+expect_error(lambda: lamp((2, 0), name="pull"), "the name \"pull\" is taken by the slider at (1, 0)")
+expect_error(lambda: slug((1, 0), "feed"), "cell (1, 0) is taken by a slider; a loose slug goes into an empty cell or a jack")
+expect_error(lambda: shuttle((0, 0), "+x", slug="feed"), "the slug's seat (1, 0) is taken by a slider")
+echo((5, 0), "+x")
+expect_error(lambda: lamp((5, 0)), "already holds an echo")
+`)
+}
+
 // TestOwnKindNames: a kind has no name of the language: what is written out calls it so.
 func TestOwnKindNames(t *testing.T) {
 	s := stage.New()
