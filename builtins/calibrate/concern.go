@@ -15,7 +15,8 @@ import (
 )
 
 // A calibration for designs asks only what changes what these do: for some of their numbers, what is read, in how many ticks, and with how much
-// news. As long as the worlds that are left are many, that is asked of worlds drawn by lot; few are all asked.
+// news. As long as the worlds that are left are many, that is asked of worlds drawn by lot; few are all asked. They are built where the user
+// builds, in one orientation: under mixed orders they may do something else elsewhere, which is said (carefree.go).
 
 const (
 	drawn      = 60  // worlds that are tried of many
@@ -28,6 +29,7 @@ const (
 // concern is what the user cares about.
 type concern struct {
 	designs []concerned
+	at      engine.Cell             // where they are built
 	does    map[engine.Rules]string // what they do in a world
 	fault   error
 }
@@ -102,14 +104,16 @@ func (c *Calibration) trouble() error {
 
 // doings are what the designs do in one world.
 func (n *concern) doings(r *trial.Runner, w engine.Rules) (string, error) {
-	var s strings.Builder
+	var text strings.Builder
 	for _, d := range n.designs {
-		t, err := r.Rigged(d.Design, trial.PlainSetting(w), d.size)
+		s := trial.PlainSetting(w)
+		s.At = n.at
+		t, err := r.Rigged(d.Design, s, d.size)
 		if r.Env.Stopped() != nil {
 			return "", err
 		}
 		if err != nil {
-			fmt.Fprintf(&s, "%s cannot be built\n", d.Name)
+			fmt.Fprintf(&text, "%s cannot be built\n", d.Name)
 			continue
 		}
 		for i, number := range d.numbers {
@@ -119,13 +123,13 @@ func (n *concern) doings(r *trial.Runner, w engine.Rules) (string, error) {
 				return "", fmt.Errorf("%s: %w", d.Name, err)
 			}
 			if fault != "" {
-				fmt.Fprintf(&s, "%s %v: a fault\n", d.Name, number)
+				fmt.Fprintf(&text, "%s %v: a fault\n", d.Name, number)
 				continue
 			}
-			fmt.Fprintf(&s, "%s %v: %s, %d ticks, %d news\n", d.Name, number, builtins.Show(got), t.Bench.Now().Tick, t.Bench.Counters().Sub(before).News)
+			fmt.Fprintf(&text, "%s %v: %s, %d ticks, %d news\n", d.Name, number, builtins.Show(got), t.Bench.Now().Tick, t.Bench.Counters().Sub(before).News)
 		}
 	}
-	return s.String(), nil
+	return text.String(), nil
 }
 
 // sample are worlds of a set: all of them if they are few, else so many drawn by lot, always the same.
@@ -169,52 +173,12 @@ func (w worlds) sample(n int, seed int64) (ws []engine.Rules, whole bool) {
 			}
 		}
 	}
-	return append(ws, w.edges(r, draw)...), false
+	edges, _ := w.edges()
+	for _, e := range edges {
+		ws = append(ws, e.with(w, r, draw))
+	}
+	return ws, false
 }
-
-// edges are worlds of which each has one value of one rule, for every value that is possible, and all else by lot.
-func (w worlds) edges(r *rand.Rand, draw func(cluster) engine.Rules) (ws []engine.Rules) {
-	with := func(is func(c *combo) bool, set func(*engine.Rules)) {
-		var have []cluster
-		for _, k := range w.at {
-			if is(&w.combos[k.combo]) {
-				have = append(have, k)
-			}
-		}
-		if len(have) > 0 {
-			world := draw(have[r.IntN(len(have))])
-			set(&world)
-			ws = append(ws, world)
-		}
-	}
-	for _, n := range w.news {
-		with(func(c *combo) bool { return c.news == n }, func(*engine.Rules) {})
-	}
-	for _, n := range w.reads {
-		with(func(c *combo) bool { return c.reads == n }, func(*engine.Rules) {})
-	}
-	for _, rule := range []struct {
-		numbers []number
-		of      func(c *combo) int
-		at      func(r *engine.Rules) *int
-	}{
-		{w.travel, func(c *combo) int { return c.travel }, func(r *engine.Rules) *int { return &r.Travel }},
-		{w.reach, func(c *combo) int { return c.reach }, func(r *engine.Rules) *int { return &r.Reach }},
-		{w.run, func(c *combo) int { return c.run }, func(r *engine.Rules) *int { return &r.Run }},
-	} {
-		for _, n := range rule.numbers {
-			for i, v := range n.values {
-				if i < mostEdges || i == len(n.values)-1 {
-					with(func(c *combo) bool { return rule.of(c) == n.least }, func(r *engine.Rules) { *rule.at(r) = v })
-				}
-			}
-		}
-	}
-	return ws
-}
-
-// mostEdges is how many values are tried of those that one stands for, and the last.
-const mostEdges = 64
 
 func valueOf(numbers []number, least int) number {
 	for _, n := range numbers {

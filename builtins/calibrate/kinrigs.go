@@ -10,71 +10,101 @@ import (
 
 // Rigs for a kind of the user's own are not known beforehand: they are looked for by running small arrangements around it in every way in which it
 // may be told. A key behind, before or beside it, pressed once or some times, with batteries that make more of its cells live, and one looks
-// tick by tick at the part itself, or at a lamp, a link or a reed beside it.
+// tick by tick at the part itself, or at a lamp, a link or a reed beside it. Others are made by hand (kinmade.go).
 
 const (
-	kinRigs    = 10     // that are kept for a kind
-	kinRuns    = 60_000 // ticks of runs that looking for them may take, by ways
-	mostPulses = 8
+	kinRigs     = 10     // that are kept for a kind, besides those made by hand
+	kinRuns     = 60_000 // ticks of runs that looking for them may take, by ways
+	fewestTried = 24     // whatever that takes
+	mostPulses  = 8
+	mostWatched = 200 // ticks
 )
 
-// search finds the rigs of the kind: the best for the parts they need, and for each two ways that any tells apart, two that do.
+// tried is a rig with what it shows, under each of some rules, for each way to tell the kind.
+type tried struct {
+	rig   *Rig
+	shown [][]string
+	bits  float64 // that it tells under the first of them
+}
+
+// try runs a rig in every way in which the kind may be told. ok: it comes to rest in all of them, and some are told apart.
+func (f *family) try(r *Rig, under []engine.Rules) (k tried, ok bool) {
+	k.rig = r
+	for u, rules := range under {
+		count := map[string]int{}
+		var shown []string
+		for _, way := range f.kinds {
+			text, err := r.told(way.Spec).outcome(rules, engine.Cell{})
+			if err != nil || text == endless {
+				return k, false
+			}
+			shown = append(shown, text)
+			count[text]++
+		}
+		k.shown, ok = append(k.shown, shown), ok || len(count) > 1
+		if u == 0 {
+			for _, text := range shown {
+				k.bits += math.Log2(float64(len(shown))/float64(count[text])) / float64(len(shown))
+			}
+		}
+	}
+	return k, ok
+}
+
+// search finds the rigs of the kind: the best for the parts they need, and for each two ways that any tells apart, two that do; then those made
+// by hand that add to these.
 func (f *family) search() (rigs []*Rig) {
 	if len(f.kinds) < 2 {
 		return nil
 	}
-	type candidate struct {
-		rig   *Rig
-		shown []string
-		bits  float64
-	}
-	var all []candidate
+	under := underRules()
+	var all, made []tried
 	spent := 0
-	for _, r := range f.candidates() {
-		if spent += len(f.kinds) * r.lastLook(); spent > kinRuns {
+	for i, r := range f.candidates() {
+		if spent += len(f.kinds) * r.lastLook(); spent > kinRuns && i >= fewestTried {
 			break
 		}
-		k := candidate{rig: r}
-		count := map[string]int{}
-		for _, way := range f.kinds {
-			text, err := r.told(way.Spec).outcome(engine.DefaultRules(), engine.Cell{})
-			if err != nil || text == endless {
-				count = nil
-				break
-			}
-			k.shown = append(k.shown, text)
-			count[text]++
-		}
-		for _, text := range k.shown {
-			k.bits += math.Log2(float64(len(k.shown))/float64(count[text])) / float64(len(k.shown))
-		}
-		if len(count) > 1 {
+		if k, ok := f.try(r, under[:1]); ok {
 			all = append(all, k)
 		}
 	}
-	slices.SortStableFunc(all, func(a, b candidate) int {
+	for _, r := range f.byHand() {
+		if k, ok := f.try(r, under); ok {
+			made = append(made, k)
+		}
+	}
+	slices.SortStableFunc(all, func(a, b tried) int {
 		if d := b.bits/float64(len(b.rig.parts)) - a.bits/float64(len(a.rig.parts)); math.Abs(d) > least {
 			return int(math.Copysign(1, d))
 		}
 		return len(a.rig.parts) - len(b.rig.parts)
 	})
-	apart := map[[2]int]int{}
-	for _, k := range all {
+	apart := map[[3]int]int{} // how many rigs tell two ways apart, by the rules
+	add := func(k tried) {
 		new := false
-		for i := range k.shown {
-			for j := range i {
-				if k.shown[i] != k.shown[j] {
-					new = new || apart[[2]int{j, i}] < 2
-					apart[[2]int{j, i}]++
+		for u := range under {
+			shown := k.shown[min(u, len(k.shown)-1)]
+			for i := range shown {
+				for j := range i {
+					if shown[i] != shown[j] {
+						new = new || apart[[3]int{u, j, i}] < 2
+						apart[[3]int{u, j, i}]++
+					}
 				}
 			}
 		}
 		if new {
 			k.rig.name = fmt.Sprintf("%s %d", f.name, len(rigs)+1)
-			if rigs = append(rigs, k.rig); len(rigs) == kinRigs {
-				break
-			}
+			rigs = append(rigs, k.rig)
 		}
+	}
+	for _, k := range all {
+		if add(k); len(rigs) == kinRigs {
+			break
+		}
+	}
+	for _, k := range made {
+		add(k)
 	}
 	return rigs
 }
@@ -84,11 +114,12 @@ func (f *family) lasts() (ticks int) {
 	for _, k := range f.kinds {
 		n := 2
 		for i := range k.Spec.States {
-			n += max(k.Spec.When[i], 0) + k.Spec.Then[i]
+			n = min(n+max(k.Spec.When[i], 0), mostWatched)
+			n = min(n+k.Spec.Then[i], mostWatched)
 		}
 		ticks = max(ticks, n)
 	}
-	return min(ticks, mostLooks)
+	return ticks
 }
 
 // setting is how an arrangement around the kind differs from the others.
@@ -168,7 +199,7 @@ func (f *family) arranged(s setting) *Rig {
 		r.parts = append(r.parts, p)
 	}
 	last := int(r.keys[len(r.keys)-1].tick+s.hold) + f.lasts()
-	for t := range min(last, mostLooks) {
+	for t := range min(last, mostWatched) {
 		r.looks = append(r.looks, int64(t+1))
 	}
 	return r

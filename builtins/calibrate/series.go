@@ -62,6 +62,9 @@ func (r *Rig) readSeries(text string) (string, error) {
 
 func (r *Rig) unreadSeries(text, word string, near []string) error {
 	states, _ := r.words(0)
+	if r.lastLook() == 1 {
+		return fmt.Errorf("%s: got %q, want how the %s stands after tick 1: %s%s", r.name, text, r.seen[0].name, strings.Join(states, " or "), say.DidYouMean(word, near))
+	}
 	return fmt.Errorf("%s: got %q, want how the %s stands after tick 1, and from which tick on otherwise, up to %d, such as \"%s; %s from tick 3\"%s",
 		r.name, text, r.seen[0].name, r.lastLook(), states[len(states)-1], states[0], say.DidYouMean(word, near))
 }
@@ -80,6 +83,9 @@ func (r *Rig) asksSeries() string {
 		fmt.Fprintf(&s, "the key stays on for %s; ", say.Count(hold, "tick"))
 	}
 	states, _ := r.words(0)
+	if r.lastLook() == 1 {
+		return fmt.Sprintf("the %s: %s after tick 1, the one of the press?", r.seen[0].name, strings.Join(states, " or "))
+	}
 	fmt.Fprintf(&s, "the %s: %s after tick 1, counted from the first press, and from which tick on otherwise? Watch up to tick %d", r.seen[0].name, strings.Join(states, " or "), r.lastLook())
 	return s.String()
 }

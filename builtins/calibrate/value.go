@@ -192,14 +192,22 @@ func (c *Calibration) note() string {
 	n := c.left.count()
 	switch {
 	case n > 1 && c.concern != nil:
-		note = fmt.Sprintf("one of %.0f that are possible after %s, calibrated for %s", n, say.Count(c.experiments(), "experiment"), c.concern.names())
+		note = fmt.Sprintf("one of %.0f that are possible after %s, calibrated for %s", n, say.Count(c.experiments(), "experiment"), c.concerns())
 	case n > 1:
-		note += fmt.Sprintf("; it may be one of %.0f others as well", n-1)
+		note += fmt.Sprintf("; it may as well be %s", others(n-1))
 	}
 	if text := c.atLeast(); text != "" {
 		note += "; " + text
 	}
 	return note
+}
+
+// others are n more worlds, in words.
+func others(n float64) string {
+	if n == 1 {
+		return "one other"
+	}
+	return fmt.Sprintf("one of %.0f others", n)
 }
 
 // sawCall takes what each rig of the experiment showed.
@@ -241,7 +249,7 @@ func (c *Calibration) why() string {
 		return fmt.Sprintf("only %s would find out more, put aside before; .back() goes back to that", builtins.List(rigs, len(rigs), " and "))
 	}
 	if c.concern != nil && c.left.count() > 1 {
-		return "nothing more needs to be asked for " + c.concern.names() + "; .back() takes the last answers back"
+		return "nothing more needs to be asked for " + c.concerns() + "; .back() takes the last answers back"
 	}
 	return "the world is found; .back() takes the last answers back"
 }

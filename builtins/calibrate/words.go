@@ -26,7 +26,7 @@ const (
 	mostCombos = 500_000 // of the rules but the order
 	mostValues = 1 << 16 // of one rule
 	mostOrders = 4096    // and of the order
-	mostParts  = 200     // of one experiment
+	mostParts  = 32      // of one experiment: with the rigs and the numbers that more could tell apart, the next one takes more than some seconds
 	mostAside  = 10_000  // cells that an experiment may go from where it is built
 )
 
@@ -36,7 +36,7 @@ func calibrateWords() []builtins.Entry {
 	numbers := func(name, unit, usual, doc string) builtins.Param {
 		return builtins.Param{Name: name, Type: "a number or a list of numbers", Unit: unit, Default: usual, Optional: true, Keyword: true, Doc: doc}
 	}
-	return []builtins.Entry{{Name: "calibrate", Topic: "rules", Sentence: "Finds out the rules of your own world: proposes experiments that can be done there, takes what was seen, and ends when one world is left, or those left act alike on all rigs that are permitted.",
+	return []builtins.Entry{{Name: "calibrate", Topic: "rules", Sentence: "Finds out the rules of your own world: proposes experiments that can be done there, takes what was seen, and ends when one world is left, or those left act alike on all rigs known here.",
 		Params: []builtins.Param{
 			{Name: "name", Type: "string", Default: `""`, Optional: true, Doc: "what the world is to be called"},
 			{Name: "order", Type: "a neighbour order or a list of them", Default: "None", Optional: true, Keyword: true, Doc: "the orders that are possible, \"mixed 7\" and its like among them; None: all 720. If any is mixed, place matters: then one rig is an experiment, and its map says at which cells it must stand"},
@@ -47,9 +47,9 @@ func calibrateWords() []builtins.Entry {
 			numbers("reach", "cells", "range(1, 65)", "the values that are possible"),
 			numbers("run", "cells", "range(1, 33)", "the values that are possible"),
 			{Name: "kinds", Type: "a dict", Default: "{}", Optional: true, Keyword: true, Doc: "kinds of your own: from the name of each to a list of the ways in which it may be told, as kind() gives them, or a dict of them by what each is called; rigs for it are looked for by running it. The world that is found has the one that was found"},
-			{Name: "parts", Type: "number", Default: "24", Optional: true, Keyword: true, Doc: "how many parts one experiment may have, wires and reeds counted one by one"},
+			{Name: "parts", Type: "number", Default: "24", Optional: true, Keyword: true, Doc: "how many parts one experiment may have, 4 to 32, wires and reeds counted one by one"},
 			{Name: "check", Type: "bool", Default: "True", Optional: true, Keyword: true, Doc: "True: once the world is found, goes on until one wrong answer would have shown; False: ends there, and names the answers that stand alone"},
-			{Name: "for_designs", Type: "a list of designs", Default: "None", Optional: true, Keyword: true, Doc: "asks only what changes what these do: what is read, in how many ticks, with how much news; and says what stays open and why it does not matter. Of many worlds that is tried in some drawn by lot, with the bound that is stated"},
+			{Name: "for_designs", Type: "a list of designs", Default: "None", Optional: true, Keyword: true, Doc: "asks only what changes what these do: what is read, in how many ticks, with how much news; and says what stays open and why it does not matter. Of many worlds that is tried in some drawn by lot, with the bound that is stated. They are built at at=, which matters under mixed orders"},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDocUsual},
 			{Name: "saw", Type: "a list of pairs", Default: "[]", Optional: true, Keyword: true, Doc: "what was seen already: the name of a rig and what it showed, as .seen gives them"}},
 		Returns: "a calibration, which shows the next experiment, or what was found: .saw(...) takes what each of its rigs showed, in their order (None: not sure), .unsure() and .skip(\"cannot build\") put all of them or one (rig=2) aside, .back() takes the last step back, .build() places it on the empty bench, .rehearse(w) answers it as the world w would; .world (None until it is found) .found .done .worlds .bits .open (values by rule) .seen .alone (answers that no other bears out) .clash (answers that cannot all be true) .asked .rigs (each .name .about .parts .bits .adds .look .possible) .map .text",
@@ -59,7 +59,7 @@ func calibrateWords() []builtins.Entry {
 func calibrate(c *builtins.Call) (starlark.Value, error) {
 	s := setup{name: c.Str("name"), most: int(c.Int("parts", 24, 4)), check: c.Bool("check", true)}
 	if c.Err == nil && s.most > mostParts {
-		c.Bad("parts", fmt.Sprint(s.most), fmt.Sprintf("at most %d", mostParts))
+		c.Bad("parts", fmt.Sprint(s.most), fmt.Sprintf("4 to %d", mostParts))
 	}
 	if c.Has("at") {
 		s.at = c.Cell("at")
@@ -89,7 +89,7 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 	if err != nil {
 		return nil, c.Wrap(err)
 	}
-	if k.concern, err = concernOf(c); err != nil {
+	if k.concern, err = concernOf(c, s.at); err != nil {
 		return nil, err
 	}
 	for i, v := range c.List("saw") {
@@ -106,14 +106,14 @@ func calibrate(c *builtins.Call) (starlark.Value, error) {
 }
 
 // concernOf reads the designs that a calibration is for; nil if it is for none.
-func concernOf(c *builtins.Call) (*concern, error) {
+func concernOf(c *builtins.Call, at engine.Cell) (*concern, error) {
 	if !c.Has("for_designs") {
 		if c.Has("size") {
 			return nil, c.Fail("parameter size is that of the designs: it goes with for_designs")
 		}
 		return nil, nil
 	}
-	n := &concern{does: map[engine.Rules]string{}}
+	n := &concern{at: at, does: map[engine.Rules]string{}}
 	for _, v := range c.List("for_designs") {
 		d := trial.DesignOf(c, "for_designs", v)
 		if c.Err != nil {

@@ -167,6 +167,9 @@ few = calibrate(order=["+x -x +y -y +z -z", "-x +x +y -y +z -z"], travel=[1, 2],
 expect_equal((few.done, few.asked, few.worlds), (True, 0, 16))
 expect(few.text.startswith("nothing needs to be asked for line: 16 worlds are possible, and open is\n  order: "), few.text)
 expect("That does not matter: it does the same in each of these worlds" in few.text, few.text)
+one = calibrate(order="+x -x +y -y +z -z", news="fifo", reads="turn", travel=2, run=6, reach=range(1, 400), for_designs=[line], saw=[("reach by a row of 23", "23")], check=False)
+expect(one.done and "in 60 worlds drawn from these it did the same, with the numbers that were tried, and in " in one.text, one.text)
+expect(", one for each value of reach that is open" in one.text, one.text)
 expect("found" not in few.text and "found" not in few.world.note, few.text)
 expect_error(lambda: few.saw("out"), "nothing more needs to be asked for line")
 def sulks(rig, n):
@@ -175,6 +178,42 @@ def sulks(rig, n):
 	if err := stage.Session(t, s, `calibrate(for_designs=[design("sulky", build, sulks, read, [1])])`); err == nil || !strings.Contains(builtins.Message(err), "no") {
 		t.Errorf("a design that cannot be tried: %v", err)
 	}
+}
+
+// TestForDesignsPlace: under mixed orders a design is tried where the user builds, and that is said.
+func TestForDesignsPlace(t *testing.T) {
+	stage.MustDo(t, `
+def build(f):
+    k = f.key((0, 0))
+    return struct(k=k, quay=f.shuttle((1, 0), "+x", slug="plug"), mole=f.shuttle((0, 0, 1), "+z", slug="plug"))
+def send(rig, n):
+    press(rig.k)
+def read(rig):
+    return [e for e in events() if e.what == "out"][0].part == rig.quay
+race = design("race", build, send, read, [1])
+def acts(seed, at):
+    fresh(order="mixed %d" % seed)
+    rig = build(frame(at=at))
+    send(rig, 1)
+    log(False)
+    run()
+    return read(rig)
+alike, differ = [], []
+for x in range(12):
+    (alike if acts(3, (x, 0, 1)) == acts(9, (x, 0, 1)) else differ).append((x, 0, 1))
+for at in alike[:2] + differ[:2]:
+    c = calibrate(order=["mixed 3", "mixed 9"], at=at, for_designs=[race], news="fifo", reads="turn", travel=2, reach=24, run=6)
+    expect_equal(c.done, at in alike, str(at))
+    if c.done:
+        expect(c.text.startswith("nothing needs to be asked for race at " + str(at) + ": "), c.text)
+        expect("with it built at " + str(at) + ", as at= says, the +x and +y of its frame along +x and +y" in c.text and "not matter there: " in c.text and "which was not tried" in c.text, c.text)
+    else:
+        c.rehearse(world(order="mixed 9"))
+        while not c.done:
+            c.rehearse(world(order="mixed 9"))
+        expect_equal(c.world, world(order="mixed 9"))
+expect(alike and differ)
+`)
 }
 
 // TestMixed: which of some mixed orders it is, is found as well.
@@ -275,8 +314,9 @@ func TestErrors(t *testing.T) {
 		{`calibrate(size=3)`, "it goes with for_designs"},
 		{`calibrate(for_designs=["line"])`, "want a design"},
 		{`calibrate(news="lilo")`, "did you mean lifo"},
-		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300), parts=200)`, "want at most 500000"},
-		{`calibrate(parts=1000)`, "at most 200"},
+		{`calibrate(travel=range(1, 2000), run=range(0, 300), reach=range(1, 300))`, "want at most 500000"},
+		{`calibrate(parts=33)`, "got 33, want 4 to 32"},
+		{`calibrate(parts=3)`, "want"},
 		{`calibrate(at=(0, 1 << 30))`, "want coordinates from -"},
 		{`calibrate(saw=[("order 1 laid +x +y +x", "out home")])`, "did you mean order 1 laid +x +y +z"},
 		{`calibrate(saw=["up"])`, "want a pair"},
