@@ -3,6 +3,7 @@ package builtins
 import (
 	"strings"
 
+	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 
 	"go.starlark.net/starlark"
@@ -33,7 +34,9 @@ func (t *Table) text() *tableText {
 			default:
 				numbers[j] = false
 			}
-			x.fields[i][j] = say.OneLine(Text(v))
+			if x.fields[i][j] = "..."; !hold.Endless(v, t) { // a table may lie in a list that lies in it
+				x.fields[i][j] = say.OneLine(Text(v))
+			}
 			x.wide[j] = max(x.wide[j], say.Columns(x.fields[i][j]))
 		}
 	}

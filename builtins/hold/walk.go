@@ -1,6 +1,7 @@
 package hold
 
 import (
+	"errors"
 	"fmt"
 	"iter"
 
@@ -166,6 +167,7 @@ func WalkAll(v starlark.Value, look func(h Held) (into bool)) error {
 type walker struct {
 	look func(h Held) bool
 	all  bool
+	text bool        // what is gone through is to be written
 	seen map[any]int // how deep others lie in it; 0: it is still being gone through
 }
 
@@ -177,6 +179,9 @@ func (w *walker) walk(h Held) (deep int, err error) {
 		return 0, nil
 	}
 	if known, ok := w.seen[id]; ok && (!w.all || known == 0) {
+		if known == 0 && w.text && h.structLoop(id) {
+			return 0, errLoop
+		}
 		if h.Depth+known > Deepest {
 			return 0, w.tooDeep(h)
 		}
@@ -213,19 +218,43 @@ func (w *walker) tooDeep(h Held) error {
 	return &TooDeep{h.Value.Type()}
 }
 
-// CheckDepth gives *TooDeep for a value that cannot be printed, compared or written, since others lie too deep in it. What functions hold does
-// not count.
+// errLoop is that of a value that cannot be written. Of a list or a dict that lies in itself the interpreter writes dots, a table writes dots for
+// what it lies in; but a struct asks each field for its text, and does not see that it comes back.
+var errLoop = errors.New("a struct lies in itself, by way of what it holds, and cannot be written, compared or tried")
+
+// structLoop reports whether a struct is on the way from a value to h, which is that value once more.
+func (h Held) structLoop(id any) bool {
+	for at := h.In; at != nil; at = at.In {
+		if _, ok := at.Value.(*starlarkstruct.Struct); ok {
+			return true
+		}
+		if identity(at.Value) == id {
+			break
+		}
+	}
+	return false
+}
+
+// CheckDepth gives an error for a value that cannot be printed, compared or written: *TooDeep where others lie too deep in it, another where a struct
+// lies in itself. What functions hold does not count.
 func CheckDepth(v starlark.Value) error {
 	if room := 10_000; shallow(v, 4, &room) {
 		return nil
 	}
-	return Walk(v, func(h Held) bool {
+	return walkText(v, func(Held) bool { return true })
+}
+
+// walkText is Walk through what a text of a value says.
+func walkText(v starlark.Value, look func(h Held) (into bool)) error {
+	w := walker{text: true, look: func(h Held) bool {
 		switch h.Value.(type) {
 		case *starlark.Function, *starlark.Builtin:
 			return false
 		}
-		return true
-	})
+		return look(h)
+	}}
+	_, err := w.walk(Held{Value: v})
+	return err
 }
 
 // shallow reports whether nothing lies deeper in a value than so deep, without keeping anything; it looks at no more values than there is room for.
@@ -251,4 +280,17 @@ func shallow(v starlark.Value, deep int, room *int) bool {
 		}
 	}
 	return true
+}
+
+// Endless reports whether writing a value would come back to what it is written in, or others lie too deep in it to be written.
+func Endless(v, in starlark.Value) bool {
+	if Plain(v) {
+		return false
+	}
+	back := false
+	err := walkText(v, func(h Held) bool {
+		back = back || Same(h.Value, in)
+		return !back
+	})
+	return back || err != nil
 }
