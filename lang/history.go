@@ -63,6 +63,7 @@ func (s *Session) Command(ctx context.Context, src string) error {
 	c := &chunk{src: src, sole: soleCall(t)}
 	s.chunk = c
 	s.loader.round++
+	s.journal.draft = ""
 	s.journal.write(journalLine{Runs: src})
 	defer s.journalled()
 	_, err := s.run(ctx, t, true)

@@ -70,7 +70,11 @@ func (s *Session) Read(in LineReader) (string, error) {
 	}
 	pasted := strings.Contains(chunk, "\n")
 	for pasted && unfinished(chunk) || !pasted && Incomplete(chunk) {
+		s.Draft(chunk)
 		entered, err := in.ReadLine(block, NextRow(chunk))
+		if err == ErrInterrupt {
+			s.Draft("")
+		}
 		if err == io.EOF {
 			return "", ErrInterrupt // drops the block; the reader will say so again if it was the end
 		}

@@ -11,13 +11,15 @@ import (
 	"maps"
 	"slices"
 
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
 
 // A journal is a conversation as it goes: JSON Lines, so that a shell that dies leaves all that was done. The first line says what the
 // session was begun with. Before a command runs, "runs" holds it. After it, one line says what stands: the first "kept" pieces, as save
 // would write them, and then the one in the line. What undo() takes back is no longer kept. "wrote" is a file that a command wrote, as it was then: it
-// may be written again, as long as it is still the same.
+// may be written again, as long as it is still the same. "loaded" is a file that a command loaded, and what its text comes to. "draft" is
+// what was typed and not run yet; "runs" ends it.
 
 // journalLine is one line of a journal.
 type journalLine struct {
@@ -36,15 +38,21 @@ type journalLine struct {
 	Wrote string `json:"wrote,omitempty"`
 	Bytes int64  `json:"bytes,omitempty"`
 	Time  int64  `json:"time,omitempty"` // of the file, in nanoseconds
+
+	Loaded string  `json:"loaded,omitempty"`
+	Digest string  `json:"digest,omitempty"`
+	Draft  *string `json:"draft,omitempty"`
 }
 
 const journalName, journalVersion = "pulsewright", 1
 
 // journal is where a session writes its journal, and what stands there.
 type journal struct {
-	w     io.Writer // nil: nowhere
-	stand []part
-	wrote map[string]fs.FileInfo
+	w      io.Writer // nil: nowhere
+	stand  []part
+	wrote  map[string]fs.FileInfo
+	loaded map[string]*module
+	draft  string
 }
 
 func (j *journal) write(l journalLine) {
@@ -63,14 +71,16 @@ func (j *journal) write(l journalLine) {
 // Journal has the session write a journal from now on, which begins with what was given to it and done so far: a conversation that is
 // resumed is resumed before. folder is the working folder. It reports whether all that could be written.
 func (s *Session) Journal(w io.Writer, folder string) bool {
+	draft := s.journal.draft
 	s.journal = journal{w: w}
 	s.journal.write(journalLine{Journal: journalName, Version: journalVersion, Seed: s.cfg.Seed, Folder: folder, Given: s.args.pairs()})
 	s.journalled()
+	s.Draft(draft)
 	return s.journal.w != nil
 }
 
-// Said reports whether anything was done that a journal would bring back.
-func (s *Session) Said() bool { return len(s.script) > 0 }
+// Said reports whether anything was done or typed that a journal would bring back.
+func (s *Session) Said() bool { return len(s.script) > 0 || s.journal.draft != "" }
 
 // journalled brings the journal to where the session is.
 func (s *Session) journalled() {
@@ -90,6 +100,12 @@ func (s *Session) journalled() {
 		}
 	}
 	j.wrote = maps.Clone(s.env.Wrote)
+	for _, key := range slices.Sorted(maps.Keys(s.loader.modules)) {
+		if m := s.loader.modules[key]; j.loaded[key] != m {
+			j.write(journalLine{Loaded: key, Digest: m.digest()})
+		}
+	}
+	j.loaded = maps.Clone(s.loader.modules)
 }
 
 // Past is a conversation as a journal holds it.
@@ -98,12 +114,15 @@ type Past struct {
 	Folder string
 	Given  []string // name=value
 	Cut    string   // the command that ran when it ended
+	Draft  string   // what was being typed
+	Moved  bool     // it goes on in Folder, which is not where the user is
 	pieces []part
 	wrote  []journalLine
+	loaded []journalLine
 }
 
 // Empty reports whether there is nothing to bring back.
-func (p *Past) Empty() bool { return len(p.pieces) == 0 && p.Cut == "" }
+func (p *Past) Empty() bool { return len(p.pieces) == 0 && p.Cut == "" && p.Draft == "" }
 
 // ReadJournal reads a journal. A last line that is not whole was being written when the shell died, and is passed over.
 func ReadJournal(r io.Reader) (*Past, error) {
@@ -133,8 +152,12 @@ func ReadJournal(r io.Reader) (*Past, error) {
 			p.Seed, p.Folder, p.Given = l.Seed, l.Folder, l.Given
 		case l.Wrote != "":
 			p.wrote = append(p.wrote, l)
+		case l.Loaded != "":
+			p.loaded = append(p.loaded, l)
+		case l.Draft != nil:
+			p.Draft = *l.Draft
 		case l.Kept == nil:
-			p.Cut = l.Runs
+			p.Cut, p.Draft = l.Runs, ""
 		case *l.Kept < 0 || *l.Kept > len(p.pieces):
 			return nil, fmt.Errorf("line %d of the journal is damaged", n)
 		default:
@@ -180,7 +203,12 @@ func (s *Session) Resume(ctx context.Context, p *Past) (all bool, err error) {
 	if p.Cut != "" {
 		lost = append(lost, "it was running when the shell ended: "+brief(p.Cut))
 	}
-	fmt.Fprintf(s.env.Out, "resumed: %s, now %v\n", counted(done, "command"), s.Now())
+	text := fmt.Sprintf("resumed: %s, now %v", counted(done, "command"), s.Now())
+	if p.Moved {
+		text += ", in " + say.Printable(p.Folder)
+	}
+	fmt.Fprintln(s.env.Out, s.folded(text))
+	s.changedSince(p)
 	for _, what := range lost {
 		fmt.Fprintln(s.env.Out, s.folded("not brought back: "+what))
 	}
@@ -189,6 +217,17 @@ func (s *Session) Resume(ctx context.Context, p *Past) (all bool, err error) {
 		return false, nil
 	}
 	return len(lost) == 0, nil
+}
+
+// changedSince says which files that a conversation loaded have another text now.
+func (s *Session) changedSince(p *Past) {
+	said := map[string]bool{}
+	for _, l := range p.loaded {
+		if m := s.loader.modules[l.Loaded]; m != nil && m.digest() != l.Digest && !said[l.Loaded] {
+			said[l.Loaded] = true
+			fmt.Fprintln(s.env.Out, s.folded(say.Printable(s.loader.show(l.Loaded))+" was changed since it was loaded, and is loaded as it is now"))
+		}
+	}
 }
 
 // owns takes over the files that a conversation wrote and nobody has changed since.

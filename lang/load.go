@@ -2,6 +2,8 @@ package lang
 
 import (
 	"context"
+	"crypto/sha256"
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -41,6 +43,12 @@ type module struct {
 	names   starlark.StringDict
 	needs   []string // what it loaded itself
 	checked int      // round in which it was last found unchanged
+}
+
+// digest stands for the text.
+func (m *module) digest() string {
+	sum := sha256.Sum256([]byte(m.text))
+	return hex.EncodeToString(sum[:16])
 }
 
 func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*module{}} }

@@ -56,6 +56,9 @@ type editor struct {
 	letter bool   // the last key was a letter of a word
 	lasts  int    // how many times Alt-. was pressed
 	lastAt line   // the line that the first of them found
+
+	reading bool              // a line is being typed
+	keep    func(text string) // takes what is being typed when the input ends; nil: nobody does
 }
 
 func newEditor(s screen, h *history, paint *highlighter, complete func(string, int, string) lang.Completion) (*editor, error) {
@@ -111,6 +114,10 @@ func (e *editor) ReadLine(prompt, prefill string) (string, error) {
 	}
 	e.mu.Lock()
 	defer e.mu.Unlock()
+	if err != nil && e.keys.ended() != nil {
+		e.keepDraft()
+	}
+	e.reading = false
 	switch {
 	case errors.Is(err, readline.ErrInterrupt):
 		e.block = nil
@@ -148,6 +155,7 @@ func (e *editor) begin(prompt, prefill string) {
 	defer e.mu.Unlock()
 	e.fill()
 	e.last = line{[]rune(prefill), len([]rune(prefill))}
+	e.reading = true
 	e.pasted, e.refuse, e.edit, e.sought, e.walk, e.undone, e.lasts = nil, 0, nil, nil, nil, nil, 0
 }
 

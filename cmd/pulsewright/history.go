@@ -23,6 +23,7 @@ const (
 // comes back whole. A file that cannot be used costs one warning and nothing else.
 type history struct {
 	chunks []string
+	draft  string       // one of them that was not run and is not in the file
 	path   string       // "" when nothing is kept
 	warn   func(string) // told once
 }
@@ -133,7 +134,7 @@ func encodeChunk(chunk string) []byte {
 // add remembers a chunk, unless it is empty or the one before once more.
 func (h *history) add(chunk string) {
 	chunk = strings.TrimRight(chunk, " \n")
-	if chunk == "" || len(h.chunks) > 0 && h.chunks[len(h.chunks)-1] == chunk {
+	if chunk == "" || len(h.chunks) > 0 && h.chunks[len(h.chunks)-1] == chunk && chunk != h.draft {
 		return
 	}
 	h.chunks = append(h.chunks, chunk)

@@ -93,9 +93,12 @@ func (a *app) toResume(seedGiven bool) (*lang.Past, string, error) {
 		return nil, "", usage("--resume: the conversation was begun with --seed %d, got %d", past.Seed, a.seed)
 	}
 	a.seed = past.Seed
+	here, _ := os.Getwd()
 	if err := os.Chdir(past.Folder); err != nil {
 		return nil, "", failure{exitFailed, "--resume: the folder of the conversation cannot be entered: " + past.Folder}
 	}
+	there, _ := os.Getwd()
+	past.Moved = there != here
 	return past, path, nil
 }
 
@@ -123,12 +126,15 @@ func (a *app) journalled(s *lang.Session, old string) (done func()) {
 }
 
 // bringBack resumes a conversation in a session. old is its journal, if that holds nothing more than a new one would.
-func (a *app) bringBack(s *lang.Session, past *lang.Past, path string) (old string, err error) {
+func (a *app) bringBack(s *lang.Session, past *lang.Past, path string, in lineReader) (old string, err error) {
 	var all bool
 	err = a.script(s, func(ctx context.Context) (err error) {
 		all, err = s.Resume(ctx, past)
 		return err
 	})
+	if err == nil {
+		s.HandBack(past, in)
+	}
 	if err == nil && all {
 		old = path
 	}

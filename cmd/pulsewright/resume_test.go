@@ -52,11 +52,45 @@ func TestTerminalResumeAgain(t *testing.T) {
 		s.ends()
 		s = window{env: state}.start(t, "--resume")
 		s.wait("resumed: ")
+		s.wait(filepath.Base(dir)) // the shell was begun elsewhere
 		s.until(prompt, "N\r")
 		s.shows("4")
 	}
 	s.fresh(prompt)
 	s.leave()
+}
+
+// What was being typed comes back with Up: each row of a block that was entered, and where the shell could still write it the last one too.
+func TestTerminalResumeDraft(t *testing.T) {
+	t.Parallel()
+	for signal, want := range map[syscall.Signal]string{syscall.SIGKILL: "0", syscall.SIGHUP: "42", syscall.SIGTERM: "42"} {
+		s := window{}.start(t)
+		s.until(prompt, "def f(n):\r")
+		s.until("  : » ", "m = n + 2\r")
+		s.until("  : » ", "return m")
+		s.wait("return m")
+		s.cmd.Process.Signal(signal)
+		s.ends()
+		state := []string{"XDG_STATE_HOME=" + s.state}
+
+		s = window{env: state}.start(t, "--resume")
+		s.until(prompt, "")
+		s.cmd.Process.Kill() // it is not lost by a second one
+		s.ends()
+
+		s = window{env: state}.start(t, "--resume")
+		s.wait("resumed: 0 commands")
+		s.wait("not run yet when the shell ended, Up brings it back: def f(n): ...")
+		s.until(prompt, "\x1b[A\r")
+		s.until(prompt, "f(40) or 0\r")
+		s.shows(want)
+		s.fresh(prompt)
+		s.leave()
+		kept, err := os.ReadFile(filepath.Join(strings.TrimPrefix(state[0], "XDG_STATE_HOME="), "pulsewright", "history"))
+		if err != nil || strings.Count(string(kept), "def f") != 1 { // since it was run
+			t.Errorf("%v: %s, %v", signal, kept, err)
+		}
+	}
 }
 
 // A command that was running when the shell died is named, and not run again.

@@ -44,8 +44,9 @@ type app struct {
 	code    string
 	stay    bool // -i
 	resume  bool
-	resumes func() (old string, err error) // what the shell does first; old is the journal that its own replaces, "": none
+	resumes func(in lineReader) (old string, err error) // what the shell does first; old is the journal that its own replaces, "": none
 	portion portion
+	draft   func() // keeps what is being typed, for a process that ends now
 
 	args      []string
 	untrusted untrusted
@@ -84,7 +85,7 @@ func (a *app) run(args []string) int {
 }
 
 func newApp(stdin io.Reader, stdout, stderr io.Writer) *app {
-	a := &app{in: stdin, out: newStream(stdout), err: newStream(stderr), getenv: os.Getenv, color: choice{colorModes, "auto"}, seed: 1}
+	a := &app{in: stdin, out: newStream(stdout), err: newStream(stderr), getenv: os.Getenv, color: choice{colorModes, "auto"}, seed: 1, draft: func() {}}
 	a.progress = &progress{w: stderr, now: time.Now, width: func() int { w, _ := size(stderr, a.width); return w }}
 	a.out.before = a.progress.erase
 	a.err.before = func() {
@@ -105,6 +106,7 @@ func (a *app) leave(code int) {
 	}
 	done := make(chan struct{})
 	go func() {
+		a.draft()
 		whole.Leave()
 		a.progress.erase()
 		a.out.Flush()

@@ -61,7 +61,7 @@ func (a *app) runRoot(c *cobra.Command, args []string) error {
 			return err
 		}
 	case a.resume:
-		a.resumes = func() (string, error) { return a.bringBack(s, past, journal) }
+		a.resumes = func(in lineReader) (string, error) { return a.bringBack(s, past, journal, in) }
 		return a.shell(s)
 	default:
 		return a.shell(s)
@@ -101,11 +101,14 @@ func (a *app) shell(s *lang.Session) error {
 	a.signals.wait(true)
 	old := ""
 	if a.resumes != nil {
-		if old, err = a.resumes(); err != nil {
+		if old, err = a.resumes(in); err != nil {
 			return err
 		}
 	}
 	defer a.journalled(s, old)()
+	if e, ok := in.(*editor); ok {
+		a.draft = e.keepDrafts(s.Draft)
+	}
 	err = s.Interact(a.command, in)
 	if err != nil {
 		s.Report(err)
