@@ -47,6 +47,7 @@ func (s *Session) save(path string, over builtins.Over, sketch bool) (string, er
 		})
 	}
 	body, loose := s.saved()
+	body, files := s.writesOver(body)
 	if filepath.Dir(path) != "." && strings.Contains(body, `load("./`) {
 		return "", fmt.Errorf("%s: the session loads a file beside it, so it must be saved in the working folder itself", path)
 	}
@@ -57,6 +58,9 @@ func (s *Session) save(path string, over builtins.Over, sketch bool) (string, er
 		return "", err
 	}
 	text := fmt.Sprintf("wrote %s: a script of %s", filepath.ToSlash(filepath.Clean(path)), counted(len(s.script), "command"))
+	if len(files) > 0 {
+		text += "; it writes over " + andMore(files)
+	}
 	if loose > 0 {
 		text += fmt.Sprintf("; %s interrupted, which no script can repeat (see the comments there)", was(loose))
 	}

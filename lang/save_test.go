@@ -77,6 +77,41 @@ send()
 	}
 }
 
+// A saved session runs where it was saved, though the files that it writes are there; it writes over no others.
+func TestSavedSessionWrites(t *testing.T) {
+	dir := t.TempDir()
+	writeFiles(t, dir, "theirs.csv", "mine")
+	var said bytes.Buffer
+	s := newSession(t, Config{Out: &said, Dir: dir})
+	for _, src := range []string{
+		"k = key((0, 0), name=\"quay\"); press(k); run()",
+		"export(\"e.csv\")",
+		"def again(path):\n    export(path)\n    export(since=0, path=\"./e.csv\",)\n    export(\n        \"e.csv\",\n    )\n",
+		"again(\"f.csv\")",
+		"t = table([[1], [2]])",
+		"t.save(\"t.csv\"), t.save(\"u.csv\", over=True)",
+		"struct(save=lambda path: path).save(\"quay.csv\")",
+		"if False: export(\"theirs.csv\")",
+		"save(\"mine.star\")",
+	} {
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatalf("%s: %v", src, err)
+		}
+	}
+	if want := "wrote mine.star: a script of 8 commands; it writes over e.csv, t.csv\n"; !strings.HasSuffix(said.String(), want) {
+		t.Errorf("it said %s\nwant %s", said.String(), want)
+	}
+	os.Remove(filepath.Join(dir, "f.csv")) // its path does not stand there
+	f := newSession(t, Config{Dir: dir})
+	if err := f.ExecFile(context.Background(), filepath.Join(dir, "mine.star"), nil); err != nil {
+		body, _ := os.ReadFile(filepath.Join(dir, "mine.star"))
+		t.Errorf("%v\n%s", err, body)
+	}
+	if text, _ := os.ReadFile(filepath.Join(dir, "theirs.csv")); string(text) != "mine" {
+		t.Errorf("theirs.csv has %q", text)
+	}
+}
+
 // events are all events of a session, one a line.
 func events(s *Session) string {
 	var out bytes.Buffer
