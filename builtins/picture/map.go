@@ -13,7 +13,7 @@ import (
 )
 
 var (
-	LayerParam = builtins.Param{Name: "z", Type: "number", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "only this layer; None: every layer that holds something"}
+	LayerParam = builtins.Param{Name: "z", Type: "number", Unit: "cells", Default: "None", Optional: true, Keyword: true, Doc: "only this layer, as wide and high as all of them together; None: every layer that holds something"}
 	BoxParam   = builtins.Param{Name: "box", Type: "a pair of cells", Default: "None", Optional: true, Keyword: true, Doc: "only what lies between these two corners"}
 	SideParam  = builtins.Param{Name: "side", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: seen from the side, for what is tall: x to the right, z up, one picture for each y"}
 	AreaParam  = builtins.Param{Name: "frame", Type: "a frame or its name", Default: "None", Optional: true, Keyword: true, Doc: "only where the parts of this frame lie; one or a list"}
@@ -43,7 +43,8 @@ type chart struct {
 	layers      []layer // from the lowest to the highest
 	xs, ys      []place // the columns and rows of all of them, ys from the highest down
 	shelf       []engine.ID
-	crop        bool // a piece only
+	crop        bool              // a piece only
+	besides     map[[2]int32]bool // of one layer by z=: where, by x and y, the others hold something, so that all have the same columns and rows
 	lo, hi      engine.Cell
 	seen        seen
 	side        bool // seen from the side: the lattice is turned so that z goes up the page, and a layer has one y
@@ -163,6 +164,9 @@ func (m *chart) axes() {
 		for at := range m.layers[i].tiles {
 			xs, ys = append(xs, at.X), append(ys, at.Y)
 		}
+	}
+	for at := range m.besides {
+		xs, ys = append(xs, at[0]), append(ys, at[1])
 	}
 	m.xs, m.ys = places(xs), places(ys)
 	slices.Reverse(m.ys)

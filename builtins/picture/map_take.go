@@ -95,6 +95,9 @@ func (m *chart) piece(c *builtins.Call) *chart {
 		}
 		lo.Z, hi.Z = max(lo.Z, int32(z)), min(hi.Z, int32(z))
 		m.crop = true
+		if !m.side {
+			m.besides = map[[2]int32]bool{}
+		}
 	}
 	if c.Err == nil {
 		c.Wrap(m.takeIn(lo, hi))
@@ -137,7 +140,7 @@ func (m *chart) On(b *engine.Bench) (*chart, error) {
 	if err := n.takeIn(m.lo, m.hi); err != nil {
 		return nil, err
 	}
-	n.xs, n.ys, n.tagged = m.xs, m.ys, m.tags()
+	n.xs, n.ys, n.besides, n.tagged = m.xs, m.ys, m.besides, m.tags()
 	taken := n.layers
 	n.layers = make([]layer, len(m.layers))
 	for i := range m.layers {
@@ -189,6 +192,12 @@ func (m *chart) takeIn(lo, hi engine.Cell) error {
 		axis = 'y'
 	}
 	put := func(id engine.ID, at engine.Cell) {
+		if !inside(at) {
+			if m.besides != nil && lo.X <= at.X && at.X <= hi.X && lo.Y <= at.Y && at.Y <= hi.Y {
+				m.besides[[2]int32{at.X, at.Y}] = true
+			}
+			return
+		}
 		at = m.turned(at)
 		l := of[at.Z]
 		if l == nil {
@@ -211,29 +220,26 @@ func (m *chart) takeIn(lo, hi engine.Cell) error {
 			if !m.crop {
 				m.shelf = append(m.shelf, id)
 			}
-		} else if inside(at) {
+		} else {
 			put(id, at)
 		}
 	}
 	for id := range b.BareCells() {
-		if at, onLattice := b.CellOf(id); onLattice && inside(at) {
+		if at, onLattice := b.CellOf(id); onLattice {
 			if st := b.State(id); st.Seated != engine.NoSlug || st.Awaits || st.Forced {
 				put(id, at)
 			}
 		}
 	}
 	for at, r := range m.related { // also where nothing is
-		if !inside(at) {
-			continue
+		if inside(at) {
+			m.drawn = append(m.drawn, r.sign())
 		}
-		m.drawn = append(m.drawn, r.sign())
 		put(0, at)
 	}
 	if m.series {
 		for _, at := range m.foreseen() {
-			if inside(at) {
-				put(0, at)
-			}
+			put(0, at)
 		}
 	}
 	for _, l := range of {
@@ -277,8 +283,12 @@ func (m *chart) foreseen() (cells []engine.Cell) {
 	}
 	for id := range b.Parts() {
 		at, onLattice := b.CellOf(id)
-		if !onLattice || b.KindOf(id) != engine.Shuttle || !m.inside(at) {
+		if !onLattice || b.KindOf(id) != engine.Shuttle || m.besides == nil && !m.inside(at) {
 			continue
+		}
+		s := s
+		if !m.inside(at) {
+			s = new(seen)
 		}
 		t := b.Thing(id)
 		if t.Grip != engine.NoGrip {

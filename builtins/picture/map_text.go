@@ -2,7 +2,6 @@ package picture
 
 import (
 	"fmt"
-	"slices"
 	"strings"
 
 	"pulsewright/builtins"
@@ -160,8 +159,11 @@ func (m *chart) pieceText(out *strings.Builder, l *layer, xs, ys []place, rows *
 // layer, are left out.
 func (m *chart) rows(xs []place) []place {
 	holds := func(y place) bool {
-		for i := range m.layers {
-			for _, x := range xs {
+		for _, x := range xs {
+			if m.besides[[2]int32{x.at, y.at}] && x.fold == 0 && y.fold == 0 {
+				return true
+			}
+			for i := range m.layers {
 				if _, ok := m.layers[i].tiles[engine.Cell{X: x.at, Y: y.at, Z: m.layers[i].z}]; ok && x.fold == 0 && y.fold == 0 {
 					return true
 				}
@@ -304,6 +306,16 @@ func (m *chart) shelfText(out *strings.Builder) {
 	sideBySide(m.Env, out, texts, m.Columns())
 }
 
+// foldNotes explains the folds of columns, with the number that stands in this picture.
+func foldNotes(xs []place) []string {
+	for _, x := range xs {
+		if x.fold > 0 {
+			return []string{fmt.Sprintf("~%d~ %d columns without parts", x.fold, x.fold)}
+		}
+	}
+	return nil
+}
+
 // legend explains what occurs.
 func (m *chart) legend(out *strings.Builder) {
 	s := &m.seen
@@ -339,8 +351,6 @@ func (m *chart) legend(out *strings.Builder) {
 	if s.awaits {
 		texts = append(texts, "( ) a slug is on its way here")
 	}
-	if slices.ContainsFunc(m.xs, func(p place) bool { return p.fold > 0 }) {
-		texts = append(texts, "~9~ 9 columns without parts")
-	}
+	texts = append(texts, foldNotes(m.xs)...)
 	sideBySide(m.Env, out, texts, m.Columns())
 }
