@@ -266,6 +266,7 @@ func (s *sheet) pictures(l *trial.Bay, all tried, size int) error {
 	}
 	s.Sent = builtins.Show(n)
 	lanes = append(lanes, moved(b, lists, from)...)
+	lanes = append(sentAt(b, lanes, from), lanes...)
 	t.Env.Width = 100
 	s.Edges = edges(t.Env, b, from)
 	lanes, moments, more, err := picture.Collect(t.Env, lanes, from, engine.EventID(b.EventCount()))
@@ -352,22 +353,4 @@ func (s *sheet) ports(b *engine.Bench, rig starlark.Value) (lanes, lists []*pict
 		s.Ports = append(s.Ports, [2]string{name, what})
 	}
 	return lanes, lists
-}
-
-// moved are those of some lanes in which anything happened from an event on, the first to move first; at most half as many
-// as a scope shows.
-func moved(b *engine.Bench, lanes []*picture.Lane, from engine.EventID) (some []*picture.Lane) {
-	of := map[engine.ID]*picture.Lane{}
-	for _, l := range lanes {
-		if l.Target.ID != 0 {
-			of[l.Target.ID] = l
-		}
-	}
-	for _, e := range b.Events(from) {
-		if l := of[e.ID]; l != nil && len(some) < picture.MostLanes/2 {
-			some = append(some, l)
-			delete(of, e.ID)
-		}
-	}
-	return some
 }
