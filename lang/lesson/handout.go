@@ -31,6 +31,9 @@ func Markdown(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solu
 	}
 	var b bytes.Buffer
 	for _, x := range blocks {
+		if x.kind != "code" && x.kind != "picture" {
+			x.text = plainly(x.text)
+		}
 		switch x.kind {
 		case "title":
 			fmt.Fprintf(&b, "# %s\n\n", x.text)
@@ -50,6 +53,17 @@ func Markdown(ctx context.Context, w io.Writer, l *Lesson, cfg lang.Config, solu
 	}
 	_, err = w.Write(b.Bytes())
 	return err
+}
+
+// plainly is a text for Markdown; what stands in backquotes is code, all else is read as it stands.
+func plainly(text string) string {
+	pieces := strings.Split(text, "`")
+	for i := range pieces {
+		if i%2 == 0 || i == len(pieces)-1 {
+			pieces[i] = strings.NewReplacer("\\", "\\\\", "*", "\\*", "_", "\\_", "<", "&lt;", "[", "\\[").Replace(pieces[i])
+		}
+	}
+	return strings.Join(pieces, "`")
 }
 
 const page = `<!DOCTYPE html>
@@ -177,12 +191,11 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 		case Predict:
 			err = predicted(ctx, l, i, d, put, shown, solutions)
 		case Exercise:
-			switch {
-			case !it.Hidden:
-				put("code", it.Code)
-			case solutions:
-				unseen(it, put)
+			var b block
+			if b, err = asked(ctx, d, it, dir, put, solutions); b.kind != "" {
+				blocks = append(blocks, b)
 			}
+			out.Reset()
 			if solutions {
 				put("solution", "One way to do it:")
 				put("code", it.Solutions[0])
@@ -196,6 +209,41 @@ func handout(ctx context.Context, l *Lesson, cfg lang.Config, solutions bool) (b
 		}
 	}
 	return blocks, nil
+}
+
+// asked is what an exercise begins with, and its picture.
+func asked(ctx context.Context, d *desk, it *Item, dir string, put func(kind, text string), solutions bool) (b block, err error) {
+	if it.Hidden {
+		if solutions {
+			unseen(it, put)
+		}
+		return b, nil
+	}
+	put("code", it.Code)
+	return found(ctx, d, it, dir)
+}
+
+// found draws the bench with which an exercise begins, if anything stands on it.
+func found(ctx context.Context, d *desk, it *Item, dir string) (b block, err error) {
+	if it.Code == "" {
+		return b, nil
+	}
+	if err := d.anew(); err != nil {
+		return b, err
+	}
+	if err := d.unseen(ctx, it); err != nil {
+		return b, err
+	}
+	if err := d.quiet(func() error { return d.session.Exec(ctx, "lesson", "if not parts(): fail()") }); err != nil {
+		return b, ctx.Err()
+	}
+	var text bytes.Buffer
+	was := d.out.w
+	d.out.w = &text
+	b, err = drawing(ctx, d, "map", dir)
+	d.out.w = was
+	b.text = strings.Trim(text.String(), "\n")
+	return b, err
 }
 
 // scratch is a folder for pictures. A stranger's lesson has one already, and may write nowhere else.

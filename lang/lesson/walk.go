@@ -63,10 +63,12 @@ func (w *Walk) Run() error {
 	if k < 0 {
 		k = 0
 	}
-	w.head(k, w.marks.Begun && k > 0)
+	again := w.marks.Begun && k > 0
+	w.head(k, again)
 	w.marks.Begun = true
 	for k <= len(questions) {
-		to, err := w.part(questions, k)
+		to, err := w.part(questions, k, again)
+		again = false
 		if err != nil {
 			return err
 		}
@@ -110,8 +112,9 @@ func (w *Walk) head(k int, again bool) {
 	w.line("")
 }
 
-// part is what leads to question k, and the question; after the last one, what is said at the end.
-func (w *Walk) part(questions []int, k int) (course, error) {
+// part is what leads to question k, and the question; after the last one, what is said at the end. Again: the learner
+// comes back, and sees once more what stands on the bench.
+func (w *Walk) part(questions []int, k int, again bool) (course, error) {
 	from, to := 0, len(w.Lesson.Items)
 	if k > 0 {
 		from = questions[k-1] + 1
@@ -124,6 +127,11 @@ func (w *Walk) part(questions []int, k int) (course, error) {
 	done()
 	if err != nil {
 		return 0, err
+	}
+	if again {
+		if err := w.redraw(w.Lesson.Items[:from]); err != nil {
+			return 0, err
+		}
 	}
 	for i := from; i < to; i++ {
 		if to, err := w.item(&w.Lesson.Items[i]); to != onward || err != nil {
@@ -143,6 +151,24 @@ func (w *Walk) part(questions []int, k int) (course, error) {
 		return w.predict(it)
 	}
 	return w.exercise(it)
+}
+
+// redraw shows the last picture of some items as the bench stands now.
+func (w *Walk) redraw(items []Item) error {
+	for _, it := range slices.Backward(items) {
+		if it.Picture == "" || it.Hidden {
+			continue
+		}
+		ctx, done := w.Context()
+		defer done()
+		if err := w.desk.session.Command(ctx, it.Picture+"()"); err != nil {
+			return err
+		}
+		w.line("")
+		w.shown = true
+		return nil
+	}
+	return nil
 }
 
 // item says or shows.

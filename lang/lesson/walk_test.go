@@ -119,6 +119,44 @@ func TestLeaveAndReturn(t *testing.T) {
 	}
 }
 
+// TestReturnShows: who comes back sees the last picture of the bench once more, and once only.
+func TestReturnShows(t *testing.T) {
+	l, _, err := reads(t, Template)
+	if err != nil {
+		t.Fatal(err)
+	}
+	p := progress(t)
+	first := takes(t, l, p, "0", "leave")
+	drawn := regexp.MustCompile(`z = 0 `)
+	if again := takes(t, l, p, "leave"); len(drawn.FindAllString(first, -1)) != 1 || len(drawn.FindAllString(again, -1)) != 1 {
+		t.Errorf("the map is not shown once and once:\n%s\n---\n%s", first, again)
+	}
+}
+
+// TestHandoutAsItStands: what a lesson says is no markup; an exercise that begins with something on the bench shows it, one that begins with nothing does not.
+func TestHandoutAsItStands(t *testing.T) {
+	l, _, err := reads(t, `lesson("A * B", minutes = 5)
+say("Two <b>bold</b> * stars * and a_b_c, `+"`x * y_z <i>`"+`.")
+exercise("With a lamp.", start = "lamp((0, 0), name=\"quay\")", check = lambda names: None, solutions = ["x = 1"])
+exercise("With nothing.", start = "y = 2", check = lambda names: None, solutions = ["x = 1"])
+`)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var text, page bytes.Buffer
+	ctx := context.Background()
+	if err := Markdown(ctx, &text, l, lang.Config{Seed: 1}, false); err != nil {
+		t.Fatal(err)
+	}
+	if err := HTML(ctx, &page, l, lang.Config{Seed: 1}, false); err != nil {
+		t.Fatal(err)
+	}
+	has(t, text.String(), `# A \* B`, `&lt;b>bold&lt;/b> \* stars \* and a\_b\_c, `+"`x * y_z <i>`", "l lamp dark")
+	if n := strings.Count(page.String(), "<svg"); n != 1 {
+		t.Errorf("%d pictures, want that of the first exercise", n)
+	}
+}
+
 // TestAsides: a learner who asks the way leaves, looks up and goes back by the words of the shell as by those of lessons, and an answer typed before
 // the question does not vanish.
 func TestAsides(t *testing.T) {
