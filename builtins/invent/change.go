@@ -184,19 +184,22 @@ func (l *layout) closings(pitch engine.Cell) (all []change) {
 	return all
 }
 
-// box is the box around all parts that have a cell.
+// box is the box around all parts that have a cell, and the loose slugs.
 func (l *layout) box() (lo, hi engine.Cell, ok bool) {
-	for i := range l.pieces {
-		p := &l.pieces[i]
-		if p.gone || p.shelf > 0 {
-			continue
-		}
-		c := p.cell
+	around := func(c engine.Cell) {
 		if !ok {
 			lo, hi, ok = c, c, true
 		}
 		lo = engine.Cell{X: min(lo.X, c.X), Y: min(lo.Y, c.Y), Z: min(lo.Z, c.Z)}
 		hi = engine.Cell{X: max(hi.X, c.X), Y: max(hi.Y, c.Y), Z: max(hi.Z, c.Z)}
+	}
+	for i := range l.pieces {
+		if p := &l.pieces[i]; !p.gone && p.shelf == 0 {
+			around(p.cell)
+		}
+	}
+	for _, c := range l.loose {
+		around(c)
 	}
 	return lo, hi, ok
 }

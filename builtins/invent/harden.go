@@ -14,7 +14,7 @@ import (
 )
 
 func hardenWords() []builtins.Entry {
-	return []builtins.Entry{{Name: "harden", Topic: "invention", Sentence: "Where is a design weak? Breaks one part at a time (it is taken away, it is stuck, it faces another way, it is a tick slower) and tells which faults it does not bear and how each shows where it is read.",
+	return []builtins.Entry{{Name: "harden", Topic: "invention", Sentence: "Where is a design weak? Breaks one part at a time (it is taken away, it is stuck, it faces another way, it is a tick slower) and tells which faults it does not bear and how each shows where it is read. Loose slugs are left as they are.",
 		Params: []builtins.Param{
 			{Name: "design", Type: "a design", Doc: "whose build only places; a machine that does what it is for"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers to send; None: those of the design"},
@@ -128,6 +128,9 @@ func (x *inventing) hardenText(faults, borne int, matrix *builtins.Table, shown 
 	fill(fmt.Sprintf("faults of %s: %s", say.OneLine(x.Name), x.sent()))
 	fill(fmt.Sprintf("%d of %s borne. removed: taken away; stuck: it stays as it was posed; turned: it faces another of the five ways, where it can; slower: what takes it ticks takes one more, and a gate that takes none takes one", borne, say.Count(faults, "fault")))
 	b.WriteString(matrix.String() + "\n")
+	if text := x.left(); text != "" {
+		fill(text)
+	}
 	fill(". it bears that, - no such fault is tried of it, a number: how it shows where the machine is read")
 	for k, s := range shown {
 		b.WriteString(say.Fill(s.String(), fmt.Sprintf("%3d  ", k+1), "     ", 80) + "\n")

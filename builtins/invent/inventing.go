@@ -74,6 +74,7 @@ func (x *inventing) look() error {
 	if x.layout, err = takeApart(t.Bench, x.Frame(), 0); err != nil {
 		return err
 	}
+	x.layout.loose = looseCells(t.Bench, x.Frame())
 	x.bench, x.asked, x.probes = t.Bench.Snapshot().Bench(), t.Asked, t.Probes
 	built := t.Bench.Fingerprint()
 	whole, err := survey.Once(t, x.numbers, survey.UsualTurns())
@@ -126,6 +127,18 @@ func (x *inventing) tryAs(r *trial.Runner, d *trial.Design, chain bool) (survey.
 
 // label names a part of the machine.
 func (x *inventing) label(i int) string { return say.OneLine(x.bench.Label(x.layout.pieces[i].was)) }
+
+// left says what of a machine nothing is done to; "" if there is no such thing.
+func (x *inventing) left() string {
+	switch n := len(x.layout.loose); n {
+	case 0:
+		return ""
+	case 1:
+		return "1 loose slug is left as it is"
+	default:
+		return fmt.Sprintf("%d loose slugs are left as they are", n)
+	}
+}
 
 // sent says what was sent and under which rules, for a report.
 func (x *inventing) sent() string {

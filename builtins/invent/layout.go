@@ -3,6 +3,7 @@ package invent
 import (
 	"errors"
 	"fmt"
+	"iter"
 	"slices"
 
 	"pulsewright/builtins"
@@ -14,7 +15,8 @@ import (
 type layout struct {
 	pieces []piece
 	cords  []joint
-	slugs  []looseSlug // put beside those that were found
+	slugs  []looseSlug   // put beside those that were found
+	loose  []engine.Cell // where slugs of no shuttle were found: they stay
 }
 
 // looseSlug is a slug of no shuttle.
@@ -72,6 +74,18 @@ func takeApart(b *engine.Bench, f *builtins.Frame, after engine.ID) (*layout, er
 		}
 	}
 	return l, nil
+}
+
+// looseCells are the cells of a frame in which a slug sits that belongs to no shuttle.
+func looseCells(b *engine.Bench, f *builtins.Frame) (all []engine.Cell) {
+	for _, ids := range []iter.Seq[engine.ID]{b.Parts(), b.BareCells()} {
+		for id := range ids {
+			if at, onLattice := b.CellOf(id); onLattice && b.State(id).Loose {
+				all = append(all, f.Local(at))
+			}
+		}
+	}
+	return all
 }
 
 // posedAs is a part with the pose it stands in.
@@ -180,7 +194,7 @@ func (l *layout) remove(b *engine.Bench) error {
 
 // clone is a layout that can be edited by itself.
 func (l *layout) clone() *layout {
-	return &layout{slices.Clone(l.pieces), slices.Clone(l.cords), slices.Clone(l.slugs)}
+	return &layout{slices.Clone(l.pieces), slices.Clone(l.cords), slices.Clone(l.slugs), l.loose}
 }
 
 // spot says which part is meant, in every machine that is built alike: by its cell, or by its place on the shelf.

@@ -18,7 +18,7 @@ import (
 func shrinkWords() []builtins.Entry {
 	return []builtins.Entry{{Name: "shrink", Topic: "invention", Sentence: "Makes a design smaller: leaves parts out, moves them, turns them, puts another kind in their place, closes up what lies between, one change at a time, as long as it reads what it read, until no single change betters it.",
 		Params: []builtins.Param{
-			{Name: "design", Type: "a design", Doc: "whose build only places, and whose rig holds parts, cells, probes and plain values"},
+			{Name: "design", Type: "a design", Doc: "whose build only places, and whose rig holds parts, cells, probes and plain values. A part that a probe watches stays, and of its kind; a key is not given another kind, and what is on the shelf is left out or stays as it is; loose slugs stay where they are"},
 			{Name: "by", Type: "string", Default: `"parts"`, Optional: true, Allowed: measureNames, Doc: "what is to become less; of two machines with as much of it the one of fewer parts is better, then the one of less volume, then the one that lies closer together"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers that must be read as before; None: those of the design"},
 			{Name: "keep", Type: "a list of strings", Default: "[]", Optional: true, Keyword: true, Doc: "measures that must not become more: any of those of by"},
@@ -261,6 +261,34 @@ func (s *shrinking) confirm(d *trial.Design) error {
 	return nil
 }
 
+// kept says what of the machine not every change is tried of.
+func (s *shrinking) kept() (texts []string) {
+	var held, keys, shelf []string
+	for i := range s.now.pieces {
+		switch p := &s.now.pieces[i]; {
+		case p.gone:
+		case p.held:
+			held = append(held, s.label(i))
+		case p.shelf > 0:
+			shelf = append(shelf, s.label(i))
+		case p.Kind == engine.Key:
+			keys = append(keys, s.label(i))
+		}
+	}
+	for _, of := range []struct {
+		labels []string
+		how    string
+	}{{held, "a part that a probe watches stays, and of its kind"}, {keys, "a key is not given another kind"}, {shelf, "a part on the shelf is left out or stays as it is"}} {
+		if len(of.labels) > 0 {
+			texts = append(texts, of.how+": "+strings.Join(of.labels, "; "))
+		}
+	}
+	if text := s.left(); text != "" {
+		texts = append(texts, text+"; the volume is that of a box around all parts and loose slugs")
+	}
+	return texts
+}
+
 func (s *shrinking) pitched() bool { return s.Design.Slice != nil && s.Pitch != engine.Cell{} }
 
 func (s *shrinking) text(by string, was, now *measures, why string) string {
@@ -275,6 +303,9 @@ func (s *shrinking) text(by string, was, now *measures, why string) string {
 	}
 	b.WriteString(t.String() + "\n")
 	fill(fmt.Sprintf("%s, %s tried; no single change of those that are tried betters it: a part left out, moved by a cell, turned or of another kind, a plane closed up", say.Count(len(s.done), "step"), say.Count(s.tried, "changed machine")))
+	for _, text := range s.kept() {
+		fill(text)
+	}
 	if s.asks != nil && s.asks.whole.Exhaustive() {
 		fill("nothing was missed in any case of a survey")
 	} else if s.asks != nil {

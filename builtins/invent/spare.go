@@ -20,14 +20,14 @@ import (
 const surveyRuns = 20_000
 
 func spareWords() []builtins.Entry {
-	return []builtins.Entry{{Name: "spare", Topic: "invention", Sentence: "Can it be left out? Leaves out every part, pad, cord and pose of a design, one at a time and then together, and tells what is missed, and by which number first.",
+	return []builtins.Entry{{Name: "spare", Topic: "invention", Sentence: "Can it be left out? Leaves out every part, pad, cord and pose of a design, one at a time and then together, and tells what is missed, and by which number first. Loose slugs are left as they are.",
 		Params: []builtins.Param{
 			{Name: "design", Type: "a design", Doc: "whose build only places; a machine that does what it is for"},
 			{Name: "over", Type: "a list of numbers", Default: "None", Optional: true, Doc: "the numbers that must be read as before; None: those of the design"},
 			{Name: "surveyed", Type: "bool", Default: "False", Optional: true, Keyword: true, Doc: "True: what can go must not be missed anywhere a survey looks, either"},
 			{Name: "runs", Type: "number", Default: fmt.Sprint(surveyRuns), Optional: true, Keyword: true, Doc: "of each survey: " + survey.RunsDoc},
 			{Name: "size", Type: "number", Default: "None", Optional: true, Keyword: true, Doc: trial.SizeDoc}},
-		Returns: "a report with .spare (what can be left out by itself, by name), .together (what can be left out all at once), .needed (a dict from what is needed to what it is missed by), .table (.what .name .spare .sending .read .rules), .map (the machine, with a mark on what can go by itself; None if that is nothing with a cell), .parts (of the machine, as a number)",
+		Returns: "a report with .spare (what can be left out by itself, by name), .together (what can be left out all at once), .needed (a dict from what is needed, as long as all else stays, to what it is missed by), .table (.what .name .spare .sending .read .rules), .map (the machine, with a mark on what can go by itself; None if that is nothing with a cell), .parts (of the machine, as a number)",
 		Example: trial.PlainFunctions + "def more(f):\n    f.lamp((4, 3), name=\"lamp\")\n    return build(f)\n\nr = spare(design(\"line with a lamp\", more, send, read, [1, 5]))\nexpect_equal(r.spare, [\"lamp\"])\nexpect_equal(r.together, [\"lamp\"])\nprint(r)",
 		See:     []string{"harden", "design", "survey"}, Call: spare}}
 }
@@ -99,7 +99,7 @@ func (x *inventing) leavings() (all []leaving) {
 			offsets[k] = pads[k].Cell.Sub(p.cell)
 		}
 		for k := range pads {
-			if !pads[k].Void {
+			if given := p.Pads != nil || p.FarSet && pads[k].Far; given || !pads[k].Void { // a usual one at a cell where nothing can feed reads nothing
 				add("pad", fmt.Sprintf("pad %v of %s", pads[k].Cell, x.label(i)), withoutPad(p.spot(), offsets, offsets[k]), i)
 			}
 		}
@@ -239,7 +239,13 @@ func (x *inventing) spareReport(all []leaving, together []int, asks *asking) (st
 	var names, joint []starlark.Value
 	var cells []engine.Cell
 	needed := starlark.NewDict(len(all))
-	count := map[string][2]int{} // how many of which there are, and can go
+	count := map[string][2]int{}            // how many of which there are, and can go
+	called := func(i int) starlark.String { // in the list of what is needed
+		if slices.Contains(together, i) {
+			return starlark.String(all[i].name + withOthers)
+		}
+		return starlark.String(all[i].name)
+	}
 	for i := range all {
 		s := &all[i]
 		row := []starlark.Value{starlark.String(s.what), starlark.String(s.name), starlark.Bool(s.spare()), orNone(s.how.Sent), orNone(s.how.Says), orNone(s.rules)}
@@ -255,10 +261,10 @@ func (x *inventing) spareReport(all []leaving, together []int, asks *asking) (st
 			}
 		case s.rules != "":
 			needed.SetKey(starlark.String(s.name), starlark.String(s.rules))
-			short.Rows = append(short.Rows, []starlark.Value{starlark.String(s.name), starlark.None, starlark.String("under " + s.rules)})
+			short.Rows = append(short.Rows, []starlark.Value{called(i), starlark.None, starlark.String("under " + s.rules)})
 		default:
 			needed.SetKey(starlark.String(s.name), starlark.String(strings.TrimPrefix(s.how.Sent+" reads "+s.how.Says, " reads ")))
-			short.Rows = append(short.Rows, []starlark.Value{starlark.String(s.name), orNone(s.how.Sent), starlark.String(s.how.Says)})
+			short.Rows = append(short.Rows, []starlark.Value{called(i), orNone(s.how.Sent), starlark.String(s.how.Says)})
 		}
 		count[s.what] = n
 	}
@@ -280,6 +286,9 @@ func (x *inventing) spareReport(all []leaving, together []int, asks *asking) (st
 	hold.FreezeAll(d)
 	return &builtins.Report{Name: "spare", Text: text, Fields: d}, nil
 }
+
+// withOthers marks what is needed by itself, and goes together with others.
+const withOthers = " *"
 
 func orNone(s string) starlark.Value {
 	if s == "" {
@@ -321,11 +330,18 @@ func (x *inventing) spareText(count map[string][2]int, names, joint []starlark.V
 		b.WriteString(say.Fill(list(names), "  ", "  ", 80) + "\n")
 	}
 	if len(joint) > 0 {
-		fill("can be left out all together, and then nothing else:")
+		fill("can be left out all together, and then no other part, pad, cord or pose:")
 		b.WriteString(say.Fill(list(joint), "  ", "  ", 80) + "\n")
 	}
 	if len(short.Rows) > 0 {
-		b.WriteString("needed:\n" + short.String() + "\n")
+		list := short.String()
+		b.WriteString("needed, as long as all else stays:\n" + list + "\n")
+		if strings.Contains(list, withOthers) {
+			fill("* can be left out with the others above, all together")
+		}
+	}
+	if text := x.left(); text != "" {
+		fill(text)
 	}
 	return strings.TrimSuffix(b.String(), "\n")
 }
