@@ -8,6 +8,7 @@ import (
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
+	"go.starlark.net/starlarkstruct"
 )
 
 // DesignArg takes the design that a parameter of an experiment names.
@@ -60,6 +61,10 @@ func likeDesign(c *builtins.Call, param string, v starlark.Value) *Design {
 	}{{"build", &d.Build}, {"send", &d.Send}, {"read", &d.Read}} {
 		fn, ok := attr(f.name).(starlark.Callable)
 		if !ok {
+			if s, is := v.(*starlarkstruct.Struct); is && s.Constructor() == starlark.String("machine") {
+				c.Bad(param, "a machine that was found for a task without out, or of kinds that no script can tell, which has no ."+f.name, "machines of a task with out, or "+want)
+				return nil
+			}
 			c.Bad(param, fmt.Sprintf("%s without a function .%s", say.Article(v.Type()), f.name), want)
 			return nil
 		}
