@@ -254,7 +254,7 @@ func (t *trying) weigh(a arrangement, known map[string]bool) int {
 	}
 	does, was := known[string(a)]
 	if !was {
-		if does = t.does(); does {
+		if does = t.does() == doesIt; does {
 			t.takes()
 		}
 		known[string(a)] = does
@@ -267,9 +267,8 @@ func (t *trying) weigh(a arrangement, known map[string]bool) int {
 
 // faults says how far what comes of a number is from what is wanted: 0 if it is that.
 func (t *trying) faults(k int) (n int) {
-	b := t.draft.Bench()
 	defer t.draft.Again()
-	if b.Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: t.numbers[k], Late: t.late}) != nil || !t.draft.Run(taskTurns, taskTicks) {
+	if !t.fire(k, 0) || t.settles(1, soonTurns) != doesIt {
 		return mostFault
 	}
 	if !t.draft.Rested() {

@@ -71,9 +71,9 @@ func (t *trying) measured(a arrangement) (m measures) {
 	}
 	m[latency], m[pitch] = unmeasured, unmeasured
 	bench := t.draft.Bench()
-	for _, n := range b.numbers {
-		if bench.Fire(engine.Target{Cell: b.into}, engine.Firing{Steps: n, Late: b.late}) == nil {
-			t.draft.Run(taskTurns, taskTicks)
+	for k := range b.numbers {
+		if t.fire(k, 0) {
+			t.settles(1, t.turns)
 			m[news] += bench.Counters().News
 			if s := t.seen(1, 1); s.edges > 0 && !b.task.tells {
 				if step := int64(s.from.Step); m[latency] == unmeasured || step > m[latency] {
@@ -100,6 +100,9 @@ func (t *trying) seen(from, to int64) (s seen) {
 // mostPaired is how many numbers are sent in pairs: the first and the last of them.
 const mostPaired = 6
 
+// longestQuiet is how many ticks a machine may take whose recovery is looked for.
+const longestQuiet = 1000
+
 // paired are the numbers that are sent in pairs, by number.
 func (t *task) paired() (all []int) {
 	for k := range t.numbers {
@@ -111,42 +114,52 @@ func (t *task) paired() (all []int) {
 }
 
 // recovers is the least gap, in ticks from the start of one pulse to that of the next, from which on both come out as they are wanted, of every
-// pair of numbers, and all stands as before in the end.
+// pair of numbers, and all stands as before in the end. It is not known if a pair was given up, or if a machine takes
+// so long that there are too many gaps to try.
 func (t *trying) recovers() int64 {
-	quiet := int64(1)
+	quiet, soon := int64(1), int64(soonTurns)
 	bench := t.draft.Bench()
-	for _, n := range t.numbers {
-		if bench.Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: n, Late: t.late}) == nil {
-			t.draft.Run(taskTurns, taskTicks)
-			quiet = max(quiet, bench.Now().Tick)
+	for k := range t.numbers {
+		if t.fire(k, 0) {
+			t.settles(1, t.turns)
+			quiet, soon = max(quiet, bench.Now().Tick), max(soon, 2*bench.Turns())
 		}
 		t.draft.Again()
+	}
+	if quiet > longestQuiet {
+		return unmeasured
 	}
 	all := t.task.paired()
 	for gap := quiet - 1; gap >= 1; gap-- {
 		for _, first := range all {
 			for _, then := range all {
-				if !t.pair(first, then, gap) {
+				switch t.pair(first, then, gap, int(soon)) {
+				case doesNot:
 					return gap + 1
+				case givenUp:
+					return unmeasured
 				}
 			}
+		}
+		if t.ended() {
+			return unmeasured
 		}
 	}
 	return 1
 }
 
 // pair sends two numbers, so many ticks apart.
-func (t *trying) pair(first, then int, gap int64) bool {
-	b := t.draft.Bench()
+func (t *trying) pair(first, then int, gap int64, soon int) fate {
 	defer t.draft.Again()
-	for i, k := range []int{first, then} {
-		if b.Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: t.numbers[k], Late: t.late, At: 1 + int64(i)*gap}) != nil {
-			return false
-		}
+	if !t.fire(first, 1) || !t.fire(then, 1+gap) {
+		return doesNot
 	}
-	if !t.draft.Run(2*taskTurns, 2*taskTicks) || !t.draft.Rested() {
-		return false
+	if is := t.settles(1+gap, soon); is != doesIt {
+		return is
 	}
-	before, after := t.seen(1, gap), t.seen(gap+1, 3*taskTicks)
-	return t.right(first, &before, 1) && t.right(then, &after, gap+1)
+	before, after := t.seen(1, gap), t.seen(gap+1, forever)
+	if !t.draft.Rested() || !t.right(first, &before, 1) || !t.right(then, &after, gap+1) {
+		return doesNot
+	}
+	return doesIt
 }

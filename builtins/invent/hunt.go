@@ -2,6 +2,7 @@ package invent
 
 import (
 	"context"
+	"fmt"
 	"math"
 	"math/big"
 	"slices"
@@ -29,10 +30,11 @@ type tally struct {
 	Turned  int64 `json:"turned"`
 	Like    int64 `json:"like"`
 	Apart   int64 `json:"apart"`
+	GivenUp int64 `json:"given_up"` // of those that were run
 }
 
 func (t *tally) add(o tally) {
-	t.Run, t.Unbuilt, t.Turned, t.Like, t.Apart = t.Run+o.Run, t.Unbuilt+o.Unbuilt, t.Turned+o.Turned, t.Like+o.Like, t.Apart+o.Apart
+	t.Run, t.Unbuilt, t.Turned, t.Like, t.Apart, t.GivenUp = t.Run+o.Run, t.Unbuilt+o.Unbuilt, t.Turned+o.Turned, t.Like+o.Like, t.Apart+o.Apart, t.GivenUp+o.GivenUp
 }
 
 func (t *tally) all() int64 { return t.Run + t.Unbuilt + t.Turned + t.Like + t.Apart }
@@ -46,6 +48,8 @@ type outcome struct {
 	Machines []machine `json:"machines,omitempty"` // the first of them
 	Front    []machine `json:"front,omitempty"`    // those that none of the others betters in everything
 	Near     *nearest  `json:"near,omitempty"`     // of a try: what it came to
+
+	open int // of many: how many parts the least that was given up has
 }
 
 // mostMachines is how many machines a report names.
@@ -53,6 +57,9 @@ const mostMachines = 100
 
 // merge takes in what came of a unit. Units are merged in their order.
 func (o *outcome) merge(u *outcome) {
+	if u.GivenUp > 0 && (o.GivenUp == 0 || u.Parts < o.open) {
+		o.open = u.Parts
+	}
 	o.tally.add(u.tally)
 	o.Found += u.Found
 	o.Machines = append(o.Machines, u.Machines[:min(len(u.Machines), mostMachines-len(o.Machines))]...)
@@ -163,6 +170,7 @@ type searching struct {
 	last    int     // parts in the last round
 	done    int     // units of it that were done whole
 	of      int     // of so many
+	begun   int     // units that were begun, and not done whole
 	stopped bool
 }
 
@@ -184,9 +192,15 @@ func (s *searching) run(ctx context.Context) error {
 		news := func(found int64) string {
 			switch {
 			case found > 0:
-				return say.Count(int(found), "machine") + " found"
+				least := k
+				if s.sum.Found > 0 {
+					least = s.sum.Machines[0].In.parts()
+				}
+				return fmt.Sprintf("best so far: %s; %s found", say.Count(least, "part"), say.Count(int(found), "machine"))
 			case k == 0:
 				return ""
+			case s.sum.GivenUp > 0:
+				return "none found of fewer"
 			}
 			return "none of fewer"
 		}
@@ -278,9 +292,11 @@ func (s *searching) round(ctx context.Context, parts, from, to int, what string,
 	wait.Wait()
 	s.stopped = ctx.Err() != nil && s.done < len(units)
 	s.tell(what, 1, 1)
-	for _, o := range came {
+	s.begun = 0
+	for i, o := range came {
 		if o != nil {
 			s.sum.merge(o)
+			s.begun += builtins.BoolInt(!whole[i])
 		}
 	}
 	return failed

@@ -117,8 +117,12 @@ func (t *trying) fill(cells []int, i int, below int64) {
 		case t.other():
 			t.Turned++
 		default:
-			if t.Run++; t.does() {
+			t.Run++
+			switch t.does() {
+			case doesIt:
 				t.takes()
+			case givenUp:
+				t.GivenUp++
 			}
 			t.over = t.Run&255 == 0 && t.ended()
 		}
@@ -169,44 +173,65 @@ func (t *trying) other() bool {
 	return false
 }
 
-// does reports whether the arrangement on the draft does the task, laid in every way in which the box can be laid on itself.
-func (t *trying) does() bool {
+// does reports whether the arrangement on the draft does the task, laid in every way in which the box can be laid on itself. One that fails at a number
+// fails, whatever was given up: so it makes no difference which number is sent first.
+func (t *trying) does() fate {
 	t.draft.Pose()
+	all := doesIt
 	for i, k := range t.first {
-		if t.send(t.draft, k) {
-			continue
+		is := t.send(k)
+		if is == doesNot {
+			if t.fails[k]++; i > 0 && t.fails[k] > t.fails[t.first[i-1]] {
+				t.first[i], t.first[i-1] = t.first[i-1], k
+			}
+			return doesNot
 		}
-		if t.fails[k]++; i > 0 && t.fails[k] > t.fails[t.first[i-1]] {
-			t.first[i], t.first[i-1] = t.first[i-1], k
-		}
-		return false
+		all = max(all, is)
 	}
-	if t.task.tells && !t.apartAll() {
-		return false
+	if t.task.tells && all == doesIt && !t.apartAll() {
+		return doesNot
 	}
 	for i := 1; i < len(t.ways); i++ {
 		r := t.rules
-		r.Order = t.ways[i].order
-		if r.Order != t.rules.Order && !t.boxed.doesUnder(t.now, r) {
-			return false
+		if r.Order = t.ways[i].order; r.Order == t.rules.Order {
+			continue
 		}
+		is := t.boxed.doesUnder(t.now, r)
+		if is == doesNot {
+			return doesNot
+		}
+		all = max(all, is)
 	}
-	return true
+	return all
 }
 
 // send fires number k at the machine as it is posed, and reports whether what comes of it is wanted. The machine then stands as before.
-func (t *trying) send(d *engine.Draft, k int) bool {
-	b := d.Bench()
+func (t *trying) send(k int) fate {
+	d := t.draft
 	defer d.Again()
-	if b.Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: t.numbers[k], Late: t.late}) != nil || !d.Run(taskTurns, taskTicks) || !d.Rested() {
-		return false
+	if !t.fire(k, 0) {
+		return doesNot
+	}
+	is := t.settles(1, soonTurns)
+	if is == doesNot || is == doesIt && !d.Rested() {
+		return doesNot
 	}
 	s := t.watch()
-	if t.task.tells {
+	switch {
+	case is == givenUp && t.lost(k, &s):
+		return doesNot
+	case is == givenUp:
+	case t.task.tells:
 		t.acts[k] = s.acts
-		return true
+	case !t.right(k, &s, 1):
+		return doesNot
 	}
-	return t.right(k, &s, 1)
+	return is
+}
+
+// fire fires number k in a tick; 0: the next.
+func (t *trying) fire(k int, tick int64) bool {
+	return t.draft.Bench().Fire(engine.Target{Cell: t.into}, engine.Firing{Steps: t.numbers[k], Late: t.late, At: tick}) == nil
 }
 
 // watch is what is to be seen of a sending.
@@ -247,7 +272,7 @@ func (t *trying) apartAll() bool {
 }
 
 // doesUnder reports whether an arrangement does the task under other rules, without regard to how it might be turned.
-func (b *boxed) doesUnder(a arrangement, r engine.Rules) bool {
+func (b *boxed) doesUnder(a arrangement, r engine.Rules) fate {
 	plain := *b
 	plain.rules, plain.ways = r, b.ways[:1]
 	t := newTrying(&plain)
@@ -257,7 +282,7 @@ func (b *boxed) doesUnder(a arrangement, r engine.Rules) bool {
 		}
 		id, err := t.draft.Put(b.cells[c], b.options[v-1])
 		if err != nil {
-			return false
+			return doesNot
 		}
 		if b.cells[c] == b.task.out && !b.task.tells {
 			t.out = id

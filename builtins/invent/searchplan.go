@@ -16,7 +16,7 @@ import (
 )
 
 // searchFormat is how the file of a search begins; it is another one when what stands in it changes.
-const searchFormat = "pulsewright search 2"
+const searchFormat = "pulsewright search 3"
 
 // searchPlan is all that a search is: data alone, so that others can do a part of it, or go on with it.
 type searchPlan struct {

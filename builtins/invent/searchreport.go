@@ -81,7 +81,7 @@ func (s *searching) report(env *builtins.Env, c *builtins.Call) (*builtins.Repor
 		best = items[0]
 	}
 	d := starlark.StringDict{"found": starlark.MakeInt64(s.sum.Found), "parts": least, "machines": starlark.NewList(machines), "front": starlark.NewList(items), "best": best, "arrangements": starlark.MakeBigInt(all),
-		"run": starlark.MakeInt64(s.sum.Run), "ruled_out": ruled, "whole": starlark.Bool(s.Tries == 0 && !s.stopped), "sketch": starlark.String(sketch), "script": starlark.String(script)}
+		"run": starlark.MakeInt64(s.sum.Run), "given_up": starlark.MakeInt64(s.sum.GivenUp), "ruled_out": ruled, "whole": starlark.Bool(s.Tries == 0 && !s.stopped && s.sum.GivenUp == 0), "sketch": starlark.String(sketch), "script": starlark.String(script)}
 	hold.FreezeAll(d)
 	return &builtins.Report{Name: "search", Text: s.text(first, front, all.String(), sketch), Fields: d}, nil
 }
@@ -146,7 +146,11 @@ func (s *searching) text(first, front []machine, all, sketch string) string {
 		gone--
 		fill(s.cutOff())
 	}
-	none := fmt.Sprintf("no arrangement of up to %s%s does it", say.Count(gone, "part"), beside)
+	open := s.sum.GivenUp > 0 && s.Tries == 0
+	none := fmt.Sprintf("none: no arrangement of up to %s%s does it", say.Count(gone, "part"), beside)
+	if open {
+		none = fmt.Sprintf("nothing found among the arrangements of up to %s%s", say.Count(gone, "part"), beside)
+	}
 	switch {
 	case s.Tries > 0 && len(first) == 0:
 		fill(fmt.Sprintf("nothing found in %s, %s; that is no word on whether there is anything", s.tried(), where))
@@ -155,11 +159,11 @@ func (s *searching) text(first, front []machine, all, sketch string) string {
 	case len(first) == 0 && gone < 0:
 		fill("nothing found so far, " + where)
 	case len(first) == 0:
-		fill(fmt.Sprintf("none: %s, %s", none, where))
+		fill(fmt.Sprintf("%s, %s", none, where))
 	default:
 		least := first[0].In.parts()
 		fewer := "; none of fewer parts does it"
-		if least > gone+1 {
+		if least > gone+1 || open && s.sum.open < least {
 			fewer = ""
 		}
 		of := " of " + say.Count(least, "part")
@@ -174,6 +178,9 @@ func (s *searching) text(first, front []machine, all, sketch string) string {
 			went = fmt.Sprintf("%d of %s arrangements of up to %s were gone through", s.sum.all(), all, say.Count(s.last, "part"))
 		}
 		fill(fmt.Sprintf("%s: %d run; %d not, being others turned or mirrored, %d being like others as far as anything can tell, %d falling apart into pieces of which one cannot matter, %d that cannot stand", went, s.sum.Run, s.sum.Turned, s.sum.Like, s.sum.Apart, s.sum.Unbuilt))
+	}
+	if open {
+		fill(fmt.Sprintf("%s of %s and more given up after %s, so that it is open whether they do it", say.Count(int(s.sum.GivenUp), "arrangement"), say.Count(s.sum.open, "part"), s.patience()))
 	}
 	if n := len(b.ways); n > 1 && len(s.boxes) == 1 {
 		fill(fmt.Sprintf("a machine counts if it does it in each of the %d ways to lay the box on itself", n))
@@ -195,6 +202,18 @@ func (s *searching) cutOff() string {
 		text += fmt.Sprintf("; all of up to %s", say.Count(s.last-1, "part"))
 	}
 	return text
+}
+
+// patience says after how many turns a machine is given up.
+func (s *searching) patience() string {
+	few, many := s.boxes[0].turns, 0
+	for _, b := range s.boxes {
+		few, many = min(few, b.turns), max(many, b.turns)
+	}
+	if few < many {
+		return fmt.Sprintf("%d to %d turns", few, many)
+	}
+	return fmt.Sprintf("%d turns", few)
 }
 
 // triesDone is how many tries were done whole.

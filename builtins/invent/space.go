@@ -23,6 +23,8 @@ type boxed struct {
 	same    [][]uint8 // for each cell and option: the first option that cannot be told from it there
 	ways    []way     // the ways to lay the box on itself, the plain one first
 	reach   int32     // how far off a part may still matter to another, in cells
+	turns   int       // after which a machine is given up
+	widest  int       // of the numbers, in steps
 }
 
 // way is one way to lay a box on itself with its ports and fixed parts.
@@ -183,6 +185,7 @@ func (b *boxed) prepare(forbidden []engine.Cell) {
 	}
 	b.alike()
 	b.lay()
+	b.turns, b.widest = b.patience(), slices.Max(b.numbers)
 }
 
 // all are all parts that may stand in the box.
@@ -259,6 +262,9 @@ func (b *boxed) shows(p engine.Part, at engine.Cell, matters func(engine.Cell) b
 	return fmt.Sprint(reads, feeds)
 }
 
+// asItLies is the way to lay a box in which nothing is turned.
+var asItLies = [3]engine.Dir{engine.PosX, engine.PosY, engine.PosZ}
+
 // lay finds the ways to lay the box on itself.
 func (b *boxed) lay() {
 	for x := engine.PosX; x <= engine.NegZ; x++ {
@@ -267,8 +273,9 @@ func (b *boxed) lay() {
 				continue
 			}
 			for _, z := range []engine.Dir{builtins.Cross(x, y), builtins.Cross(x, y).Opposite()} {
-				if w, ok := b.wayOf(&builtins.Frame{Axes: [3]engine.Dir{x, y, z}}); ok {
-					if x == engine.PosX && y == engine.PosY && z == engine.PosZ {
+				f := &builtins.Frame{Axes: [3]engine.Dir{x, y, z}}
+				if w, ok := b.wayOf(f); ok {
+					if f.Axes == asItLies {
 						b.ways = slices.Insert(b.ways, 0, w)
 					} else {
 						b.ways = append(b.ways, w)
@@ -307,6 +314,9 @@ func (b *boxed) wayOf(f *builtins.Frame) (w way, ok bool) {
 		return p
 	}
 	for _, p := range b.fixed {
+		if f.Axes == asItLies {
+			break // whatever pads they have
+		}
 		to, _ := move(p.cell)
 		if !slices.ContainsFunc(b.fixed, func(q piece) bool {
 			return q.cell == to && q.Pads == nil && !q.FarSet && samePart(turned(p.Part), q.Part)

@@ -135,12 +135,6 @@ func makeTask(c *builtins.Call) (starlark.Value, error) {
 	return t, nil
 }
 
-// How long a machine may take for one pulse.
-const (
-	taskTurns = 400
-	taskTicks = 30
-)
-
 // seen is what is seen of one sending: the edges at a place, as they come, and which cells act.
 type seen struct {
 	edges int
