@@ -16,6 +16,7 @@ type Report struct {
 	Name   string
 	Text   string
 	Fields starlark.StringDict
+	Lacks  string // why there is no other field, with a %q for its name; "": nothing is said of it
 }
 
 var _ starlark.HasAttrs = (*Report)(nil)
@@ -51,6 +52,9 @@ func (r *Report) AttrNames() []string {
 func (r *Report) Attr(name string) (starlark.Value, error) {
 	if v, ok := r.Fields[name]; ok {
 		return v, nil
+	}
+	if r.Lacks != "" {
+		return nil, starlark.NoSuchAttrError(fmt.Sprintf("a %s has no .%s: "+r.Lacks, r.Name, name, name))
 	}
 	return nil, nil
 }

@@ -100,6 +100,9 @@ func (t *trying) become(a arrangement) bool {
 		if a[c] == 0 {
 			continue
 		}
+		if !t.stands[c][a[c]-1] {
+			return false
+		}
 		id, err := t.draft.Put(t.cells[c], t.options[a[c]-1])
 		if err != nil {
 			return false

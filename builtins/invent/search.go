@@ -139,6 +139,10 @@ func (t *trying) fill(cells []int, i int, below int64) {
 			t.Like += below
 			continue
 		}
+		if !t.stands[c][o] {
+			t.Unbuilt += below
+			continue
+		}
 		id, err := t.draft.Put(t.cells[c], t.options[o])
 		if err != nil {
 			t.Unbuilt += below

@@ -2,6 +2,7 @@ package invent
 
 import (
 	"fmt"
+	"iter"
 	"slices"
 
 	"pulsewright/builtins"
@@ -59,10 +60,19 @@ func fixedArg(c *builtins.Call, param string) []piece {
 		c.Wrap(err)
 		return nil
 	}
+	if e.Bench.Turns() > 0 || e.Bench.Now().Tick > 0 {
+		c.Fail("for parameter %s: got a function that lets time pass, want one that only places", param)
+		return nil
+	}
+	loose := looseIn(e.Bench)
 	l, err := takeApart(e.Bench, builtins.World, 0)
 	switch {
 	case err != nil:
 		c.Wrap(err)
+	case loose != nil:
+		c.Fail("for parameter %s: got a loose slug at %v, want parts alone, with slugs of their own", param, *loose)
+	case e.Bench.Rules() != c.Env.Rules():
+		c.Fail("for parameter %s: got a function that changes the rules, want one that only places; the search goes by the rules in force", param)
 	case len(l.cords) > 0:
 		c.Fail("for parameter %s: got parts that are joined by cords, want parts in cells alone", param)
 	}
@@ -76,7 +86,23 @@ func fixedArg(c *builtins.Call, param string) []piece {
 			return nil
 		}
 	}
+	if !e.Bench.Quiet() {
+		c.Fail("for parameter %s: got something that is pressed, fired, nudged or has yet to come, want parts at rest: pulses are those of the task", param)
+		return nil
+	}
 	return l.pieces
+}
+
+// looseIn is where a loose slug lies on a bench, nil if there is none.
+func looseIn(b *engine.Bench) *engine.Cell {
+	for _, all := range []iter.Seq[engine.ID]{b.Parts(), b.BareCells()} {
+		for id := range all {
+			if at, ok := b.CellOf(id); ok && b.State(id).Loose {
+				return &at
+			}
+		}
+	}
+	return nil
 }
 
 // mostSpan is how many cells the box may span with the places where pulses go in and with what is fixed.

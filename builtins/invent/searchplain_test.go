@@ -96,6 +96,16 @@ func plainDoes(b *boxed, a arrangement, r engine.Rules) bool {
 		if b.place(bench, a) != nil {
 			return false
 		}
+		for id := range bench.Parts() { // no slug lies, or comes to lie, but in the box or a jack that is fixed
+			p, at := bench.Thing(id).Part, bench.Thing(id).Cell
+			for range 2 {
+				at = at.Add(p.Facing.Cell())
+				jack := slices.ContainsFunc(b.fixed, func(q piece) bool { return q.cell == at && q.Kind == engine.Jack })
+				if p.Slug != engine.NoSlug && slices.Contains(b.cells, bench.Thing(id).Cell) && !jack && !slices.Contains(b.cells, at) {
+					return false
+				}
+			}
+		}
 		before := bench.Fingerprint()
 		if err := bench.Fire(engine.Target{Cell: b.into}, engine.Firing{Steps: n, Late: b.late}); err != nil {
 			panic(err)
@@ -277,7 +287,7 @@ func TestSearchPlainly(t *testing.T) {
 		{"pulse of one step", boxOf(single, at(0, 0), at(1, 1), []piece{{Part: wire, cell: at(0, 0)}}, wire, and, on), 3, false, 3, 2},
 		{"pulse of one step without and", boxOf(single, at(0, 0), at(1, 1), nil, wire, buf, on), 3, false, -1, 2},
 		{"no doubling", boxOf(twice, at(0, 0), at(3, 0), nil, buf, link, wire), 3, false, -1, 4},
-		{"a plug is pulled", boxOf(opened, at(1, 0), at(2, 1), []piece{{Part: engine.Part{Kind: engine.Battery}, cell: at(3, 1)}, {Part: wire, cell: at(0, 0)}}, plug, jack, wire), 2, false, 1, 2},
+		{"a plug is pulled", boxOf(opened, at(1, 0), at(3, 1), []piece{{Part: engine.Part{Kind: engine.Battery}, cell: at(4, 1)}, {Part: wire, cell: at(0, 0)}}, plug, jack, wire), 2, false, 1, 2},
 		{"out of a fixed wire", boxOf(delay, at(0, 0), at(1, 1), []piece{{Part: wire, cell: at(2, 0)}}, buf, link, wire), 3, true, 1, 2},
 		{"beside a fixed wire", boxOf(delay, at(1, 0), at(2, 1), []piece{{Part: wire, cell: at(1, 0)}}, buf, link, reed), 2, false, 1, 2},
 	} {

@@ -11,6 +11,7 @@ import (
 	"strings"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/builtins/survey"
 	"pulsewright/engine"
 )
@@ -248,10 +249,15 @@ func GatherSearch(paths []string) (text string, err error) {
 			missing = append(missing, fmt.Sprint(i))
 		}
 	}
-	if lost := s.gathered(); lost > 0 && len(missing) > 0 {
-		return "", fmt.Errorf("%d units are missing; portions that are not there: %s of %d", lost, strings.Join(missing, ", "), first.portion.Count)
-	} else if lost > 0 {
-		return "", fmt.Errorf("%d units are missing; a portion is not finished", lost)
+	if lost := s.gathered(); lost > 0 {
+		text := fmt.Sprintf("missing: %d of %s of %s", lost, say.Count(s.of, "unit"), say.Count(s.last, "part"))
+		if s.last < s.Most {
+			text += ", and all that may come after them"
+		}
+		if len(missing) > 0 {
+			return "", fmt.Errorf("%s; portions that are not there: %s of %d", text, strings.Join(missing, ", "), first.portion.Count)
+		}
+		return "", fmt.Errorf("%s; a portion is not finished", text)
 	}
 	r, err := s.report(&builtins.Env{Bench: engine.New(first.plan.Rules)}, nil)
 	if err != nil {
@@ -260,7 +266,7 @@ func GatherSearch(paths []string) (text string, err error) {
 	return r.Text, nil
 }
 
-// gathered merges what was done, as one run would have, and counts what is missing.
+// gathered merges what was done, as one run would have, and counts what is missing of the first round of which anything is.
 func (s *searching) gathered() (missing int) {
 	for k := 0; k <= s.Most; k++ {
 		n := 0

@@ -174,6 +174,9 @@ func (s *searching) text(first, front []machine, all, sketch string) string {
 	}
 	if s.Tries == 0 {
 		went := fmt.Sprintf("all %s arrangements of up to %s were gone through", all, say.Count(s.last, "part"))
+		if all == "1" {
+			went = fmt.Sprintf("the one arrangement of up to %s was gone through", say.Count(s.last, "part"))
+		}
 		if s.stopped {
 			went = fmt.Sprintf("%d of %s arrangements of up to %s were gone through", s.sum.all(), all, say.Count(s.last, "part"))
 		}
@@ -187,6 +190,9 @@ func (s *searching) text(first, front []machine, all, sketch string) string {
 	}
 	if s.All || s.Tries > 0 && len(front) > 1 {
 		t.WriteString(s.frontText(front))
+	}
+	if sent, same := b.sent(); len(same) > 0 && len(first) > 0 && !b.task.tells {
+		fill(fmt.Sprintf("as a design it is sent %s alone: by the width that comes out, %s cannot be told from these", say.Ranges(sent), say.Ranges(same)))
 	}
 	t.WriteString(sketch)
 	return strings.TrimSuffix(t.String(), "\n")
@@ -224,7 +230,11 @@ func (s *searching) tried() string {
 	if s.stopped {
 		n = s.triesDone()
 	}
-	return fmt.Sprintf("%s of up to %d candidates each, seed %d, %d run", say.Count(n, "try"), lots, s.Seed, s.sum.Run)
+	cut := ""
+	if s.begun > 0 {
+		cut = fmt.Sprintf(", and %d more that did not come to an end", s.begun)
+	}
+	return fmt.Sprintf("%s of up to %d candidates each%s, seed %d, %d run", say.Count(n, "try"), lots, cut, s.Seed, s.sum.Run)
 }
 
 // frontText is the front as a table.
@@ -264,23 +274,41 @@ func (b *boxed) script(env *builtins.Env, sketch string, a arrangement) string {
 		return build + fmt.Sprintf("    return struct(input=f.cell(%s))\n\n", cell(b.into)) + send + fmt.Sprintf("# What it tells apart.\nNUMBERS = %s\n", strings.ReplaceAll(fmt.Sprint(b.numbers), " ", ", "))
 	}
 	var numbers, over []string
-	known := map[int]bool{}
+	sent, same := b.sent()
 	for k, n := range b.numbers {
-		if w := b.wants[k]; !known[w] && (w >= 0 || !b.inverted) {
-			known[w] = true
-			key := "None"
-			if w >= 0 {
-				key = fmt.Sprint(w)
-			}
-			numbers, over = append(numbers, fmt.Sprintf("%s: %d", key, n)), append(over, fmt.Sprint(n))
+		if !slices.Contains(sent, n) {
+			continue
 		}
+		key := "None"
+		if w := b.wants[k]; w >= 0 {
+			key = fmt.Sprint(w)
+		}
+		numbers, over = append(numbers, fmt.Sprintf("%s: %d", key, n)), append(over, fmt.Sprint(n))
+	}
+	alone := ""
+	if len(same) > 0 {
+		alone = fmt.Sprintf("; %s cannot be told from these", say.Ranges(same))
 	}
 	read := "    return NUMBERS.get(rig.out.width)\n"
 	if b.inverted { // a probe knows the widths of what is on
 		read = "    e = rig.out.edges\n    return NUMBERS.get(e[-1].step - e[-2].step) if len(e) > 1 and e[-1].tick == e[-2].tick else None\n"
 	}
 	return build + fmt.Sprintf("    return struct(input=f.cell(%s), out=probe(f.part(%s)))\n\n", cell(b.into), cell(b.task.out)) + send +
-		fmt.Sprintf("# Which number a width stands for.\nNUMBERS = {%s}\n\ndef read(rig):\n%s\nfound = design(\"found\", build, send, read, [%s])\n", strings.Join(numbers, ", "), read, strings.Join(over, ", "))
+		fmt.Sprintf("# Which number a width stands for%s.\nNUMBERS = {%s}\n\ndef read(rig):\n%s\nfound = design(\"found\", build, send, read, [%s])\n", alone, strings.Join(numbers, ", "), read, strings.Join(over, ", "))
+}
+
+// sent are the numbers that a machine is sent as a design, and those that it is not sent: what comes out of them is as wide as of one of the others, or is nothing
+// where a pulse is a time in which a place is off.
+func (t *task) sent() (sent, same []int) {
+	known := map[int]bool{}
+	for k, n := range t.numbers {
+		if w := t.wants[k]; known[w] || w < 0 && t.inverted {
+			same = append(same, n)
+		} else {
+			known[w], sent = true, append(sent, n)
+		}
+	}
+	return sent, same
 }
 
 // ownKinds tells the kinds of one's own in a machine, and what its sketch is given so that it knows them. It reports whether they can be told.

@@ -21,6 +21,7 @@ type boxed struct {
 	options []engine.Part // what may stand in each; facings and poses count
 	fixed   []piece
 	same    [][]uint8 // for each cell and option: the first option that cannot be told from it there
+	stands  [][]bool  // for each cell and option: whether its slug stays where it may
 	ways    []way     // the ways to lay the box on itself, the plain one first
 	reach   int32     // how far off a part may still matter to another, in cells
 	turns   int       // after which a machine is given up
@@ -172,20 +173,48 @@ func (b *boxed) prepare(forbidden []engine.Cell) {
 			}
 		}
 	}
-	b.reach = 1
-	for _, p := range b.all() {
-		switch {
-		case p.Kind == engine.Shuttle:
-			b.reach = max(b.reach, 4) // its slug lies up to two cells off, and is read from two farther
-		case p.Kind.Trait().Far != engine.NoFar, p.Kind == engine.Told:
-			b.reach = max(b.reach, 2)
-		case p.Kind == engine.Bucket || p.Kind == engine.Chute || p.Kind == engine.Meter:
-			b.reach = max(b.reach, 2)
+	b.reach = b.reaches()
+	for _, at := range b.cells {
+		stands := make([]bool, len(b.options))
+		for o, p := range b.options {
+			stands[o] = b.seated(p, at)
 		}
+		b.stands = append(b.stands, stands)
 	}
 	b.alike()
 	b.lay()
 	b.turns, b.widest = b.patience(), slices.Max(b.numbers)
+}
+
+// reaches is how far off a part may still matter to another: as far as a slug lies off its shuttle, and as far again as anything reads, or another slug lies.
+func (b *boxed) reaches() int32 {
+	slug, reads := int32(0), int32(1)
+	for _, p := range b.all() {
+		switch {
+		case p.Kind == engine.Shuttle:
+			slug, reads = 2, max(reads, 2)
+		case p.Kind.Trait().Far != engine.NoFar, p.FarSet, p.Kind == engine.Told, p.Kind == engine.Bucket, p.Kind == engine.Chute, p.Kind == engine.Meter:
+			reads = max(reads, 2)
+		}
+		for _, pad := range p.Pads {
+			reads = max(reads, int32(apartOf(pad, engine.Cell{})))
+		}
+	}
+	return slug + reads
+}
+
+// seated reports whether the slug that a part brings along has both its seats in cells that may be filled, or in jacks that are fixed.
+func (b *boxed) seated(p engine.Part, at engine.Cell) bool {
+	if p.Kind != engine.Shuttle || p.Slug == engine.NoSlug {
+		return true
+	}
+	for range 2 {
+		at = at.Add(p.Facing.Cell())
+		if !slices.Contains(b.cells, at) && !slices.ContainsFunc(b.fixed, func(q piece) bool { return q.cell == at && q.Kind == engine.Jack }) {
+			return false
+		}
+	}
+	return true
 }
 
 // all are all parts that may stand in the box.

@@ -132,6 +132,9 @@ func makeTask(c *builtins.Call) (starlark.Value, error) {
 	if len(t.numbers) == 0 {
 		return nil, c.Bad("over", "no widths", "at least one")
 	}
+	if !slices.ContainsFunc(t.wants, func(w int) bool { return w >= 0 }) {
+		return nil, c.Fail("want gives None for every number, which any part does that nothing reaches; want a width for at least one")
+	}
 	return t, nil
 }
 
