@@ -182,9 +182,13 @@ func (s *searching) run(ctx context.Context) error {
 	if s.Tries > 0 {
 		return s.generations(ctx)
 	}
+	total := new(big.Int)
 	for k := 0; k <= s.Most; k++ {
 		var shares [][2]int // box and unit in it
 		for i, b := range s.boxes {
+			if total.Add(total, b.exactly(k)); !total.IsInt64() {
+				return uncounted{k, total}
+			}
 			for u := range b.share(k) {
 				shares = append(shares, [2]int{i, u})
 			}
@@ -218,6 +222,16 @@ func (s *searching) run(ctx context.Context) error {
 		}
 	}
 	return nil
+}
+
+// uncounted is how many arrangements there are of up to so many parts, where that is more than can be counted as they are gone through.
+type uncounted struct {
+	parts int
+	n     *big.Int
+}
+
+func (e uncounted) Error() string {
+	return fmt.Sprintf("there are %v arrangements of up to %s, more than can be gone through and counted: want a smaller box, fewer kinds, most=%d, or tries= for a search by lot", e.n, say.Count(e.parts, "part"), e.parts-1)
 }
 
 // begin begins a unit.

@@ -1,6 +1,7 @@
 package invent
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 
@@ -63,7 +64,10 @@ func search(c *builtins.Call) (starlark.Value, error) {
 		}
 		defer f.Close()
 	}
-	if err := s.run(c.Env.Context()); err != nil {
+	err := s.run(c.Env.Context())
+	if many := (uncounted{}); errors.As(err, &many) {
+		return nil, c.Fail("%w", many)
+	} else if err != nil {
 		return nil, c.Fail("%q: %s", name, builtins.FileTrouble(err))
 	}
 	if s.portion.Count > 0 && !s.stopped {
