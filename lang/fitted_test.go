@@ -97,6 +97,20 @@ func TestPrintFits(t *testing.T) {
 			t.Errorf("%s\n%s\nwant\n%s", src, got, want)
 		}
 	}
+	var out, paged bytes.Buffer
+	s, err := New(Config{Out: &out, Width: func() int { return 60 }, Fold: true, Page: func(text string) { paged.WriteString(text) }})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer s.Close()
+	for _, src := range []string{wide, "print(t)", "print(\"quay\", t)"} {
+		if err := s.Command(context.Background(), src); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if paged.String() != shown || out.String() != "quay\n"+shown {
+		t.Errorf("where print is all that was typed, its table is to be paged:\n%s\nand else:\n%s", &paged, &out)
+	}
 	whole := strings.TrimSuffix(said(false, "t"), "\n")
 	if got := said(false, "print(\"quay\", t, 3)"); got != "quay "+whole+" 3\n" {
 		t.Errorf("on a pipe:\n%s", got)

@@ -23,6 +23,12 @@ func (s *Session) fit(print *starlark.Builtin) *starlark.Builtin {
 		if builtins.Of(thread).Trial {
 			return print.CallInternal(thread, args, kwargs)
 		}
+		if len(args) == 1 && s.chunk != nil && s.chunk.sole == "print" && s.cfg.Page != nil {
+			if v, ok := args[0].(fitted); ok { // all that was typed: shown as if it stood alone
+				s.page(s.folded(say.Printable(v.Fitted(s.width()))))
+				return starlark.None, nil
+			}
+		}
 		from := 0 // of the arguments that are not printed yet
 		for i, a := range args {
 			v, ok := a.(fitted)
