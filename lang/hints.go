@@ -108,6 +108,9 @@ var explanations = []explanation{
 			e.Hint = "did you mean " + near + "?"
 		}
 	}},
+	{`^unhandled index operation (?:builtin_function_or_method|function)\[`, func(_ *Session, e *Error, _ []string) {
+		e.Msg, e.Hint = "a function has no [ ]", "round brackets call it, as in lamp((4, 0))"
+	}},
 	{`^internal error: predeclared variable (\S+) is uninitialized$`, func(_ *Session, e *Error, m []string) {
 		e.Msg = unset(m[1]).Error()
 	}},
