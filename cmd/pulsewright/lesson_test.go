@@ -42,6 +42,9 @@ func TestTerminalLesson(t *testing.T) {
 
 	s = window{env: []string{state}}.start(t, "lesson")
 	s.wait("on with question 2 of 2")
+	s.wait("names: (0, 0) \"quay\"") // the last picture once more
+	s.wait("Enter goes on")
+	s.typ("\r")
 	s.wait("0.0 »")
 	s.typ("key((0, 0), name=\"quay\")\r")
 	s.wait("key quay")
