@@ -71,7 +71,7 @@ func (f *film) mark(c *builtins.Call, marks []mark) {
 		for n < len(f.frames) && f.frames[n].at.Before(m.at) {
 			n++
 		}
-		if n == len(f.frames) {
+		if n >= len(f.frames) {
 			if n > 1 {
 				c.Fail("for parameter at: nothing happens at %v or later: the last turn is %v", m.at, f.frames[n-1].at)
 			}
