@@ -53,8 +53,11 @@ func remove(c *Call) (starlark.Value, error) {
 	var ids []engine.ID
 	switch v := c.Value("part").(type) {
 	case *Row:
-		for _, id := range v.ids {
+		for i, id := range v.ids {
 			ids = append(ids, c.partOf("part", Part{v.Bench, id}))
+			if c.Wrap(c.Env.StoppedAt(i)); c.Err != nil {
+				break
+			}
 		}
 	case *starlark.List:
 		if _, ok := AsCell(v); ok {
@@ -63,6 +66,9 @@ func remove(c *Call) (starlark.Value, error) {
 		}
 		for i := range v.Len() {
 			ids = append(ids, c.partOf("part", v.Index(i)))
+			if c.Wrap(c.Env.StoppedAt(i)); c.Err != nil {
+				break
+			}
 		}
 	default:
 		ids = append(ids, c.Part("part"))
@@ -70,14 +76,23 @@ func remove(c *Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
+	before := c.Env.Before(len(ids))
 	done := map[engine.ID]bool{}
-	for _, id := range ids {
-		if !done[id] {
-			if err := c.Env.Bench.Remove(id); err != nil {
-				return nil, c.Wrap(err)
-			}
-			done[id] = true
+	for i, id := range ids {
+		if done[id] {
+			continue
 		}
+		err := c.Env.StoppedAt(i)
+		if err == nil {
+			err = c.Env.Bench.Remove(id)
+		}
+		if err != nil {
+			if before != nil {
+				c.Env.Bench.Restore(before)
+			}
+			return nil, c.Wrap(err)
+		}
+		done[id] = true
 	}
 	return nil, nil
 }

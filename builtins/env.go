@@ -128,6 +128,15 @@ func (e *Env) StoppedAt(n int) error {
 	return e.Stopped()
 }
 
+// Before keeps the bench as it is before a word edits n parts of it, all of them or none. If the word fails, restoring that is quick, however
+// much was done. Nil where doing so little back one by one is as quick, and keeping all of the bench would cost more than the word itself.
+func (e *Env) Before(n int) *engine.Snapshot {
+	if n < 4096 || n < e.Bench.Len()/8 {
+		return nil
+	}
+	return e.Bench.Snapshot()
+}
+
 func (e *Env) moved() {
 	if e.Moved != nil {
 		e.Moved()

@@ -131,7 +131,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 	if c.entry.Places == engine.Reed && !c.Has("facing") {
 		return nil, c.missing("facing")
 	}
-	return c.row(func(place func(engine.Cell) error) error {
+	return c.row(length(corners), func(place func(engine.Cell) error) error {
 		seen := map[engine.Cell]bool{} // a path may cross itself
 		return walk(corners, func(at engine.Cell) error {
 			if len(corners) > 2 {
@@ -148,7 +148,7 @@ func placeRow(c *Call) (starlark.Value, error) {
 // PlaceWires places a wire in each of the cells, or none. Those of a row with a name are called by it and their number.
 func (c *Call) PlaceWires(cells []engine.Cell, name string) (*Row, error) {
 	c.part = engine.Part{Kind: engine.Wire, Name: name}
-	return c.row(func(place func(engine.Cell) error) error {
+	return c.row(len(cells), func(place func(engine.Cell) error) error {
 		for _, at := range cells {
 			if err := place(at); err != nil {
 				return err
@@ -158,12 +158,13 @@ func (c *Call) PlaceWires(cells []engine.Cell, name string) (*Row, error) {
 	})
 }
 
-// row places a part like c.part wherever walk places one, or none at all.
-func (c *Call) row(walk func(place func(engine.Cell) error) error) (*Row, error) {
+// row places a part like c.part wherever walk places one, up to n of them, or none at all.
+func (c *Call) row(n int, walk func(place func(engine.Cell) error) error) (*Row, error) {
 	row := &Row{Bench: c.Env.Bench, name: c.part.Name}
 	if c.Frame != nil && row.name != "" {
 		row.name = c.Frame.Prefix(row.name)
 	}
+	before := c.Env.Before(n)
 	base := c.part.Name
 	err := walk(func(at engine.Cell) error {
 		if err := c.Env.StoppedAt(len(row.ids)); err != nil {
@@ -179,6 +180,10 @@ func (c *Call) row(walk func(place func(engine.Cell) error) error) (*Row, error)
 		}
 		return c.Err
 	})
+	if err != nil && before != nil {
+		c.Env.Bench.Restore(before)
+		return nil, err
+	}
 	if err != nil {
 		// All or nothing: placing and removing tell nobody, so taking them away again leaves no trace.
 		for _, id := range slices.Backward(row.ids) {
@@ -226,6 +231,7 @@ func (c *Call) corners(isPath bool) ([]engine.Cell, error) {
 		var v starlark.Value
 		for iter.Next(&v) {
 			corners = append(corners, c.CellIn("path", v))
+			c.Wrap(c.Env.StoppedAt(len(corners)))
 			if c.Err != nil {
 				return nil, c.Err
 			}
@@ -267,6 +273,16 @@ func straight(a, b engine.Cell) (engine.Dir, bool) {
 		return engine.PosX, true
 	}
 	return engine.DirOf(unit)
+}
+
+// length is how many cells lie on the way from corner to corner, at least one.
+func length(corners []engine.Cell) int {
+	n := 1
+	for i := 1; i < len(corners); i++ {
+		d := corners[i].Sub(corners[i-1])
+		n += int(max(d.X, -d.X) + max(d.Y, -d.Y) + max(d.Z, -d.Z))
+	}
+	return n
 }
 
 // walk visits the cells from corner to corner, each corner once.

@@ -21,10 +21,11 @@ func (b *Bench) Remove(id ID) error {
 			b.seat(to, NoSlug)
 		}
 	}
-	for k := range b.cords {
-		if c := &b.cords[k]; !c.gone && (b.ends[k].from == s || c.to == s) {
-			b.cutCord(int32(k))
-		}
+	for b.site[s].out >= 0 {
+		b.cutCord(b.site[s].out)
+	}
+	for b.in[s] >= 0 {
+		b.cutCord(b.in[s])
 	}
 	if b.frontOn(s) && !b.site[s].shelf {
 		b.st[s].flags &^= fOn
@@ -36,9 +37,11 @@ func (b *Bench) Remove(id ID) error {
 	}
 	st := &b.st[s]
 	conducted := st.conducts()
-	for f := range b.fars {
-		if b.fars[f].reader == s {
-			b.dropFar(int32(f))
+	if len(b.fars) > 0 {
+		for _, c := range b.PadCells(id) {
+			if f, ok := b.index.find(c, b.cell); ok {
+				b.dropFars(f, s)
+			}
 		}
 	}
 	if conducted {
@@ -75,12 +78,14 @@ func (b *Bench) Remove(id ID) error {
 	return b.settleEdit(back)
 }
 
-// dropFar unlinks one far reader.
-func (b *Bench) dropFar(f int32) {
-	b.fars[f].reader = -1
-	at := &b.site[b.fars[f].cell].far
-	for *at != f {
-		at = &b.fars[*at].next
+// dropFars unlinks the reader from those that read the cell of a site from farther away.
+func (b *Bench) dropFars(cell, reader int32) {
+	for at := &b.site[cell].far; *at >= 0; {
+		f := &b.fars[*at]
+		if f.reader != reader {
+			at = &f.next
+			continue
+		}
+		f.reader, *at = -1, f.next
 	}
-	*at = b.fars[f].next
 }

@@ -84,21 +84,29 @@ func (t *topo) init() {
 
 func (t *topo) clone() topo {
 	c := *t
-	c.site = append([]site(nil), t.site...)
-	c.cell = append([]Cell(nil), t.cell...)
-	c.id = append([]ID(nil), t.id...)
-	c.extOf = append([]int32(nil), t.extOf...)
-	c.in = append([]int32(nil), t.in...)
-	c.mixed = slices.Clone(t.mixed)
+	c.site = copied(t.site)
+	c.cell = copied(t.cell)
+	c.id = copied(t.id)
+	c.extOf = copied(t.extOf)
+	c.in = copied(t.in)
+	c.mixed = copied(t.mixed)
 	c.index = t.index.clone()
-	c.cords = append([]cord(nil), t.cords...)
-	c.ends = append([]cordEnd(nil), t.ends...)
-	c.fars = append([]far(nil), t.fars...)
-	c.things = append([]thing(nil), t.things...)
-	c.names = append([]string(nil), t.names...)
+	c.cords = copied(t.cords)
+	c.ends = copied(t.ends)
+	c.fars = copied(t.fars)
+	c.things = copied(t.things)
+	c.names = copied(t.names)
 	c.byName = maps.Clone(t.byName)
-	c.pads = append([][]Cell(nil), t.pads...)
+	c.pads = copied(t.pads)
 	return c
+}
+
+// copied is a copy, a long one with room for more: it is copied to be edited, and what grows at once would be copied twice.
+func copied[T any](s []T) []T {
+	if len(s) < 4096 {
+		return append([]T(nil), s...)
+	}
+	return slices.Grow(slices.Clip(s), 1)
 }
 
 // own makes the topology this bench's own before an edit.

@@ -87,6 +87,7 @@ func placeSketch(c *builtins.Call) (starlark.Value, error) {
 		}
 	}
 	s := &sketching{Call: c, plan: plan}
+	before := c.Env.Before(min(times, 1<<20) * (len(plan.Tiles) + len(plan.Shelf)))
 	var all []starlark.Value
 	for i := range times {
 		f := *outer
@@ -98,8 +99,12 @@ func placeSketch(c *builtins.Call) (starlark.Value, error) {
 			}
 		}
 		all = append(all, s.place(&f, i))
-		if c.Err != nil {
-			s.takeAway()
+		if c.Wrap(c.Env.StoppedAt(i)); c.Err != nil {
+			if before != nil {
+				c.Env.Bench.Restore(before)
+			} else {
+				s.takeAway()
+			}
 			return nil, c.Err
 		}
 	}
@@ -215,7 +220,10 @@ func (s *sketching) place(f *builtins.Frame, copy int) starlark.Value {
 			return fail(s.plan.Shelf[i].At, err)
 		}
 	}
-	for _, l := range s.plan.Loose {
+	for i, l := range s.plan.Loose {
+		if err := s.Wrap(s.Env.StoppedAt(i)); err != nil {
+			return fail(l.At, err)
+		}
 		if err := s.Env.Bench.PutSlug(f.Cell(l.Cell), l.What); err != nil {
 			return fail(l.At, err)
 		}
@@ -223,6 +231,9 @@ func (s *sketching) place(f *builtins.Frame, copy int) starlark.Value {
 	}
 	for i := range s.plan.Cords {
 		cord := &s.plan.Cords[i]
+		if err := s.Wrap(s.Env.StoppedAt(i)); err != nil {
+			return fail(cord.At, err)
+		}
 		if err := s.Env.Bench.Patch(v.id(cord.From), v.id(cord.To), cord.Cord); err != nil {
 			return fail(cord.At, err)
 		}
