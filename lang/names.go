@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/hold"
 
 	"go.starlark.net/starlark"
 )
@@ -239,14 +240,17 @@ func (r *record) equal(o *record) bool {
 // pending adds to todo those values that may hold something that changes.
 func pending[S ~[]starlark.Value](todo []starlark.Value, vs S) []starlark.Value {
 	for _, v := range vs {
-		switch v.(type) {
-		case starlark.NoneType, starlark.Bool, starlark.Int, starlark.Float, starlark.String, starlark.Bytes:
-		default:
-			todo = append(todo, v)
+		t, ok := v.(starlark.Tuple)
+		if ok && !slices.ContainsFunc(t, changes) || !ok && !changes(v) { // of a list of cells, none is kept in mind
+			continue
 		}
+		todo = append(todo, v)
 	}
 	return todo
 }
+
+// changes reports whether a value may change, or hold one that does.
+func changes(v starlark.Value) bool { return !hold.Plain(v) }
 
 // restore puts the names and the contents of their lists, dicts and sets back.
 func (n *names) restore(r *record) {

@@ -238,7 +238,7 @@ func (h Held) structLoop(id any) bool {
 // CheckDepth gives an error for a value that cannot be printed, compared or written: *TooDeep where others lie too deep in it, another where a struct
 // lies in itself. What functions hold does not count.
 func CheckDepth(v starlark.Value) error {
-	if room := 10_000; shallow(v, 4, &room) {
+	if room := 20_000_000; shallow(v, 4, &room) {
 		return nil
 	}
 	return walkText(v, func(Held) bool { return true })
