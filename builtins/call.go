@@ -2,6 +2,7 @@ package builtins
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -120,13 +121,14 @@ func (p *Param) place() bool { return p.Type != "number" && strings.Contains(p.W
 
 // checkDepth refuses arguments in which others lie too deep: nothing of ours would come to an end with them.
 func (c *Call) checkDepth(args starlark.Tuple, kwargs []starlark.Tuple) {
+	until := hold.Until(c.Env.Stopped)
 	for _, v := range args {
-		if err := hold.CheckDepth(v); err != nil {
+		if err := until.CheckDepth(v); err != nil {
 			c.Fail("%w", err)
 		}
 	}
 	for _, kv := range kwargs {
-		if err := hold.CheckDepth(kv[1]); err != nil {
+		if err := until.CheckDepth(kv[1]); err != nil {
 			c.Fail("for parameter %s: %w", string(kv[0].(starlark.String)), err)
 		}
 	}
@@ -209,10 +211,14 @@ func (p *Param) Want() string {
 // Word is the name of the word.
 func (c *Call) Word() string { return c.entry.Name }
 
-// Fail makes an error that begins with the word; the first one sticks.
+// Fail makes an error that begins with the word; the first one sticks. Of twenty words in one another, each of which would say where it was, the
+// outermost is enough.
 func (c *Call) Fail(format string, args ...any) error {
 	if c.Err == nil {
 		c.Err = fmt.Errorf(c.Word()+": "+format, args...)
+		if errors.Is(c.Err, ErrDeep) {
+			c.Err = fmt.Errorf("%s: %w", c.Word(), ErrDeep)
+		}
 	}
 	return c.Err
 }
@@ -362,7 +368,7 @@ func (c *Call) List(param string) []starlark.Value {
 // Freeze freezes values that a parameter was given; c.Err says what cannot be.
 func (c *Call) Freeze(param string, vs ...starlark.Value) {
 	for n, v := range vs {
-		if err := cmp.Or(c.Env.StoppedAt(n), hold.Freeze(v)); err != nil {
+		if err := cmp.Or(c.Env.StoppedAt(n), hold.Until(c.Env.Stopped).Freeze(v)); err != nil {
 			c.Fail("for parameter %s: %w", param, err)
 			return
 		}

@@ -137,6 +137,28 @@ func (e *Env) Before(n int) *engine.Snapshot {
 	return e.Bench.Snapshot()
 }
 
+// mostDeep is how many worlds may lie around one. Each is on a thread of its own, where the limit on calls that call one another begins anew.
+const mostDeep = 20
+
+type deep struct{}
+
+// Inside is the context of a world that is made inside this one for a function of the script. It goes along with whatever is done there.
+func (e *Env) Inside() context.Context {
+	n, _ := e.Context().Value(deep{}).(int)
+	return context.WithValue(e.Context(), deep{}, n+1)
+}
+
+// ErrDeep is the error of a world that lies inside too many others, such as a sweep in a sweep, and so on.
+var ErrDeep = fmt.Errorf("experiments lie more than %d deep in one another, want at most %d", mostDeep, mostDeep)
+
+// TooDeep is ErrDeep if this world lies inside too many others.
+func (e *Env) TooDeep() error {
+	if n, _ := e.Context().Value(deep{}).(int); n > mostDeep {
+		return ErrDeep
+	}
+	return nil
+}
+
 func (e *Env) moved() {
 	if e.Moved != nil {
 		e.Moved()

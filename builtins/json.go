@@ -17,7 +17,11 @@ var JSON = func() *starlarkstruct.Module {
 		b := v.(*starlark.Builtin)
 		m.Members[name] = starlark.NewBuiltin(b.Name(), func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 			for _, v := range args {
-				err := hold.CheckDepth(v)
+				var until hold.Until
+				if e := Of(thread); e != nil {
+					until = e.Stopped
+				}
+				err := until.CheckDepth(v)
 				if text, ok := starlark.AsString(v); ok && (name == "decode" || name == "indent") {
 					err = checkNesting(text)
 				}

@@ -126,7 +126,7 @@ func (s *Session) value(v starlark.Value, show bool) {
 	if sh, ok := v.(builtins.Shown); !show || ok && sh.Shown() {
 		return
 	}
-	if err := hold.CheckDepth(v); err != nil {
+	if err := hold.Until(s.env.Stopped).CheckDepth(v); err != nil {
 		fmt.Fprintf(s.env.Out, "%s: %v; it is kept in _\n", say.Article(v.Type()), err)
 		return
 	}

@@ -126,7 +126,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	stop := context.AfterFunc(ctx, func() { thread.Cancel("stopped") })
 	defer stop()
 	names, err := prog.Init(thread, l.s.names.base)
-	if frozen := hold.FreezeAll(names); err == nil && frozen != nil {
+	if frozen := hold.Until(l.s.env.Stopped).FreezeAll(names); err == nil && frozen != nil {
 		return nil, fmt.Errorf("%s cannot be loaded: %w", file, frozen)
 	}
 	if err != nil {

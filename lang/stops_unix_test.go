@@ -19,6 +19,9 @@ const (
 	aHall = "load('lib/designs.star', 'systems')\nd = systems()[0]\n"
 )
 
+// Much that a script holds.
+const someLists = "big = [[i] for i in range(150000)]\n"
+
 const aRow = `
 def build(f, size):
     for k in range(size):
@@ -76,6 +79,8 @@ var longWords = []struct{ name, before, command string }{
 	{"shuffle", "t = range(10000000)\n", "for i in range(99): shuffle(t)"},
 	{"state", aYard, "for p in parts(): state(p)"},
 	{"cost", aLog, "for i in range(1 << 30): cost()"},
+	{"sweep, lists held", someLists, "while True: sweep(lambda n: len(big), [1])"},
+	{"search, fixed", "", "def fixed(f):\n    while True: pass\nsearch(task((0, 0), (5, 0), [2]), ((1, 0), (4, 0)), ['link'], fixed=fixed)"},
 }
 
 // laterWords are commands of several parts that work otherwise at other moments: what they have done is to be taken back, what they were given is

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"math/rand/v2"
@@ -109,7 +110,7 @@ func (n *concern) doings(r *trial.Runner, w engine.Rules) (string, error) {
 		s := trial.PlainSetting(w)
 		s.At = n.at
 		t, err := r.Rigged(d.Design, s, d.size)
-		if r.Env.Stopped() != nil {
+		if r.Env.Stopped() != nil || errors.Is(err, builtins.ErrDeep) {
 			return "", err
 		}
 		if err != nil {

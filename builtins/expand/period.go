@@ -1,6 +1,7 @@
 package expand
 
 import (
+	"errors"
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 
@@ -34,6 +35,8 @@ func (x *expansion) plan(size int) (*plan, error) {
 	switch t, err := x.Pose(x.One(), size); {
 	case x.C.Env.Stopped() != nil:
 		return nil, x.C.Env.Stopped()
+	case errors.Is(err, builtins.ErrDeep):
+		return nil, err
 	case err != nil:
 		p = &plan{amiss: fmt.Sprintf("size %d: %s", size, say.Clean(builtins.Message(err))), failed: true}
 	default:

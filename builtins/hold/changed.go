@@ -8,20 +8,29 @@ import (
 // Changer gives values as they are once what lies in them is something else. Lists, dicts and sets are made anew, tuples and structs where
 // something in them is another; what is shared stays shared.
 type Changer struct {
+	round  rounds
 	change func(h Held) (starlark.Value, error)
 	made   map[any]starlark.Value // what has become of what; nil: it is being made
 }
 
 // NewChanger makes a changer. change is asked of a value, then of what it holds: it gives what becomes of it, or nil for a list, tuple, dict, set or
-// struct that becomes one of what becomes of its own.
-func NewChanger(change func(h Held) (starlark.Value, error)) *Changer {
-	return &Changer{change, map[any]starlark.Value{}}
+// struct that becomes one of what becomes of its own. Of plain values it is not asked: they stay.
+func (u Until) NewChanger(change func(h Held) (starlark.Value, error)) *Changer {
+	return &Changer{u.rounds(), change, map[any]starlark.Value{}}
 }
 
-// Of is what becomes of a value. The error is that of change, or *TooDeep.
+// NewChanger is that of an Until that nobody stops.
+func NewChanger(change func(h Held) (starlark.Value, error)) *Changer {
+	return Until(nil).NewChanger(change)
+}
+
+// Of is what becomes of a value. The error is that of change, *TooDeep, or that of who asks to stop.
 func (c *Changer) Of(v starlark.Value) (starlark.Value, error) { return c.changed(Held{Value: v}) }
 
 func (c *Changer) changed(h Held) (starlark.Value, error) {
+	if Plain(h.Value) {
+		return h.Value, nil
+	}
 	id := identity(h.Value)
 	if w, ok := c.made[id]; ok && id != nil {
 		if w == nil {
@@ -36,7 +45,7 @@ func (c *Changer) changed(h Held) (starlark.Value, error) {
 		}
 		w, err = c.inside(h, id)
 	}
-	if err == nil && id != nil {
+	if err == nil && id != nil && !(small(w) && Same(w, h.Value)) {
 		c.made[id] = w
 	}
 	return w, err
@@ -44,6 +53,13 @@ func (c *Changer) changed(h Held) (starlark.Value, error) {
 
 // inside makes a value of what becomes of what it holds.
 func (c *Changer) inside(h Held, id any) (starlark.Value, error) {
+	if ok, err := c.round.flat(h.Value); err != nil {
+		return nil, err
+	} else if list, is := h.Value.(*starlark.List); ok && is {
+		return list.Slice(0, list.Len(), 1), nil
+	} else if ok {
+		return h.Value, nil
+	}
 	var put func(x Held) error
 	another := false
 	var become func() starlark.Value
@@ -82,14 +98,19 @@ func (c *Changer) inside(h Held, id any) (starlark.Value, error) {
 	}
 	holder := h
 	for x := range Holds(h.Value) {
-		was := x.Value
-		x.In, x.Depth = &holder, h.Depth+1
-		w, err := c.changed(x)
-		if err != nil {
+		if err := c.round.next(); err != nil {
 			return nil, err
 		}
-		another = another || !Same(was, w)
-		x.Value = w
+		if !Plain(x.Value) {
+			was := x.Value
+			x.In, x.Depth = &holder, h.Depth+1
+			w, err := c.changed(x)
+			if err != nil {
+				return nil, err
+			}
+			another = another || !Same(was, w)
+			x.Value = w
+		}
 		if err := put(x); err != nil {
 			return nil, err
 		}

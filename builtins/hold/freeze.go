@@ -12,38 +12,51 @@ import (
 // that holds itself.
 var errKnot = errors.New("it holds a function that holds itself, which can only be captured by a function, not held by a value")
 
+// errTangle is that of a value whose freezing would take the interpreter hours.
+var errTangle = fmt.Errorf("tuples and functions lie in it in more than %d ways, and cannot be frozen", mostFrozen)
+
 // Freeze makes a value, and all that lies in it, such that it changes no more. A function may hold itself; where that cannot be
-// frozen, or lies too deep, the error says so, and some of it may be frozen.
-func Freeze(v starlark.Value) error {
+// frozen, or lies too deep, the error says so, and some of it may be frozen. So it may where somebody asks to stop.
+func (u Until) Freeze(v starlark.Value) error {
 	if identity(v) == nil {
 		v.Freeze()
 		return nil
 	}
+	round := u.rounds()
+	if ok, err := round.flat(v); ok || err != nil {
+		if ok {
+			v.Freeze()
+		}
+		return err
+	}
 	var holders []starlark.Value
-	err := Walk(v, func(h Held) bool {
+	w := walker{holding: true, round: round, look: func(h Held) bool {
 		switch h.Value.(type) {
 		case starlark.Tuple, *starlark.Function, *starlark.Builtin: // nothing in them changes but what they hold
 		default:
-			if !Plain(h.Value) {
+			if small(h.Value) {
+				h.Value.Freeze()
+			} else if !Plain(h.Value) {
 				holders = append(holders, h.Value)
 			}
 		}
 		return true
-	})
-	if err != nil {
+	}}
+	if _, err := w.walk(Held{Value: v}); err != nil {
 		return err
 	}
-	k := knots{}
+	k := knots{round: round, known: map[any]int{}}
 	for i := len(holders) - 1; i >= 0; i-- { // inside out
-		for h := range Holds(holders[i]) {
-			if k.reaches(h.Value) {
-				return errKnot
-			}
+		if err := k.look(holders[i]); err != nil {
+			return err
 		}
 		holders[i].Freeze()
 	}
 	return nil
 }
+
+// Freeze is that of an Until that nobody stops.
+func Freeze(v starlark.Value) error { return Until(nil).Freeze(v) }
 
 // Frozen reports whether a list, dict or set can change no more. The interpreter does not say; but while a value is being gone through it
 // refuses to be emptied, and why it does is told by the words.
@@ -61,38 +74,121 @@ func Frozen(v starlark.Value) bool {
 	return err != nil && strings.Contains(err.Error(), "frozen")
 }
 
-// knots tells of functions, methods and tuples whether freezing them would come back to one of them for ever: nothing that marks itself as frozen
-// lies on the way. While it looks it says yes.
-type knots map[any]bool
+// knots tells what the interpreter does when it freezes functions, methods and tuples: none of them marks itself as frozen, so that it goes into
+// one each time it comes to it, and for ever into one that leads back to itself.
+type knots struct {
+	round rounds
+	known map[any]int // how many values it comes to on the way through one; knot: they never end
+	all   int         // it has come to, and will
+}
 
-func (k knots) reaches(v starlark.Value) bool {
-	switch v.(type) {
-	case starlark.Tuple, *starlark.Function, *starlark.Builtin:
-	default:
-		return false
+const (
+	mostFrozen = 200_000_000 // values that the interpreter may come to, some 0.3 s
+	knot       = 1 << 60
+)
+
+// through reports whether freezing goes through a value each time.
+func through(v starlark.Value) bool {
+	switch v := v.(type) {
+	case starlark.Tuple:
+		return len(v) > 0
+	case *starlark.Function, *starlark.Builtin:
+		return true
 	}
-	id := identity(v)
-	if id == nil {
-		return false
+	return false
+}
+
+// look gives an error if the interpreter cannot freeze a holder in which all that marks itself as frozen is frozen.
+func (k *knots) look(holder starlark.Value) error {
+	for h := range Holds(holder) {
+		if err := k.round.next(); err != nil {
+			return err
+		}
+		k.all++
+		if !through(h.Value) {
+			continue
+		}
+		if small(h.Value) {
+			k.all += starlark.Len(h.Value)
+		} else {
+			n, err := k.steps(h.Value)
+			if err != nil {
+				return err
+			}
+			if n == knot {
+				return errKnot
+			}
+			k.all += n
+		}
+		if k.all > mostFrozen {
+			return errTangle
+		}
 	}
-	if known, ok := k[id]; ok {
-		return known
+	return nil
+}
+
+// opened is a value on the way of steps.
+type opened struct {
+	id    any
+	into  []starlark.Value // still to be gone into
+	steps int
+}
+
+// add adds the steps through a value that lies in it. Beyond mostFrozen they are not counted.
+func (o *opened) add(n int) {
+	if n == knot || o.steps == knot {
+		o.steps = knot
+	} else {
+		o.steps = min(o.steps+n, mostFrozen+1)
 	}
-	k[id] = true
-	found := false
-	for h := range Holds(v) {
-		found = k.reaches(h.Value) || found
+}
+
+// steps is how many values freezing comes to on its way through one. What is open it takes for a knot, for it leads back there.
+func (k *knots) steps(v starlark.Value) (int, error) {
+	way := []opened{{into: []starlark.Value{v}}} // a stack of our own: it may be as long as there are functions
+	for {
+		at := &way[len(way)-1]
+		if len(at.into) == 0 {
+			if at.id == nil {
+				return at.steps, nil
+			}
+			k.known[at.id] = at.steps
+			way = way[:len(way)-1]
+			above := &way[len(way)-1]
+			above.add(at.steps)
+			continue
+		}
+		x := at.into[0]
+		at.into = at.into[1:]
+		id := identity(x)
+		if n, ok := k.known[id]; ok {
+			at.add(n)
+			continue
+		}
+		k.known[id] = knot
+		o := opened{id: id}
+		for h := range Holds(x) {
+			if err := k.round.next(); err != nil {
+				return 0, err
+			}
+			o.steps++
+			if through(h.Value) {
+				o.into = append(o.into, h.Value)
+			}
+		}
+		way = append(way, o)
 	}
-	k[id] = found
-	return found
 }
 
 // FreezeAll freezes the values of names, as far as they can be frozen; the error is that of the first that cannot, by name.
-func FreezeAll(d starlark.StringDict) (err error) {
+func (u Until) FreezeAll(d starlark.StringDict) (err error) {
 	for _, name := range d.Keys() {
-		if e := Freeze(d[name]); e != nil && err == nil {
+		if e := u.Freeze(d[name]); e != nil && err == nil {
 			err = fmt.Errorf("%s: %w", name, e)
 		}
 	}
 	return err
 }
+
+// FreezeAll is that of an Until that nobody stops.
+func FreezeAll(d starlark.StringDict) error { return Until(nil).FreezeAll(d) }

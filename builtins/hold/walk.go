@@ -130,12 +130,18 @@ func Plain(v starlark.Value) bool {
 	return false
 }
 
+// tupleAt is where a tuple lies.
+type tupleAt struct {
+	first *starlark.Value
+	len   int
+}
+
 // identity is the same for the same value and no other; nil: v holds nothing, or is no one thing.
 func identity(v starlark.Value) any {
 	switch v := v.(type) {
 	case starlark.Tuple:
 		if len(v) > 0 {
-			return &v[0]
+			return tupleAt{&v[0], len(v)} // x[:1] begins where x does
 		}
 	case *starlark.List, *starlark.Dict, *starlark.Set, *starlarkstruct.Struct, *starlark.Function, *starlark.Builtin, Holder:
 		return v
@@ -150,65 +156,98 @@ func Holding(v starlark.Value) bool {
 }
 
 // Walk goes through a value and all that lies in it, what holds before what is held, each value that holds others once. look is told of
-// each and says whether to go into it. The error is *TooDeep, where it ends.
-func Walk(v starlark.Value, look func(h Held) (into bool)) error {
-	w := walker{look: look}
+// each and says whether to go into it. The error is *TooDeep, where it ends, or that of who asks to stop.
+func (u Until) Walk(v starlark.Value, look func(h Held) (into bool)) error {
+	w := walker{look: look, round: u.rounds()}
 	_, err := w.walk(Held{Value: v})
 	return err
 }
 
+// Walk is that of an Until that nobody stops.
+func Walk(v starlark.Value, look func(h Held) (into bool)) error { return Until(nil).Walk(v, look) }
+
 // WalkAll is Walk that goes into what is held in several ways once for each, but not into what it is in already.
-func WalkAll(v starlark.Value, look func(h Held) (into bool)) error {
-	w := walker{look: look, all: true}
+func (u Until) WalkAll(v starlark.Value, look func(h Held) (into bool)) error {
+	w := walker{look: look, all: true, round: u.rounds()}
 	_, err := w.walk(Held{Value: v})
 	return err
+}
+
+// WalkAll is that of an Until that nobody stops.
+func WalkAll(v starlark.Value, look func(h Held) (into bool)) error {
+	return Until(nil).WalkAll(v, look)
 }
 
 type walker struct {
-	look func(h Held) bool
-	all  bool
-	text bool        // what is gone through is to be written
-	seen map[any]int // how deep others lie in it; 0: it is still being gone through
+	look    func(h Held) bool
+	round   rounds
+	all     bool
+	text    bool           // what is gone through is to be written
+	holding bool           // look wants to know of what holds others only, and may be told of one that holds plain values twice
+	seen    map[any]extent // what lies in it
 }
 
-// walk gives how deep others lie in a value.
-func (w *walker) walk(h Held) (deep int, err error) {
+// extent is what lies in a value: how deep others lie in it, and how many a text of it would name. The zero value: it is still being gone through.
+type extent struct{ deep, many int }
+
+// mostWritten is how many values a text of a value may name. What lies in several places is named in each: of twenty lists, each twice in the next, that is a million.
+const mostWritten = 200_000_000
+
+// walk gives what lies in a value.
+func (w *walker) walk(h Held) (in extent, err error) {
 	id := identity(h.Value)
 	if id == nil {
 		w.look(h)
-		return 0, nil
+		return extent{many: 1}, nil
 	}
-	if known, ok := w.seen[id]; ok && (!w.all || known == 0) {
-		if known == 0 && w.text && h.structLoop(id) {
-			return 0, errLoop
+	if known, ok := w.seen[id]; ok && (!w.all || known.deep == 0) {
+		if known.deep == 0 && w.text && h.structLoop(id) {
+			return in, errLoop
 		}
-		if h.Depth+known > Deepest {
-			return 0, w.tooDeep(h)
+		if h.Depth+known.deep > Deepest {
+			return in, w.tooDeep(h)
 		}
 		return known, nil
 	}
 	if !w.look(h) {
-		return 0, nil
+		return extent{many: 1}, nil
 	}
 	if h.Depth >= Deepest {
-		return 0, w.tooDeep(h)
+		return in, w.tooDeep(h)
+	}
+	if w.holding && small(h.Value) {
+		return extent{1, 1 + starlark.Len(h.Value)}, w.round.next()
 	}
 	if w.seen == nil {
-		w.seen = map[any]int{}
+		w.seen = map[any]extent{}
 	}
-	w.seen[id] = 0
+	w.seen[id] = in
 	holder := new(Held) // here, so that what holds nothing costs no memory
 	*holder = h
+	in.many = 1
 	for x := range Holds(h.Value) {
+		if err := w.round.next(); err != nil {
+			return in, err
+		}
+		if w.holding && Plain(x.Value) {
+			in.many++
+			continue
+		}
 		x.In, x.Depth = holder, h.Depth+1
 		below, err := w.walk(x)
 		if err != nil {
-			return 0, err
+			return in, err
 		}
-		deep = max(deep, below)
+		in.deep = max(in.deep, below.deep)
+		in.many += below.many
+		if w.text && in.many > mostWritten {
+			return in, errVast
+		}
 	}
-	w.seen[id] = deep + 1
-	return deep + 1, nil
+	in.deep++
+	in.many = min(in.many, mostWritten)
+	w.seen[id] = in
+	return in, nil
 }
 
 func (w *walker) tooDeep(h Held) error {
@@ -221,6 +260,9 @@ func (w *walker) tooDeep(h Held) error {
 // errLoop is that of a value that cannot be written. Of a list or a dict that lies in itself the interpreter writes dots, a table writes dots for
 // what it lies in; but a struct asks each field for its text, and does not see that it comes back.
 var errLoop = errors.New("a struct lies in itself, by way of what it holds, and cannot be written, compared or tried")
+
+// errVast is that of a value of which a text would never end.
+var errVast = fmt.Errorf("what lies in it lies there in more than %d ways, and cannot be written or compared", mostWritten)
 
 // structLoop reports whether a struct is on the way from a value to h, which is that value once more.
 func (h Held) structLoop(id any) bool {
@@ -236,17 +278,21 @@ func (h Held) structLoop(id any) bool {
 }
 
 // CheckDepth gives an error for a value that cannot be printed, compared or written: *TooDeep where others lie too deep in it, another where a struct
-// lies in itself. What functions hold does not count.
-func CheckDepth(v starlark.Value) error {
-	if room := 20_000_000; shallow(v, 4, &room) {
-		return nil
+// lies in itself or too much lies in it, or that of who asks to stop. What functions hold does not count.
+func (u Until) CheckDepth(v starlark.Value) error {
+	round := u.rounds()
+	if ok, err := shallow(v, 6, &round); ok || err != nil {
+		return err
 	}
-	return walkText(v, func(Held) bool { return true })
+	return u.walkText(v, func(Held) bool { return true })
 }
 
-// walkText is Walk through what a text of a value says.
-func walkText(v starlark.Value, look func(h Held) (into bool)) error {
-	w := walker{text: true, look: func(h Held) bool {
+// CheckDepth is that of an Until that nobody stops.
+func CheckDepth(v starlark.Value) error { return Until(nil).CheckDepth(v) }
+
+// walkText is Walk through what a text of a value says; of plain values look is not told.
+func (u Until) walkText(v starlark.Value, look func(h Held) (into bool)) error {
+	w := walker{text: true, holding: true, round: u.rounds(), look: func(h Held) bool {
 		switch h.Value.(type) {
 		case *starlark.Function, *starlark.Builtin:
 			return false
@@ -257,29 +303,42 @@ func walkText(v starlark.Value, look func(h Held) (into bool)) error {
 	return err
 }
 
-// shallow reports whether nothing lies deeper in a value than so deep, without keeping anything; it looks at no more values than there is room for.
-func shallow(v starlark.Value, deep int, room *int) bool {
+// mostGlance is how many values shallow looks at, some 0.2 s: it goes through what lies in several places once for each.
+const mostGlance = 20_000_000
+
+// shallow reports whether nothing lies deeper in a value than so deep, without keeping anything.
+func shallow(v starlark.Value, deep int, round *rounds) (ok bool, err error) {
+	in := func(x starlark.Value) bool {
+		if err = round.next(); err != nil || round.n > mostGlance {
+			return false
+		}
+		if deep == 0 || Plain(x) {
+			return deep > 0
+		}
+		ok, err = shallow(x, deep-1, round)
+		return ok
+	}
 	switch v := v.(type) {
 	case *starlark.List:
 		for i := range v.Len() {
-			if *room--; deep == 0 || *room < 0 || !shallow(v.Index(i), deep-1, room) {
-				return false
+			if !in(v.Index(i)) {
+				return false, err
 			}
 		}
 	case starlark.Tuple:
 		for _, x := range v {
-			if *room--; deep == 0 || *room < 0 || !shallow(x, deep-1, room) {
-				return false
+			if !in(x) {
+				return false, err
 			}
 		}
 	case *starlark.Dict, *starlark.Set, *starlarkstruct.Struct, Holder:
 		for h := range Holds(v) {
-			if *room--; deep == 0 || *room < 0 || !shallow(h.Value, deep-1, room) {
-				return false
+			if !in(h.Value) {
+				return false, err
 			}
 		}
 	}
-	return true
+	return true, nil
 }
 
 // Endless reports whether writing a value would come back to what it is written in, or others lie too deep in it to be written.
@@ -288,7 +347,7 @@ func Endless(v, in starlark.Value) bool {
 		return false
 	}
 	back := false
-	err := walkText(v, func(h Held) bool {
+	err := Until(nil).walkText(v, func(h Held) bool {
 		back = back || Same(h.Value, in)
 		return !back
 	})

@@ -110,12 +110,12 @@ func TestFreeze(t *testing.T) {
 // TestChanger: what is shared stays shared, what does not change stays itself, what holds itself does so again.
 func TestChanger(t *testing.T) {
 	x := madeBy(t, `
-shared = [1]
-x = struct(a=shared, b=(shared, 2), c=(3, 4), d={1: set([1, 5])}, e=struct(f=6))
+shared = [len]
+x = struct(a=shared, b=(shared, 2), c=(3, 4), d={len: set([len, 5])}, e=struct(f=6))
 shared.append(shared)
 `)
 	v, err := hold.NewChanger(func(h hold.Held) (starlark.Value, error) {
-		if h.Value == starlark.Value(starlark.MakeInt(1)) {
+		if hold.Same(h.Value, starlark.Universe["len"]) {
 			return starlark.MakeInt(9), nil
 		}
 		return nil, nil
@@ -135,5 +135,47 @@ shared.append(shared)
 	}
 	if !slices.Equal([]string{"a", "b", "c", "d", "e"}, v.(starlark.HasAttrs).AttrNames()) {
 		t.Error(v)
+	}
+}
+
+// TestChangerParts: a part of a tuple lies where the tuple does, and is another value.
+func TestChangerParts(t *testing.T) {
+	x := madeBy(t, "t = ([len], 2, 3)\nx = [t, t[:1], t[:2], t[1:], {t[1:2]: t}]")
+	v, err := hold.NewChanger(func(hold.Held) (starlark.Value, error) { return nil, nil }).Of(x)
+	if err != nil || v.String() != x.String() || hold.Same(v, x) {
+		t.Errorf("%v (%v), want %v", v, err, x)
+	}
+}
+
+// TestUntil: whatever goes through many values ends when it is to end, with that error; and what is gone through in more ways than anyone can
+// wait for is refused.
+func TestUntil(t *testing.T) {
+	stopped := errors.New("stopped")
+	stop := hold.Until(func() error { return stopped })
+	for _, script := range []string{
+		"x = list(range(9000))", "x = tuple(range(9000))", "x = set(range(9000))", "x = {i: i for i in range(9000)}",
+		"x = [[i] for i in range(9000)]", "x = [(i, len) for i in range(9000)]", "x = [struct(i=i) for i in range(9000)]", "x = table([[i] for i in range(9000)])",
+	} {
+		x := madeBy(t, script)
+		same := func(hold.Held) (starlark.Value, error) { return nil, nil }
+		_, changed := stop.NewChanger(same).Of(x)
+		if holder := strings.Contains(script, "table"); holder {
+			changed = stopped // it is not gone into
+		}
+		for of, err := range map[string]error{"Freeze": stop.Freeze(x), "CheckDepth": stop.CheckDepth(x), "Walk": stop.Walk(x, func(hold.Held) bool { return true }), "Of": changed} {
+			if err != stopped {
+				t.Errorf("%s of %s: %v", of, script, err)
+			}
+		}
+		if _, err := hold.NewChanger(same).Of(x); hold.CheckDepth(x) != nil || hold.Freeze(x) != nil || err != nil {
+			t.Error(script, err)
+		}
+	}
+	twice := madeBy(t, "def made():\n  x = (len, 2)\n  for i in range(60): x = (x, x)\n  return [x]\nx = made()")
+	if err := hold.CheckDepth(twice); err == nil || !strings.Contains(err.Error(), "in more than 200000000 ways") {
+		t.Error(err)
+	}
+	if err := hold.Freeze(twice); err == nil || !strings.Contains(err.Error(), "in more than 200000000 ways") {
+		t.Error(err)
 	}
 }

@@ -66,7 +66,7 @@ func (e *edited) CallInternal(thread *starlark.Thread, args starlark.Tuple, kwar
 			return f.Cell(to), to != at
 		}
 	}
-	moved, err := trial.Moved(rig, b, f.By, now, cell)
+	moved, err := trial.Moved(env, rig, f.By, now, cell)
 	if err != nil {
 		return nil, fmt.Errorf("its rig holds what cannot be carried over to another machine, such as a function with values of its own (%w); want parts, cells, probes and plain values", err)
 	}

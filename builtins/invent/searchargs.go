@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/trial"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -54,9 +55,14 @@ func fixedArg(c *builtins.Call, param string) []piece {
 	}
 	e := *c.Env
 	e.Bench = engine.New(c.Env.Rules())
+	e.Ctx = c.Env.Inside()
 	thread := &starlark.Thread{Name: "fixed", Load: c.Thread.Load}
-	e.Attach(thread)
-	if _, err := starlark.Call(thread, fn, starlark.Tuple{builtins.World}, nil); err != nil {
+	defer trial.Bound(thread, &e)()
+	err := e.TooDeep()
+	if err == nil {
+		_, err = starlark.Call(thread, fn, starlark.Tuple{builtins.World}, nil)
+	}
+	if err != nil {
 		c.Wrap(err)
 		return nil
 	}

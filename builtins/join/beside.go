@@ -100,8 +100,11 @@ func drawn(c *builtins.Call, f *builtins.Frame) (*draft, error) {
 		return nil, c.Err
 	}
 	e := c.Env
-	own := &builtins.Env{Notes: e.Notes, Bench: d.bench, Ctx: e.Ctx, Width: e.Width, ASCII: e.ASCII, Seed: e.Seed, Workers: 1, Source: e.Source, Library: e.Library, Limit: e.Limit, Trial: true}
+	own := &builtins.Env{Notes: e.Notes, Bench: d.bench, Ctx: e.Inside(), Width: e.Width, ASCII: e.ASCII, Seed: e.Seed, Workers: 1, Source: e.Source, Library: e.Library, Limit: e.Limit, Trial: true}
 	own.Log, own.Watch = nil, nil
+	if err := own.TooDeep(); err != nil {
+		return nil, c.Wrap(err)
+	}
 	d.bench.Aside = &own.Inquiry
 	there := *f
 	there.At, there.By = engine.Cell{}, &own.Inquiry

@@ -70,7 +70,7 @@ func frozen(c *builtins.Call) (starlark.Value, error) {
 		return nil, c.Fail("got nothing to freeze, want a value")
 	}
 	for _, v := range values {
-		if err := hold.Freeze(v); err != nil {
+		if err := hold.Until(c.Env.Stopped).Freeze(v); err != nil {
 			return nil, c.Wrap(err)
 		}
 	}

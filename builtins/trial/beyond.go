@@ -10,11 +10,11 @@ import (
 	"pulsewright/builtins/observe"
 )
 
-// BeyondTrial reports whether a function failed because it would change what is frozen, or used what cannot be used in a trial.
+// BeyondTrial reports whether a function failed because it would change what is frozen, or used what cannot be used in a trial, or not so deep in others.
 func BeyondTrial(err error) bool {
 	var outside *outsideError
 	var probe *observe.FrozenProbe
-	return errors.As(err, &outside) || errors.As(err, &probe) || saysBeyond(builtins.Message(err))
+	return errors.As(err, &outside) || errors.As(err, &probe) || errors.Is(err, builtins.ErrDeep) || saysBeyond(builtins.Message(err))
 }
 
 // outsideError is that of a value from outside the trial.

@@ -22,7 +22,7 @@ func (t *Rigged) Copy(o *Rigged) bool {
 		return false
 	}
 	c := &carrier{from: o.Bench, to: o.posed.Bench(), by: &t.Env.Inquiry, probes: map[*observe.Probe]*observe.Probe{}}
-	rig, err := hold.NewChanger(c.carry).Of(o.Rig)
+	rig, err := hold.Until(t.Env.Stopped).NewChanger(c.carry).Of(o.Rig)
 	if err != nil {
 		return false
 	}
@@ -44,10 +44,10 @@ type carrier struct {
 	cell     func(engine.Cell) (engine.Cell, bool) // what has become of a cell, if it is another now; nil: all stay
 }
 
-// Moved gives what a rig is once parts of its bench have become others, and cells too. The error says what cannot be carried over.
-func Moved(rig starlark.Value, b *engine.Bench, by *builtins.Inquiry, now map[engine.ID]engine.ID, cell func(engine.Cell) (engine.Cell, bool)) (starlark.Value, error) {
-	c := &carrier{from: b, to: b, by: by, probes: map[*observe.Probe]*observe.Probe{}, now: now, cell: cell}
-	return hold.NewChanger(c.carry).Of(rig)
+// Moved gives what a rig is once parts of the bench of its world have become others, and cells too. The error says what cannot be carried over.
+func Moved(e *builtins.Env, rig starlark.Value, by *builtins.Inquiry, now map[engine.ID]engine.ID, cell func(engine.Cell) (engine.Cell, bool)) (starlark.Value, error) {
+	c := &carrier{from: e.Bench, to: e.Bench, by: by, probes: map[*observe.Probe]*observe.Probe{}, now: now, cell: cell}
+	return hold.Until(e.Stopped).NewChanger(c.carry).Of(rig)
 }
 
 // id is what has become of a part.

@@ -19,17 +19,18 @@ import (
 // or that only a function of the session can reach, stand for a value that says so when it is used. Afterwards the
 // names stand for what they did before, and nothing of the session is frozen.
 
-// FenceIn puts the fence up, unless this is a trial: round that it stands already. open takes it away again.
+// FenceIn puts the fence up, unless this is a trial: round that it stands already. open takes it away again. Once all is stopped no fence is put up:
+// no function of a trial begins any more.
 func FenceIn(e *builtins.Env, fns ...starlark.Value) (open func()) {
 	if e.Trial {
 		return func() {}
 	}
-	return fence(fns...)
+	return fence(e.Stopped, fns...)
 }
 
 // fence puts up the fence round what the functions, which are frozen, can reach.
-func fence(fns ...starlark.Value) (open func()) {
-	f := &fenced{maps: map[uintptr]starlark.StringDict{}, fns: map[*starlark.Function]bool{}}
+func fence(until hold.Until, fns ...starlark.Value) (open func()) {
+	f := &fenced{until: until, maps: map[uintptr]starlark.StringDict{}, fns: map[*starlark.Function]bool{}}
 	for _, v := range fns {
 		f.reach(v)
 	}
@@ -52,13 +53,16 @@ func fence(fns ...starlark.Value) (open func()) {
 	}
 	var put []change
 	name := ""
-	copies := hold.NewChanger(func(h hold.Held) (starlark.Value, error) { return still(h, name) })
+	copies := until.NewChanger(func(h hold.Held) (starlark.Value, error) { return f.still(h, name) })
 	for _, m := range f.maps {
 		for n, v := range m {
 			name = n
 			w, err := copies.Of(v)
 			if err == nil && !hold.Same(w, v) {
-				err = hold.Freeze(w)
+				err = until.Freeze(w)
+			}
+			if until() != nil {
+				return func() {}
 			}
 			if err != nil {
 				w = outside{n, err.Error()}
@@ -79,8 +83,9 @@ func fence(fns ...starlark.Value) (open func()) {
 }
 
 type fenced struct {
-	maps map[uintptr]starlark.StringDict // worlds of names, by where they lie
-	fns  map[*starlark.Function]bool     // seen
+	until hold.Until
+	maps  map[uintptr]starlark.StringDict // worlds of names, by where they lie
+	fns   map[*starlark.Function]bool     // seen
 }
 
 // reach notes the names that the functions in a value can see, and freezes what they hold for good: defaults, and the names of their files.
@@ -89,10 +94,10 @@ func (f *fenced) reach(v starlark.Value) {
 	for len(todo) > 0 {
 		v := todo[len(todo)-1]
 		todo = todo[:len(todo)-1]
-		hold.Walk(v, func(h hold.Held) bool {
+		f.until.Walk(v, func(h hold.Held) bool {
 			fn, ok := h.Value.(*starlark.Function)
 			if h.Way == hold.Usual {
-				hold.Freeze(h.Value) // a default that changes from call to call is no default
+				f.until.Freeze(h.Value) // a default that changes from call to call is no default
 			}
 			if !ok || f.fns[fn] {
 				return !ok
@@ -102,7 +107,7 @@ func (f *fenced) reach(v starlark.Value) {
 				f.maps[reflect.ValueOf(m).Pointer()] = m
 			}
 			for _, g := range fn.Globals() {
-				hold.Freeze(g)
+				f.until.Freeze(g)
 				todo = append(todo, g)
 			}
 			return true
@@ -111,26 +116,26 @@ func (f *fenced) reach(v starlark.Value) {
 }
 
 // still gives what a name, or what lies in it, stands for while trials run: the value itself if it cannot change; nil: what becomes of what it holds.
-func still(h hold.Held, name string) (starlark.Value, error) {
+func (f *fenced) still(h hold.Held, name string) (starlark.Value, error) {
 	out := func(why string) (starlark.Value, error) { return outside{name + fields(h), why}, nil }
 	switch v := h.Value.(type) {
 	case starlark.Tuple, *starlark.List, *starlark.Dict, *starlark.Set, *starlarkstruct.Struct:
 		return nil, nil
 	case *starlark.Function:
-		if !steady(v) {
+		if !f.steady(v) {
 			return out("it holds values of its own that may change; make them inside the trial's functions, or pass them")
 		}
 		for x := range hold.Holds(v) {
-			if x.Way == hold.Usual && hold.Freeze(x.Value) != nil {
+			if x.Way == hold.Usual && f.until.Freeze(x.Value) != nil {
 				return out("a default of it cannot be frozen")
 			}
 		}
 	case *starlark.Builtin:
-		if !steady(v) {
+		if !f.steady(v) {
 			return out("it belongs to a value that may change")
 		}
 	case *builtins.Table:
-		return v, hold.Freeze(v)
+		return v, f.until.Freeze(v)
 	case builtins.Changing:
 		return out("it changes as it is used, and belongs to the session; what a trial needs of it can be read before, such as a field into a name")
 	case builtins.Part, *builtins.Row, *sketch.Sketch, *observe.Probe, *builtins.Event, *lag.Cost:
@@ -150,9 +155,9 @@ func fields(h hold.Held) (way string) {
 }
 
 // steady reports whether a value that a function holds cannot change, nor lead to the session's bench: a list that is frozen cannot.
-func steady(v starlark.Value) bool {
+func (f *fenced) steady(v starlark.Value) bool {
 	ok := true
-	err := hold.Walk(v, func(h hold.Held) bool {
+	err := f.until.Walk(v, func(h hold.Held) bool {
 		switch v := h.Value.(type) {
 		case *builtins.Frame, builtins.Rules, builtins.Instant, builtins.Worldly, *builtins.OwnKind, *Design:
 			return false

@@ -104,11 +104,11 @@ func (t *Rigged) keep(rig starlark.Value) error {
 	t.Rig, t.Probes, t.Anew, t.Dirty = rig, nil, false, false
 	t.sets = t.Bench.Rules() != t.Setting.Rules || t.Env.Late != t.Setting.Late
 	t.Sent, t.Course, t.logged, t.stood = 0, nil, t.Bench.EventCount(), Stand{}
-	if err := hold.Walk(rig, t.find); err != nil {
+	if err := hold.Until(t.Env.Stopped).Walk(rig, t.find); err != nil {
 		return err
 	}
 	if !t.Anew {
-		if err := hold.Freeze(rig); err != nil {
+		if err := hold.Until(t.Env.Stopped).Freeze(rig); err != nil {
 			return fmt.Errorf("the rig cannot be frozen: %w", err)
 		}
 		for i := range t.Probes {

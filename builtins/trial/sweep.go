@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
-	"pulsewright/builtins/hold"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
@@ -273,10 +272,7 @@ func functionTrial(c *builtins.Call, fn starlark.Callable, as []variable, byName
 		} else {
 			kwargs = nil
 		}
-		v, err := starlark.Call(r.thread, fn, args, kwargs)
-		if err == nil {
-			err = hold.CheckDepth(v)
-		}
+		v, err := r.call(fn, args, kwargs)
 		if err != nil {
 			if !isOutcome(err) || r.Env.Stopped() != nil {
 				return nil, err
