@@ -1,6 +1,7 @@
 package builtins
 
 import (
+	"bytes"
 	"strings"
 
 	"pulsewright/builtins/hold"
@@ -24,16 +25,19 @@ func (t *Table) text() *tableText {
 	for i := range numbers {
 		numbers[i] = len(t.Rows) > 0
 	}
+	all := make([]string, n*len(t.Rows))
 	for i, r := range t.Rows {
-		x.fields[i] = make([]string, n)
+		x.fields[i] = all[i*n : (i+1)*n]
 		for j, v := range r {
 			switch v.(type) {
 			case starlark.Int, starlark.Float:
+				x.fields[i][j] = Text(v)
+				x.wide[j] = max(x.wide[j], len(x.fields[i][j]))
+				continue
 			case starlark.NoneType:
 				continue // an empty field says nothing about its column
-			default:
-				numbers[j] = false
 			}
+			numbers[j] = false
 			if x.fields[i][j] = "..."; !hold.Endless(v, t) { // a table may lie in a list that lies in it
 				x.fields[i][j] = say.OneLine(Text(v))
 			}
@@ -123,15 +127,17 @@ func (x *tableText) turned() *tableText {
 // write writes these columns, without a newline at the end.
 func (x *tableText) write(columns []int) string {
 	var s strings.Builder
+	var out []byte
 	line := func(field func(j int) string) {
-		var out strings.Builder
+		out = out[:0]
 		for i, j := range columns {
 			if i > 0 {
-				out.WriteString("  ")
+				out = append(out, "  "...)
 			}
-			out.WriteString(say.Align(field(j), x.wide[j], x.align[j], " "))
+			out = append(out, say.Align(field(j), x.wide[j], x.align[j], " ")...)
 		}
-		s.WriteString(strings.TrimRight(out.String(), " ") + "\n")
+		s.Write(bytes.TrimRight(out, " "))
+		s.WriteByte('\n')
 	}
 	if len(x.head) > 0 {
 		line(func(j int) string {

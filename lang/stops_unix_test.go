@@ -9,6 +9,8 @@ import (
 	"syscall"
 	"testing"
 	"time"
+
+	"pulsewright/builtins/trial"
 )
 
 // A line of ticks that never ends, much of a log, much of a bench.
@@ -91,8 +93,11 @@ var laterWords = []struct {
 }{
 	{600 * time.Millisecond, "wire", "", "wire((0, 0), (9999999, 0))"},
 	{300 * time.Millisecond, "reed", "", "reed((0, 0), (9999999, 0), '+y')"},
-	{soon, "wire, of many corners", "corners = [(i, 0) for i in range(400000)]\n", "for i in range(9): wire(path=corners)"},
+	{soon, "wire, of many corners", "corners = [(i, 0) for i in range(200000)]\n", "wire(path=corners)"},
 	{soon, "remove reeds", "reed((0, 0), (49999, 0), '+y')\n", "remove(parts())"},
+	{250 * time.Millisecond, "survey, many drawn", trial.PlainLine, "survey(line, mixed=100000, runs=1 << 40)"},
+	{soon, "survey, many travels", trial.PlainLine + "many = list(range(1, 100000))\n", "survey(line, travel=many)"},
+	{soon, "survey, many orders", trial.PlainLine + "many = ['mixed %d' % n for n in range(50000)]\n", "survey(line, rules=dict(order=many))"},
 	{200 * time.Millisecond, "sketch, many times", "", "sketch('+', times=9999999, pitch=(1, 0))"},
 }
 

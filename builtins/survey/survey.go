@@ -171,6 +171,9 @@ func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark
 					}
 					s.Rules.News, s.Rules.Reads, s.Late = news, reads, late
 					settings = append(settings, s)
+					if c.Wrap(c.Env.StoppedAt(len(settings))); c.Err != nil {
+						break
+					}
 				}
 			}
 		}
@@ -184,7 +187,11 @@ func (w *Survey) Whole(settings []trial.Setting, most int64, preamble trial.Scri
 		if err := w.plan(settings, most, preamble); err != nil {
 			return nil, err
 		}
-		results, err := w.run(w.units(builtins.Portion{Index: 1, Count: 1}), nil)
+		units := w.units(builtins.Portion{Index: 1, Count: 1})
+		if err := w.Env.Stopped(); err != nil {
+			return nil, err
+		}
+		results, err := w.run(units, nil)
 		if err != nil {
 			return nil, err
 		}
@@ -257,18 +264,18 @@ func (w *Survey) keep(r surveyResult) {
 }
 
 // run does units, on all workers. record, if not nil, is told of each, in order.
-func (w *Survey) run(units []int, record func(surveyResult) error) ([]surveyResult, error) {
-	results := make([]surveyResult, len(units))
+func (w *Survey) run(units []int, record func(*surveyResult) error) ([]*surveyResult, error) {
+	results := make([]*surveyResult, len(units))
 	err := w.Each("survey", len(units), func(r *trial.Runner, i int) error {
 		w.lock.Lock()
 		kept, ok := w.done[units[i]]
 		w.lock.Unlock()
 		if ok {
-			results[i] = kept
+			results[i] = &kept
 			return nil
 		}
-		var err error
-		results[i], err = w.unit(r, units[i])
+		result, err := w.unit(r, units[i])
+		results[i] = &result
 		return err
 	}, func(i int) (bool, error) {
 		if record == nil {

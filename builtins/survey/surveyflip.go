@@ -38,13 +38,12 @@ func (p *surveyPlan) swapped(u int, from trial.Setting) [][2]engine.Dir {
 }
 
 // counterexample finds the number that fails first, nearest to the usual rules, and what makes it right.
-func (f *Finding) counterexample(results []surveyResult) {
+func (f *Finding) counterexample(results []*surveyResult) {
 	p := f.Plan
 	sorted := slices.Clone(results)
-	slices.SortFunc(sorted, func(a, b surveyResult) int { return a.Unit - b.Unit })
+	slices.SortFunc(sorted, func(a, b *surveyResult) int { return a.Unit - b.Unit })
 	best := 0
-	for i := range sorted {
-		r := &sorted[i]
+	for _, r := range sorted {
 		if r.Fail < 0 || r.Kind == stopped || f.worst != nil && r.Fail > f.worst.Fail {
 			continue
 		}
@@ -57,8 +56,7 @@ func (f *Finding) counterexample(results []surveyResult) {
 	}
 	bad, machine := p.setting(f.worst.Unit), p.row(f.worst.Unit).Slices
 	var good *surveyResult
-	for i := range sorted {
-		r := &sorted[i]
+	for _, r := range sorted {
 		if f.fails(r) {
 			continue
 		}
@@ -76,7 +74,7 @@ func (f *Finding) counterexample(results []surveyResult) {
 func (f *Finding) fails(r *surveyResult) bool { return r.Fail >= 0 && r.Fail <= f.worst.Fail }
 
 // turnsOn says what makes the counterexample right.
-func (f *Finding) turnsOn(sorted []surveyResult, bad trial.Setting, good *surveyResult) string {
+func (f *Finding) turnsOn(sorted []*surveyResult, bad trial.Setting, good *surveyResult) string {
 	if good == nil {
 		return "no case that was tried gets past that sending"
 	}
@@ -120,11 +118,10 @@ func (f *Finding) turnsOn(sorted []surveyResult, bad trial.Setting, good *survey
 
 // pair finds two directions whose order alone decides, under one setting and in one orientation, whether it fails; tried is in
 // how many orders, 0 if there are no such two.
-func (f *Finding) pair(sorted []surveyResult, bad trial.Setting) (found [2]engine.Dir, tried int) {
+func (f *Finding) pair(sorted []*surveyResult, bad trial.Setting) (found [2]engine.Dir, tried int) {
 	p := f.Plan
 	var fails, holds [][6]engine.Dir
-	for i := range sorted {
-		r := &sorted[i]
+	for _, r := range sorted {
 		s := p.setting(r.Unit)
 		if p.gap(r.Unit, p.row(f.worst.Unit).Slices, bad) < 100 {
 			if f.fails(r) {

@@ -30,14 +30,14 @@ func GatherSurvey(ctx context.Context, paths []string, try func(ctx context.Cont
 }
 
 // gather reads all portions, and sees that they are all of one survey.
-func gather(paths []string) (*surveyPlan, []surveyResult, error) {
+func gather(paths []string) (*surveyPlan, []*surveyResult, error) {
 	type place struct {
 		path string
 		line int
 		surveyResult
 	}
 	var first *portionFile
-	var results []surveyResult
+	var results []*surveyResult
 	at := map[int]place{}
 	there := map[int]string{} // the file of each portion
 	for _, path := range paths {
@@ -65,7 +65,7 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 		for i, r := range f.results {
 			if have, ok := at[r.Unit]; !ok {
 				at[r.Unit] = place{path, f.lines[i], r}
-				results = append(results, r)
+				results = append(results, &r)
 			} else if fmt.Sprint(have.surveyResult) != fmt.Sprint(r) { // a portion given twice says the same twice
 				return nil, nil, fmt.Errorf("%s:%d: case %d ended otherwise in %s:%d", path, f.lines[i], r.Unit, have.path, have.line)
 			}
@@ -93,7 +93,7 @@ func gather(paths []string) (*surveyPlan, []surveyResult, error) {
 			}
 		}
 	}
-	slices.SortFunc(results, func(a, b surveyResult) int { return a.Unit - b.Unit })
+	slices.SortFunc(results, func(a, b *surveyResult) int { return a.Unit - b.Unit })
 	return first.plan, results, nil
 }
 

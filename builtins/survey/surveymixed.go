@@ -75,11 +75,12 @@ func (p *surveyPlan) layMixed() {
 		return
 	}
 	rng := rand.New(rand.NewPCG(uint64(p.Seed), 0x6d69786564))
-	var l surveyLayout
+	l := make(surveyLayout, 0, p.Mixed)
+	orders := []surveyOrder{{engine.DefaultRules().Order, 1}}
 	for range p.Mixed {
 		g := rng.IntN(len(allPoses()))
 		pose := allPoses()[g]
-		pose.Lot, pose.Stands, pose.Orders = true, []int{g}, []surveyOrder{{engine.DefaultRules().Order, 1}}
+		pose.Lot, pose.Stands, pose.Orders = true, []int{g}, orders
 		off := func() int32 { return rng.Int32N(2*mixedPlaces+1) - mixedPlaces }
 		pose.At = engine.Cell{X: off(), Y: off(), Z: off()}
 		if pose.Seed = rng.Uint64N(mixedSeeds); len(p.Seeds) > 0 {

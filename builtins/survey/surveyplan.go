@@ -165,7 +165,7 @@ func (w *Survey) plan(settings []trial.Setting, most int64, preamble trial.Scrip
 		return err
 	}
 	p.Check = p.Sum()
-	return nil
+	return w.Env.Stopped()
 }
 
 // layouts finds out what has to be run for each row. What functions ask for may make them do something else: a rule they
@@ -184,7 +184,7 @@ func (w *Survey) layouts() error {
 			p.Rows[i].Layout = 0
 		}
 		p.layMixed()
-		return nil
+		return w.Env.Stopped()
 	}
 	p.Layouts = nil
 	for i := range p.plainRows() {
@@ -205,7 +205,7 @@ func (w *Survey) layouts() error {
 		p.Layouts = append(p.Layouts, l)
 	}
 	p.layMixed()
-	return nil
+	return w.Env.Stopped()
 }
 
 // apartLayout runs every orientation under every order.
@@ -309,8 +309,10 @@ func (p *surveyPlan) unitsOf(k int) (units []int) {
 		slices.Sort(units)
 		return slices.Compact(units)
 	}
+	drawn := p.Layouts[p.Rows[k].Layout].lot() // each stands for itself
+	units = make([]int, 0, p.starts[k+1]-p.starts[k])
 	for u := p.starts[k]; u < p.starts[k+1]; u++ {
-		if p.like(u) > 0 {
+		if drawn || p.like(u) > 0 {
 			units = append(units, u)
 		}
 	}
@@ -323,6 +325,7 @@ func (w *Survey) units(sh builtins.Portion) (units []int) {
 		w.Plan.count()
 	}
 	i := 0
+	units = make([]int, 0, w.Plan.starts[len(w.Plan.Rows)]/sh.Count+1)
 	for k := range w.Plan.Rows {
 		for _, u := range w.Plan.unitsOf(k) {
 			if i%sh.Count == sh.Index-1 {

@@ -100,7 +100,7 @@ func surveyPortion(c *builtins.Call, w *Survey, sh builtins.Portion, code trial.
 	units := w.units(sh)
 	all := len(units)
 	units = slices.DeleteFunc(units, func(u int) bool { return have[u] })
-	if _, err := w.run(units, func(r surveyResult) error { return file.add(f, r) }); err != nil {
+	if _, err := w.run(units, func(r *surveyResult) error { return file.add(f, *r) }); err != nil {
 		return nil, surveyError(c, err)
 	}
 	text := fmt.Sprintf("survey of %s, portion %d of %d: %d cases done, %d of them before; they are in %s\ngather all portions: pulsewright gather %s",

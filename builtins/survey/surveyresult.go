@@ -39,16 +39,16 @@ type findingRow struct {
 }
 
 // finish makes a finding of the results of all units.
-func (p *surveyPlan) finish(results []surveyResult) *Finding {
+func (p *surveyPlan) finish(results []*surveyResult) *Finding {
 	if p.starts == nil {
 		p.count()
 	}
 	f := &Finding{Plan: p}
 	by := make(map[int]*surveyResult, len(results))
-	for i := range results {
-		by[results[i].Unit] = &results[i]
-		f.Runs += int64(results[i].Runs)
-		if more := results[i].Asked &^ p.Asked; more != 0 {
+	for _, r := range results {
+		by[r.Unit] = r
+		f.Runs += int64(r.Runs)
+		if more := r.Asked &^ p.Asked; more != 0 {
 			f.doubt = fmt.Sprintf("a case asked for something that none had asked for as the survey was planned (%v), so that nothing is known of the cases that were not run; survey it in one run", more)
 		}
 	}

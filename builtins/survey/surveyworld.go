@@ -110,7 +110,11 @@ func (o *world) limit(c *builtins.Call, name string, v starlark.Value) {
 	if len(vs) == 0 {
 		c.Bad("rules", "no values of "+name, "at least one")
 	}
-	for _, x := range vs {
+	seeds := map[uint64]bool{} // there may be many
+	for n, x := range vs {
+		if c.Wrap(c.Env.StoppedAt(n)); c.Err != nil {
+			return
+		}
 		if name == "order" && x == starlark.String("mixed") {
 			o.any = true
 			continue
@@ -122,10 +126,11 @@ func (o *world) limit(c *builtins.Call, name string, v starlark.Value) {
 		}
 		switch name {
 		case "order":
-			if s.Rules.Mixed {
-				o.seeds = once(o.seeds, s.Rules.Seed)
-			} else {
+			switch seed := s.Rules.Seed; {
+			case !s.Rules.Mixed:
 				o.orders = once(o.orders, s.Rules.Order)
+			case !seeds[seed]:
+				seeds[seed], o.seeds = true, append(o.seeds, seed)
 			}
 		case "news":
 			o.news = once(o.news, s.Rules.News)
