@@ -98,6 +98,7 @@ var laterWords = []struct {
 	{250 * time.Millisecond, "survey, many drawn", trial.PlainLine, "survey(line, mixed=100000, runs=1 << 40)"},
 	{soon, "survey, many travels", trial.PlainLine + "many = list(range(1, 100000))\n", "survey(line, travel=many)"},
 	{soon, "survey, many orders", trial.PlainLine + "many = ['mixed %d' % n for n in range(50000)]\n", "survey(line, rules=dict(order=many))"},
+	{200 * time.Millisecond, "map of a long row", "wire((0, 0), (99999, 0))\n", "while True: print(map())"},
 	{200 * time.Millisecond, "sketch, many times", "", "sketch('+', times=9999999, pitch=(1, 0))"},
 }
 

@@ -88,13 +88,21 @@ func (p place) width() int {
 // margins are the columns that the numbers of the rows take on the left, and those that the number of the last column may reach beyond it.
 func (m *chart) margins() (names, beyond int) {
 	names = 1
-	for _, y := range m.ys {
+	for _, y := range ends(m.ys) {
 		names = max(names, len(fmt.Sprint(y.at)))
 	}
-	for _, x := range m.xs {
+	for _, x := range ends(m.xs) {
 		beyond = max(beyond, len(fmt.Sprint(x.at))-tileWidth)
 	}
 	return names, beyond
+}
+
+// ends are the first and the last of some columns or rows: no number between theirs is longer than both.
+func ends(all []place) []place {
+	if len(all) < 2 {
+		return all
+	}
+	return []place{all[0], all[len(all)-1]}
 }
 
 // layerText draws one layer in so many rows, which it counts down, and reports whether all of it had room.
