@@ -52,7 +52,7 @@ product, even, products = recursive(), mutual(), [recursive()]
 // function that holds itself, which trials can use.
 func TestDeepValues(t *testing.T) {
 	dir := t.TempDir()
-	os.WriteFile(filepath.Join(dir, "deep.star"), []byte("def nest(n):\n    x = []\n    for i in range(n): x = [x]\n    return x\ny = nest(200000)\n"), 0o644)
+	os.WriteFile(filepath.Join(dir, "deep.star"), []byte("def nest(n):\n    x = []\n    for i in range(n): x = [x]\n    return x\ny = nest(100000)\n"), 0o644)
 	var out bytes.Buffer
 	s := newSession(t, Config{Out: &out, Dir: dir})
 	if err := s.Command(context.Background(), deepScript); err != nil {
@@ -60,9 +60,9 @@ func TestDeepValues(t *testing.T) {
 	}
 	const tooDeep = "lie more than 1000 deep in one another in this "
 	for src, want := range map[string]string{
-		"print(nest(2000000))": tooDeep + "list", "str(dark)": tooDeep + "tuple", "repr(dark)": tooDeep + "tuple", "fail(deep)": tooDeep + "list",
+		"print(nest(100000))": tooDeep + "list", "str(dark)": tooDeep + "tuple", "repr(dark)": tooDeep + "tuple", "fail(deep)": tooDeep + "list",
 		"json.encode(deep)": tooDeep + "list", `json.decode("[" * 2000000)`: tooDeep + "text", `json.indent("{\"a\":" * 2000000)`: tooDeep + "text",
-		"sweep(lambda n: 1, [nest(2000000)])": tooDeep + "list", "sweep(lambda n: nest(5000), [1])": tooDeep + "list", "sweep(captured(deep), [1])": tooDeep + "function",
+		"sweep(lambda n: 1, [nest(100000)])": tooDeep + "list", "sweep(lambda n: nest(5000), [1])": tooDeep + "list", "sweep(captured(deep), [1])": tooDeep + "function",
 		"sweep(lambda n: len(deep), [1])": "outside the trial", "table([[deep]])": tooDeep + "list", "expect_equal(deep, 1)": tooDeep + "list",
 		"pad(dark, 3)": tooDeep + "tuple", "wire(dark)": tooDeep + "tuple", "frame(at=dark)": "for parameter at: values " + tooDeep + "tuple", "help(deep)": tooDeep + "list",
 		"survey(line(nest(5000)))": tooDeep, "sweep(line(product))": "the rig cannot be frozen: it holds a function that holds itself", "sweep(line(products))": "it holds a function that holds itself",

@@ -17,12 +17,6 @@ import (
 	"go.starlark.net/syntax"
 )
 
-// The heartbeat: every so many of the interpreter's steps, some 0.3 ms, we look how deep it is.
-const (
-	beat     = 1 << 14
-	maxDepth = 20_000 // calls; the interpreter would stop at 100,000, after seconds
-)
-
 // Exec runs a script. It stops at the first error and leaves names and bench as they are then.
 // Errors have their place; Report prints them.
 func (s *Session) Exec(ctx context.Context, name, src string) error {
@@ -82,7 +76,9 @@ func (s *Session) run(ctx context.Context, t text, show bool) (done int, err err
 			} else {
 				redirect([]syntax.Stmt{stmt})
 			}
-			prog, err := starlark.FileProgram(&syntax.File{Path: t.name, Options: source.Dialect, Stmts: []syntax.Stmt{stmt}}, has)
+			file := &syntax.File{Path: t.name, Options: source.Dialect, Stmts: []syntax.Stmt{stmt}}
+			lookFirst(file)
+			prog, err := starlark.FileProgram(file, has)
 			if err != nil {
 				return err
 			}
@@ -256,19 +252,8 @@ func (s *Session) settle() {
 func (s *Session) thread(name string) *starlark.Thread {
 	thread := &starlark.Thread{Name: name, Print: s.print, Load: s.loader.load}
 	s.env.Attach(thread)
-	limitDepth(thread)
+	limitDepthOf(thread, s.names.values)
 	return thread
-}
-
-// limitDepth stops a thread, of the session or of a trial, in which functions call one another too deep.
-func limitDepth(thread *starlark.Thread) {
-	thread.SetMaxExecutionSteps(beat)
-	thread.OnMaxSteps = func(t *starlark.Thread) {
-		t.SetMaxExecutionSteps(t.Steps + beat)
-		if t.CallStackDepth() > maxDepth {
-			t.Cancel(fmt.Sprintf("functions call one another more than %d deep", maxDepth))
-		}
-	}
 }
 
 // stopped is the error of a command whose context ended.

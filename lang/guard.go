@@ -3,8 +3,6 @@ package lang
 import (
 	"fmt"
 
-	"pulsewright/builtins/hold"
-
 	"go.starlark.net/starlark"
 )
 
@@ -15,7 +13,7 @@ const maxElements = 50_000_000
 // 10^18 numbers would end the process; so would writing a value in which others lie millions deep.
 func guard(d starlark.StringDict) {
 	for _, name := range []string{"list", "tuple", "sorted", "reversed", "enumerate", "set", "dict", "zip"} {
-		guarded(d, name, func(v starlark.Value) error {
+		guarded(d, name, func(_ *starlark.Thread, v starlark.Value) error {
 			if n := starlark.Len(v); n > maxElements {
 				return fmt.Errorf("%d elements are too many, at most %d", n, maxElements)
 			}
@@ -23,19 +21,20 @@ func guard(d starlark.StringDict) {
 		})
 	}
 	for _, name := range []string{"print", "str", "repr", "fail"} {
-		guarded(d, name, hold.CheckDepth)
+		guarded(d, name, checkDepth)
 	}
+	guardTexts(d)
 }
 
 // guarded has a word refuse arguments.
-func guarded(d starlark.StringDict, name string, check func(starlark.Value) error) {
+func guarded(d starlark.StringDict, name string, check func(*starlark.Thread, starlark.Value) error) {
 	b, ok := d[name].(*starlark.Builtin)
 	if !ok {
 		return
 	}
 	d[name] = starlark.NewBuiltin(name, func(thread *starlark.Thread, _ *starlark.Builtin, args starlark.Tuple, kwargs []starlark.Tuple) (starlark.Value, error) {
 		for _, a := range args {
-			if err := check(a); err != nil {
+			if err := check(thread, a); err != nil {
 				return nil, fmt.Errorf("%s: %w", name, err)
 			}
 		}

@@ -110,6 +110,7 @@ func (l *loader) run(key, name string) (starlark.StringDict, error) {
 	if err != nil {
 		return nil, l.s.locate(err)
 	}
+	lookFirst(f)
 	prog, err := starlark.FileProgram(f, l.s.names.base.Has)
 	if err != nil {
 		var list resolve.ErrorList

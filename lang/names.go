@@ -3,6 +3,7 @@ package lang
 import (
 	"maps"
 	"slices"
+	"strings"
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/hold"
@@ -30,6 +31,15 @@ func (n *names) set(name string, v starlark.Value) {
 	}
 }
 
+// values gives what its own names mean.
+func (n *names) values(yield func(starlark.Value) bool) {
+	for name := range n.own {
+		if v := n.live[name]; v != nil && !yield(v) {
+			return
+		}
+	}
+}
+
 // told are the functions and kinds among its own.
 func (n *names) told() starlark.StringDict {
 	told := starlark.StringDict{}
@@ -46,7 +56,7 @@ func (n *names) told() starlark.StringDict {
 func (n *names) visible() []string {
 	var list []string
 	for name := range n.live {
-		if name != storeName && name != shownName {
+		if !strings.HasPrefix(name, hidden) {
 			list = append(list, name)
 		}
 	}

@@ -17,8 +17,9 @@ import (
 // can write. Only a def keeps its own name, which is copied when its statement is done.
 
 const (
-	storeName = "·names" // not an identifier of the language
-	shownName = "·shown" // the value of a bare expression
+	hidden    = "·" // begins names that no script can write: it is no letter of the language
+	storeName = hidden + "names"
+	shownName = hidden + "shown" // the value of a bare expression
 )
 
 // store is what assignments at the top level write to.
