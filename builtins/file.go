@@ -7,8 +7,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strings"
-	"unicode"
 
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/whole"
@@ -42,8 +40,8 @@ func (e *Env) MayWrite(path string, over Over) error {
 	switch {
 	case e.Dir == nil:
 		return ErrNoFolder
-	case strings.ContainsFunc(path, unicode.IsControl):
-		return fmt.Errorf("%s has a control character in it; want a name that can be shown", name)
+	case say.Unseen(path) != "":
+		return fmt.Errorf("%s has %s in it; want a name that can be shown", name, say.Unseen(path))
 	case !filepath.IsLocal(path):
 		return fmt.Errorf("%s is outside the working folder; want a path inside it, such as %s", name, "quay"+filepath.Ext(path))
 	}

@@ -23,6 +23,10 @@ func TestNoFiles(t *testing.T) {
 		`export("pipe.csv")`:            "\"pipe.csv\" is a pipe or a device; want the path of a file",
 		`export("pipe.csv", over=True)`: "\"pipe.csv\" is a pipe or a device; want the path of a file",
 		`export("a\x1b[2Jb.csv")`:       `"a\x1b[2Jb.csv" has a control character in it; want a name that can be shown`,
+		`export("quay\u202evsc.csv")`:   `has a format character in it; want a name that can be shown`,
+		`export("qu\u200day.csv")`:      `has a format character in it; want a name that can be shown`,
+		`export("quay\u2028.csv")`:      `has a separator of lines in it; want a name that can be shown`,
+		`export("岸"[:1] + "quay.csv")`:  `has a byte that is not UTF-8 in it; want a name that can be shown`,
 		`table([[1]]).save("a\nb.csv")`: `"a\nb.csv" has a control character in it; want a name that can be shown`,
 	} {
 		if msg := s.Do(script); !strings.Contains(msg, want) {

@@ -1,9 +1,11 @@
 package say
 
 import (
+	"fmt"
 	"strconv"
 	"strings"
 	"unicode"
+	"unicode/utf8"
 )
 
 // Clean writes a text so that it cannot command a terminal or break a line: control characters, and marks that turn the
@@ -17,37 +19,66 @@ func Clean(s string) string {
 	}, s)
 }
 
-// OneLine keeps a field on its line, and what a terminal would obey from it: each is a blank.
+// OneLine keeps a field on its line, and what a terminal would obey or hide from it: each is a blank.
 func OneLine(s string) string {
 	return strings.Map(func(r rune) rune {
-		if r == '\n' || r == '\t' || drives(r) {
+		if r == '\n' || r == '\t' || unseen(r) != "" {
 			return ' '
 		}
 		return r
 	}, s)
 }
 
-// Printable writes control characters as escapes, so that no text can drive the terminal. Newlines and tabs stay.
+// Printable writes what cannot be seen as escapes, so that no text can drive the terminal or be read as another. Newlines and tabs stay.
 func Printable(s string) string {
-	if strings.IndexFunc(s, drives) < 0 {
-		return s
-	}
 	var b strings.Builder
-	for _, r := range s {
-		if drives(r) {
-			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
-		} else {
-			b.WriteRune(r)
+	done := 0 // of s, written
+	for i, r := range s {
+		switch {
+		case r == '\n' || r == '\t':
+		case stray(s, i, r):
+			fmt.Fprintf(&b, `%s\x%02x`, s[done:i], s[i])
+			done = i + 1
+		case unseen(r) != "":
+			b.WriteString(s[done:i] + strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+			done = i + utf8.RuneLen(r)
 		}
 	}
-	return b.String()
+	if done == 0 {
+		return s
+	}
+	return b.String() + s[done:]
 }
 
-// drives reports whether a terminal would obey a rune instead of showing it: controls, and the marks that change the direction of
-// writing.
-func drives(r rune) bool {
-	if ' ' <= r && r <= '~' {
-		return false
+// Unseen says what a text holds that a terminal would obey or hide instead of showing it, such as "a control character"; "" if nothing.
+func Unseen(s string) string {
+	for i, r := range s {
+		if stray(s, i, r) {
+			return "a byte that is not UTF-8"
+		}
+		if what := unseen(r); what != "" {
+			return what
+		}
 	}
-	return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Bidi_Control)
+	return ""
+}
+
+// stray reports whether the rune r of s at i is a byte that is not UTF-8: some terminals obey it as a control character.
+func stray(s string, i int, r rune) bool {
+	return r == utf8.RuneError && !strings.HasPrefix(s[i:], string(utf8.RuneError))
+}
+
+// unseen is Unseen of one rune. Format characters have no width, or change the direction of writing.
+func unseen(r rune) string {
+	switch {
+	case ' ' <= r && r <= '~':
+		return ""
+	case unicode.Is(unicode.Cc, r):
+		return "a control character"
+	case unicode.Is(unicode.Cf, r):
+		return "a format character"
+	case unicode.In(r, unicode.Zl, unicode.Zp):
+		return "a separator of lines"
+	}
+	return ""
 }
