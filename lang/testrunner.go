@@ -24,6 +24,15 @@ type TestOptions struct {
 	Run     *regexp.Regexp // names of the tests to run; nil: all
 	Verbose bool           // also say which have passed
 	JSON    bool           // say it in JSON Lines (see testjson.go); what the tests themselves print goes to Err
+
+	// Apart, if it is not nil, runs the tests of a file elsewhere, and says there how each went. An error ends the run of all files.
+	Apart func(ctx context.Context, file string) (Counted, error)
+}
+
+// Counted is how the tests of a file went. Trouble is why nobody knows, a failure of the file; "" if it is known.
+type Counted struct {
+	Passed, Failed int
+	Trouble        string
 }
 
 // RunTests runs the tests in files, and in folders in the files *_test.star below them; no path means the present folder.
@@ -54,6 +63,18 @@ func RunTests(ctx context.Context, cfg Config, paths []string, o TestOptions) (p
 		testJSON(out, testHead{"pulsewright test", 1, cfg.Seed})
 	}
 	for _, file := range files {
+		if o.Apart != nil {
+			n, err := o.Apart(ctx, file)
+			if err != nil {
+				return passed, failed, err
+			}
+			passed, failed = passed+n.Passed, failed+n.Failed
+			if n.Trouble != "" {
+				failed++
+				report(file, "", &Error{Msg: n.Trouble})
+			}
+			continue
+		}
 		names, err := testNames(file)
 		if err != nil { // said once, as the failure of the file
 			failed++
@@ -136,9 +157,11 @@ func testFiles(paths []string) (files []string, err error) {
 	for _, p := range paths {
 		info, err := os.Stat(p)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %s", p, why(err))
+			if _, there := os.Lstat(p); there != nil {
+				return nil, fmt.Errorf("%s: %s", p, why(err))
+			}
 		}
-		if !info.IsDir() {
+		if err != nil || !info.IsDir() { // a link to nothing is there, and fails as a file
 			files = append(files, p)
 			continue
 		}

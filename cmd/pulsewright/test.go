@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"regexp"
 	"strings"
 
@@ -17,6 +18,7 @@ func (a *app) testCommand() *cobra.Command {
 		Short: "Run the tests in *_test.star files",
 		Long: `Test runs every function test_… of the files given, or of the files *_test.star below the folders given (without a PATH:
 below this one). Each runs on a fresh bench. If no tests are found, that is wrong usage.
+A file that cannot be read as a script fails, and the others run; so does one that takes more than --untrusted allows a file.
 
 With --json the first line holds format, version and seed; then one line a test has file, test and passed, and if it failed where, message,
 hint, got and want, as far as there are any; the last line holds the numbers passed and failed.`,
@@ -28,18 +30,33 @@ hint, got and want, as far as there are any; the last line holds the numbers pas
 			if err != nil {
 				return usage("--run: %s", strings.TrimPrefix(err.Error(), "error parsing regexp: "))
 			}
-			if done, err := a.outside(c, tested(args)); done {
+			o := lang.TestOptions{Run: match, Verbose: verbose, JSON: asJSON}
+			here, err := a.staysInside(c)
+			switch inside := a.untrusted.inside; {
+			case err != nil:
 				return err
+			case !here:
+				a.saysMissing()
+				o.Apart = a.testApart(tested(args), asJSON)
+			case inside != nil:
+				args = []string{inside.Only}
 			}
 			ctx, done := a.signals.command()
 			defer done()
-			passed, failed, err := lang.RunTests(ctx, a.config(), args, lang.TestOptions{Run: match, Verbose: verbose, JSON: asJSON})
+			passed, failed, err := lang.RunTests(ctx, a.config(), args, o)
 			a.progress.end()
+			var f failure
 			switch {
+			case errors.As(err, &f):
+				return f
+			case err != nil && lang.Interrupted(err) && a.untrusted.inside != nil:
+				return failure{code: exitInterrupted} // the process outside says why
 			case err != nil && lang.Interrupted(err):
 				return failure{exitInterrupted, "interrupted"}
 			case err != nil:
 				return failure{exitUsage, "test: " + firstLine(err.Error())}
+			case passed+failed == 0 && a.untrusted.inside != nil:
+				return nil // other files may have some
 			case passed+failed == 0 && pattern != "":
 				return usage("test: no tests found that match %q", pattern)
 			case passed+failed == 0:

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -93,9 +94,28 @@ func (a *app) staysInside(c *cobra.Command) (bool, error) {
 
 // confined runs this command once more, with the limits that were given; of usual those are taken that were not.
 func (a *app) confined(usual confine.Limits, paths []string, job confine.Job) error {
+	a.saysMissing()
+	ctx, over := a.signals.command()
+	v, err := a.confine(ctx, usual, paths, job)
+	over()
+	switch {
+	case err != nil:
+		return err
+	case v.Why == confine.Cancel:
+		return failure{code: exitInterrupted}
+	}
+	return failure{v.Code, v.String()}
+}
+
+// saysMissing says what this system cannot hold.
+func (a *app) saysMissing() {
 	for _, text := range confine.Missing() {
 		fmt.Fprintln(a.err, "pulsewright: --untrusted: "+text)
 	}
+}
+
+// confine is confined until the process has ended.
+func (a *app) confine(ctx context.Context, usual confine.Limits, paths []string, job confine.Job) (confine.Verdict, error) {
 	l := a.untrusted.limits.Limits
 	if l.Time == 0 {
 		l.Time = cmp.Or(usual.Time, confine.Default().Time)
@@ -112,16 +132,11 @@ func (a *app) confined(usual confine.Limits, paths []string, job confine.Job) er
 	}
 	job.Args, job.Env = append(shown, a.args...), append(job.Env, colour)
 	a.out.Flush()
-	ctx, over := a.signals.command()
 	v, err := confine.Run(ctx, l, job)
-	over()
-	switch {
-	case err != nil:
-		return failure{exitFailed, "--untrusted: " + err.Error()}
-	case v.Why == confine.Cancel:
-		return failure{code: exitInterrupted}
+	if err != nil {
+		return v, failure{exitFailed, "--untrusted: " + err.Error()}
 	}
-	return failure{v.Code, v.String()}
+	return v, nil
 }
 
 // folders are those of scripts that are there.

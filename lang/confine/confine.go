@@ -46,6 +46,7 @@ type Job struct {
 	In       io.Reader
 	Out, Err io.Writer
 	Env      []string // beside what says how to write: the language, the terminal, colours
+	Only     string   // what it is to take instead of the operands among its arguments; "": those
 	Lent     bool     // the streams are a terminal, which the process has to itself meanwhile; what it prints is not counted
 }
 
@@ -71,7 +72,7 @@ func Run(ctx context.Context, l Limits, job Job) (Verdict, error) {
 	defer stop(nil)
 	meter := &meter{left: l.Output, over: func() { stop(stopped(Output)) }}
 	crash := &head{most: 8 << 10}
-	p, err := begin(ctx, order{Limits: l, Place: place}, job, meter, crash)
+	p, err := begin(ctx, order{Limits: l, Place: place, Only: job.Only}, job, meter, crash)
 	if err != nil {
 		return Verdict{}, err
 	}

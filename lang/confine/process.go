@@ -22,12 +22,14 @@ type order struct {
 	Limits
 	Held  bool   // the system holds the limits already
 	Place string // its working folder: Folder, or an empty one
+	Only  string // Job.Only
 }
 
 // Inside is what a process that is confined needs to know.
 type Inside struct {
 	Folder string   // its working folder
 	Writes bool     // it may write there
+	Only   string   // what it is to take instead of its operands; "": those
 	Memory uint64   // bytes in use at which a script is to be stopped
 	Err    *os.File // standard error; what the process writes to the usual one is for crashes
 }
@@ -106,7 +108,7 @@ const pipes = runtime.GOOS != "windows" && runtime.GOOS != "plan9"
 
 // inside is what the process is told.
 func (o order) inside() *Inside {
-	in := &Inside{Folder: o.Place, Writes: o.Folder != "", Memory: uint64(o.soft()), Err: os.Stderr}
+	in := &Inside{Folder: o.Place, Writes: o.Folder != "", Only: o.Only, Memory: uint64(o.soft()), Err: os.Stderr}
 	if pipes {
 		in.Err = os.NewFile(3, "standard error")
 	}
