@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"runtime/debug"
 	"strings"
 	"testing"
 	"time"
@@ -127,6 +128,16 @@ func TestMemoryLimit(t *testing.T) {
 		}
 	}
 	if err := s.Command(context.Background(), "expect(True)"); err != nil {
+		t.Error(err)
+	}
+}
+
+// What a command left behind is not held against the next one.
+func TestMemoryLeftBehind(t *testing.T) {
+	defer debug.SetMemoryLimit(debug.SetMemoryLimit(128 << 20))
+	s := newSession(t, Config{Memory: 64 << 20})
+	s.Command(context.Background(), "def f():\n    x = [0] * (1 << 23)\nf()\n")
+	if err := s.Command(context.Background(), "n = 0\nfor i in range(500000): n += 1\n"); err != nil {
 		t.Error(err)
 	}
 }
