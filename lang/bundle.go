@@ -28,7 +28,7 @@ func (s *Session) bundle(to string, over builtins.Over) (string, error) {
 	case len(s.loader.loading) > 0:
 		return "", errors.New("a file that is being loaded cannot do this; do it in the script itself")
 	case filepath.Ext(to) != ".star":
-		return "", fmt.Errorf("%s: a script's name ends in .star", to)
+		return "", fmt.Errorf("%s: a script's name ends in .star", say.OneLine(to))
 	}
 	if err := s.env.MayWrite(to, over); err != nil {
 		return "", err

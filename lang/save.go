@@ -12,6 +12,7 @@ import (
 
 	"pulsewright/builtins"
 	"pulsewright/builtins/keep"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 	"pulsewright/lang/source"
 )
@@ -39,7 +40,7 @@ func (s *Session) save(path string, over builtins.Over, sketch bool) (string, er
 		return "", errors.New("stands alone: save(path) is a command of its own")
 	}
 	if filepath.Ext(path) != ".star" {
-		return "", fmt.Errorf("%s: a script's name ends in .star", path)
+		return "", fmt.Errorf("%s: a script's name ends in .star", say.OneLine(path))
 	}
 	if sketch {
 		return keep.SaveSketch(s.env, path, over, func(name, script string) (*engine.Bench, error) {

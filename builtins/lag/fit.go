@@ -167,12 +167,12 @@ func (t *timed) read(c *builtins.Call, rows []map[string]starlark.Value) {
 		number := func(name string) *big.Rat {
 			v := row[name]
 			if v == nil {
-				c.Fail("row %d has no %s, want a number of at least 0", n+1, name)
+				c.Fail("row %d has no %s, want a number of at least 0", n+1, say.OneLine(name))
 				return nil
 			}
 			r := exact(v)
 			if r == nil || r.Sign() < 0 {
-				c.Fail("row %d: %s is %s, want a number of at least 0", n+1, name, builtins.Show(v))
+				c.Fail("row %d: %s is %s, want a number of at least 0", n+1, say.OneLine(name), builtins.Show(v))
 			}
 			return r
 		}

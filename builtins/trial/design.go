@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"pulsewright/builtins"
+	"pulsewright/builtins/say"
 	"pulsewright/engine"
 
 	"go.starlark.net/starlark"
@@ -35,10 +36,10 @@ func (d *Design) Hash() (uint32, error) { return starlark.String(d.Name).Hash() 
 func (d *Design) String() string {
 	s := "design " + starlark.String(d.Name).String()
 	if d.Version != "" {
-		s += ", version " + d.Version
+		s += ", version " + say.OneLine(d.Version)
 	}
 	if d.Author != "" {
-		s += ", by " + d.Author
+		s += ", by " + say.OneLine(d.Author)
 	}
 	return s
 }

@@ -111,7 +111,7 @@ func hostile(t *testing.T, f txtar.File) {
 		}
 	}
 	if i := strings.IndexFunc(said, func(r rune) bool {
-		return r != '\n' && r != '\t' && (unicode.IsControl(r) || unicode.Is(unicode.Bidi_Control, r))
+		return r != '\n' && r != '\t' && unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp)
 	}); i >= 0 {
 		t.Errorf("%q would drive a terminal", said[i:min(len(said), i+20)])
 	}
