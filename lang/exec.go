@@ -220,6 +220,7 @@ func (s *Session) guard(ctx context.Context, name string, body func(*starlark.Th
 		return s.stopped(ctx, ctx.Err())
 	}
 	s.env.Ctx, s.env.Width = ctx, s.width()
+	s.forget()
 	go s.watchMemory(ctx, cancel)
 
 	thread := s.thread(name)

@@ -33,14 +33,21 @@ func (s *Session) watchMemory(ctx context.Context, cancel context.CancelCauseFun
 	}
 }
 
-// heapInUse is how many bytes are in use, as the collector found them when it last looked. Near the limit at which it runs as often as it needs
-// to (see TuneCollector) it looks at once: one operation may have asked for gigabytes since, or left them behind.
+// heapInUse is how many bytes are in use, as the collector found them when it last looked. Near the limit at which it runs as often as
+// it needs to (see TuneCollector) all that is there counts: one operation may ask for gigabytes, and the collector waits for its end.
 func heapInUse() uint64 {
 	sample := []metrics.Sample{{Name: "/gc/heap/live:bytes"}, {Name: "/memory/classes/heap/objects:bytes"}}
 	metrics.Read(sample)
-	if most, all := uint64(debug.SetMemoryLimit(-1)), sample[1].Value.Uint64(); all > most-most/16 { // a negative limit only asks
-		runtime.GC()
-		metrics.Read(sample)
+	live, all := sample[0].Value.Uint64(), sample[1].Value.Uint64()
+	if most := uint64(debug.SetMemoryLimit(-1)); all > most-most/16 { // a negative limit only asks
+		return all
 	}
-	return sample[0].Value.Uint64()
+	return live
+}
+
+// forget has the collector look, if what commands before this one left behind would be held against it.
+func (s *Session) forget() {
+	if heapInUse() > s.cfg.Memory {
+		runtime.GC()
+	}
 }
