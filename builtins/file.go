@@ -7,6 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"strings"
 
 	"pulsewright/builtins/say"
 	"pulsewright/builtins/whole"
@@ -128,6 +129,9 @@ func (c *Call) ToFile(path string, over Over, what string, write func(io.Writer)
 	return nil
 }
 
+// LeadsOut reports whether an os.Root refused a path that leads out of it. The library keeps that error to itself: it is known by its words.
+func LeadsOut(err error) bool { return strings.HasSuffix(err.Error(), "path escapes from parent") }
+
 // FileTrouble is why a file could not be written, without the system's own names.
 func FileTrouble(err error) string {
 	switch {
@@ -135,6 +139,8 @@ func FileTrouble(err error) string {
 		return "no such folder"
 	case errors.Is(err, fs.ErrPermission):
 		return "not permitted"
+	case LeadsOut(err):
+		return "it leads out of the working folder"
 	}
 	var p *fs.PathError
 	var l *os.LinkError

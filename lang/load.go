@@ -55,6 +55,9 @@ func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*m
 
 // load is the body of the load statement.
 func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, error) {
+	if err := CheckName(name); err != nil {
+		return nil, errors.New(err.Error()) // which gets the place of the load
+	}
 	key, err := l.resolve(l.from(), name)
 	if err != nil {
 		return nil, l.suggestOwn(name, err)

@@ -8,6 +8,7 @@ import (
 
 	"go.starlark.net/syntax"
 
+	"pulsewright/builtins"
 	"pulsewright/lang/source"
 )
 
@@ -49,11 +50,11 @@ func TestLeadsOut(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, path := range []string{"../quay", "up/quay"} {
-		if _, err := root.Open(path); !leadsOut(err) {
+		if _, err := root.Open(path); !builtins.LeadsOut(err) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}
-	if _, err := root.Open("escapes"); leadsOut(err) {
+	if _, err := root.Open("escapes"); builtins.LeadsOut(err) {
 		t.Errorf("a file that is not there leads out: %v", err)
 	}
 }

@@ -162,11 +162,8 @@ func why(err error) string {
 		return "no such file or folder"
 	case errors.Is(err, fs.ErrPermission):
 		return "no permission"
-	case leadsOut(err):
+	case builtins.LeadsOut(err):
 		return "leads out of the folder"
 	}
 	return err.Error()
 }
-
-// leadsOut reports whether an os.Root refused a path that leads out of it. The library keeps that error to itself: it is known by its words.
-func leadsOut(err error) bool { return strings.HasSuffix(err.Error(), "path escapes from parent") }

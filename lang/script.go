@@ -9,16 +9,30 @@ import (
 	"path/filepath"
 	"strings"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/scripts"
+
+	"go.starlark.net/starlark"
 )
 
 // maxScript is the largest script that is read, in bytes.
 const maxScript = 64 << 20
 
+// CheckName refuses the path of a script with something in it that cannot be shown.
+func CheckName(path string) error {
+	if what := say.Unseen(path); what != "" {
+		return &Error{Msg: fmt.Sprintf("%s has %s in it; want a name that can be shown", builtins.Show(starlark.String(path)), what)}
+	}
+	return nil
+}
+
 // ExecFile runs a script with name=value arguments. What it loads with "./…" lies beside it.
 func (s *Session) ExecFile(ctx context.Context, path string, args []string) error {
 	if err := s.args.set(args); err != nil {
+		return err
+	}
+	if err := CheckName(path); err != nil {
 		return err
 	}
 	dir := filepath.Dir(path)

@@ -190,6 +190,9 @@ func testFiles(paths []string) (files []string, err error) {
 }
 
 func testNames(file string) ([]string, error) {
+	if err := CheckName(file); err != nil {
+		return nil, err
+	}
 	if info, err := os.Stat(file); err == nil && !info.Mode().IsRegular() {
 		return nil, &Error{Msg: fmt.Sprintf("%s: this is no ordinary file; want a script", file)}
 	}

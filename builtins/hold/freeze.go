@@ -3,6 +3,7 @@ package hold
 import (
 	"errors"
 	"fmt"
+	"math"
 	"strings"
 
 	"go.starlark.net/starlark"
@@ -84,7 +85,7 @@ type knots struct {
 
 const (
 	mostFrozen = 200_000_000 // values that the interpreter may come to, some 0.3 s
-	knot       = 1 << 60
+	knot       = math.MaxInt32
 )
 
 // through reports whether freezing goes through a value each time.

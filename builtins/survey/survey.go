@@ -72,7 +72,9 @@ func survey(c *builtins.Call) (starlark.Value, error) {
 	}
 	defer w.Close()
 	w.limits = limit
-	w.leftOut(own, only)
+	if err := w.leftOut(own, only); err != nil {
+		return nil, err
+	}
 	sh := c.Env.Portion
 	preamble := trial.Preamble(c.Env, m) // before the fence: it shows the session's names as they are
 	var code trial.Script
@@ -110,20 +112,54 @@ func pinnedAll(e *builtins.Env, d *trial.Design) trial.Script {
 	return trial.Script{Text: code.Text + slice.Text, Why: slice.Why}
 }
 
-// leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
-func (w *Survey) leftOut(own []starlark.Value, only world) {
-	missing := func(all, some []starlark.Value) (vs []starlark.Value) {
-		for _, v := range all {
-			if !slices.ContainsFunc(some, func(x starlark.Value) bool { same, err := starlark.Equal(v, x); return same && err == nil }) {
-				vs = append(vs, v)
-			}
+// missing are those of all that are not among some.
+func (w *Survey) missing(all, some []starlark.Value) (vs []starlark.Value, err error) {
+	known := starlark.NewSet(len(some))
+	var odd []starlark.Value // those that can be in no set
+	n := 0
+	for _, v := range some {
+		if err := w.Env.StoppedAt(n); err != nil {
+			return nil, err
 		}
-		return vs
+		n++
+		if known.Insert(v) != nil {
+			odd = append(odd, v)
+		}
 	}
-	if vs := missing(own, w.numbers); len(vs) > 0 {
+	for _, v := range all {
+		is, err := known.Has(v)
+		for i := 0; err != nil && !is && i < len(odd); i++ {
+			if stop := w.Env.StoppedAt(n); stop != nil {
+				return nil, stop
+			}
+			n++
+			same, wrong := starlark.Equal(v, odd[i])
+			is = same && wrong == nil
+		}
+		if !is {
+			vs = append(vs, v)
+		}
+		if stop := w.Env.StoppedAt(n); stop != nil {
+			return nil, stop
+		}
+		n++
+	}
+	return vs, nil
+}
+
+// leftOut notes what of the words of survey is not tried: own numbers of the design, or usual times of travel.
+func (w *Survey) leftOut(own []starlark.Value, only world) error {
+	vs, err := w.missing(own, w.numbers)
+	if err != nil {
+		return err
+	}
+	if len(vs) > 0 {
 		w.left = append(w.left, say.Count(len(vs), "other "+say.Values(trial.Nouns(vs)))+" of the design")
 	}
-	if vs := missing(UsualTravel, only.travel); len(vs) > 0 {
+	if vs, err = w.missing(UsualTravel, only.travel); err != nil {
+		return err
+	}
+	if len(vs) > 0 {
 		names := make([]string, len(vs))
 		for i, v := range vs {
 			names[i] = v.String()
@@ -132,6 +168,7 @@ func (w *Survey) leftOut(own []starlark.Value, only world) {
 	}
 	w.left = append(w.left, only.leftOut()...)
 	w.ownOrders(only)
+	return nil
 }
 
 // ownOrders notes that the orders of the bench are not tried, if they are mixed ones.

@@ -14,6 +14,9 @@ import (
 // testApart tests each file in a process of its own: what one of them takes too much of, the others have still.
 func (a *app) testApart(paths []string, asJSON bool) func(context.Context, string) (lang.Counted, error) {
 	return func(ctx context.Context, file string) (n lang.Counted, err error) {
+		if err := lang.CheckName(file); err != nil { // before it goes to the process, where it would be another
+			return lang.Counted{Trouble: err.Error()}, nil
+		}
 		out := &counting{w: a.out, json: asJSON, headed: !asJSON}
 		v, err := a.confine(ctx, confine.Limits{}, paths, confine.Job{In: a.in, Out: out, Err: a.err, Only: file})
 		if err != nil {
