@@ -114,7 +114,7 @@ func (t *Table) sortCall(thread *starlark.Thread, b *starlark.Builtin, args star
 	if len(by) == 0 {
 		return nil, fmt.Errorf("%s: by which column? one of %s", b.Name(), Joined(t.Head))
 	}
-	rows, err := sortStable(Of(thread), slices.Clone(t.Rows), func(x, y []starlark.Value) int {
+	rows, err := SortStable(Of(thread), slices.Clone(t.Rows), func(x, y []starlark.Value) int {
 		for _, i := range by {
 			if n := CompareValues(field(x, i), field(y, i)); n != 0 {
 				if reverse {
@@ -131,8 +131,8 @@ func (t *Table) sortCall(thread *starlark.Thread, b *starlark.Builtin, args star
 	return &Table{Head: t.Head, Rows: rows, Align: t.Align}, nil
 }
 
-// sortStable sorts, and equal values keep their order: short runs first, which are merged. Between them it asks whether to stop.
-func sortStable[T any](e *Env, vs []T, compare func(x, y T) int) ([]T, error) {
+// SortStable sorts, and equal values keep their order: short runs first, which are merged. Between them it asks whether to stop.
+func SortStable[T any](e *Env, vs []T, compare func(x, y T) int) ([]T, error) {
 	if e == nil {
 		e = new(Env)
 	}

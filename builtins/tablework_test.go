@@ -19,14 +19,14 @@ func TestSortStable(t *testing.T) {
 		by := func(x, y [2]int) int { return x[0] - y[0] }
 		want := slices.Clone(vs)
 		slices.SortStableFunc(want, by)
-		if got, err := sortStable(e, vs, by); err != nil || !slices.Equal(got, want) {
+		if got, err := SortStable(e, vs, by); err != nil || !slices.Equal(got, want) {
 			t.Errorf("%d values: %v", n, err)
 		}
 	}
 	ctx, cancel := context.WithCancel(context.Background())
 	compared := 0
 	e = &Env{Ctx: ctx, Bench: engine.New(engine.DefaultRules())}
-	_, err := sortStable(e, make([]int, 100000), func(int, int) int {
+	_, err := SortStable(e, make([]int, 100000), func(int, int) int {
 		if compared++; compared == 200000 {
 			cancel()
 		}

@@ -99,6 +99,8 @@ var laterWords = []struct {
 	{soon, "survey, many travels", trial.PlainLine + "many = list(range(1, 100000))\n", "survey(line, travel=many)"},
 	{soon, "survey, many orders", trial.PlainLine + "many = ['mixed %d' % n for n in range(50000)]\n", "survey(line, rules=dict(order=many))"},
 	{200 * time.Millisecond, "map of a long row", "wire((0, 0), (99999, 0))\n", "while True: print(map())"},
+	{soon, "scope of a long row", "w = wire((0, 0), (39999, 0))\nrules(reach=50000)\npress(key((-1, 0)))\nrun()\n", "while True: scope(w)"},
+	{300 * time.Millisecond, "recovery, many numbers", "d = design('quiet', lambda f: struct(), lambda rig, n: None, lambda rig: 1, range(2, 1000000))\n", "recovery(d)"},
 	{200 * time.Millisecond, "sketch, many times", "", "sketch('+', times=9999999, pitch=(1, 0))"},
 }
 

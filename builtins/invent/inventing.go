@@ -48,7 +48,10 @@ func begin(c *builtins.Call) *inventing {
 		return nil
 	}
 	x.numbers = slices.Clone(numbers)
-	slices.SortStableFunc(x.numbers, builtins.CompareValues)
+	var err error
+	if x.numbers, err = builtins.SortStable(c.Env, x.numbers, builtins.CompareValues); c.Wrap(err) != nil {
+		return nil
+	}
 	x.fence = trial.FenceIn(c.Env, d.Functions()...)
 	x.Bay = trial.NewBay(c, d)
 	if err := x.look(); err != nil {

@@ -284,7 +284,7 @@ func (s *sheet) pictures(l *trial.Bay, all tried, size int) error {
 			room, limit = picture.SvgRoom, picture.ScopeLimitSVG
 		}
 		cols, cut := picture.TimeAxis(moments, room, limit)
-		g := picture.LayOut(lanes, cols, cut, nil)
+		g := picture.LayOut(t.Env, lanes, cols, cut, nil)
 		g.More = more
 		if svg {
 			s.timingSVG = picture.ScopeSVG(t.Env, g)
@@ -292,7 +292,7 @@ func (s *sheet) pictures(l *trial.Bay, all tried, size int) error {
 			s.Timing = picture.ScopeAsText(t.Env, g, t.Env.Width)
 		}
 	}
-	return nil
+	return t.Env.Stopped()
 }
 
 // ports lists what the rig names. What goes on and off has a lane, or is one of a list, of which those will have one that do.

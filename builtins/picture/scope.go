@@ -43,7 +43,11 @@ func showScope(c *builtins.Call) (starlark.Value, error) {
 	if c.Err != nil {
 		return nil, c.Err
 	}
-	return diagramOf(c.Env, g, width), nil
+	d := diagramOf(c.Env, g, width)
+	if c.Wrap(c.Env.Stopped()); c.Err != nil { // it may lack rows
+		return nil, c.Err
+	}
+	return d, nil
 }
 
 // scope reads the parameters of a timing diagram, given by their names, and lays it out. Room is how many columns
@@ -105,8 +109,11 @@ func ScopeOf(c *builtins.Call, what string, targets starlark.Tuple, at, between,
 		moments = []Moment{{now.Tick, int32(now.Step)}}
 	}
 	cols, cut := TimeAxis(moments, room, limit)
-	g := LayOut(lanes, cols, cut, cursors)
+	g := LayOut(c.Env, lanes, cols, cut, cursors)
 	g.More = more
+	if c.Wrap(c.Env.Stopped()); c.Err != nil { // it may lack lanes
+		return nil
+	}
 	return g
 }
 
@@ -125,6 +132,9 @@ func lanesOf(c *builtins.Call, what string, lanes []*Lane, v starlark.Value) []*
 		return append(lanes, v.Lanes()...)
 	case *builtins.Row:
 		for i := range v.Len() {
+			if c.Wrap(c.Env.StoppedAt(i)); c.Err != nil {
+				break
+			}
 			lanes = lanesOf(c, what, lanes, v.Index(i))
 		}
 		return lanes
@@ -133,6 +143,9 @@ func lanesOf(c *builtins.Call, what string, lanes []*Lane, v starlark.Value) []*
 			break
 		}
 		for i := range v.Len() {
+			if c.Wrap(c.Env.StoppedAt(i)); c.Err != nil {
+				break
+			}
 			lanes = lanesOf(c, what, lanes, v.Index(i))
 		}
 		return lanes

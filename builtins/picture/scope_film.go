@@ -46,7 +46,7 @@ func ScopeFilmOf(c *builtins.Call, of string, first, last engine.EventID) *Scope
 
 func (f *ScopeFilm) grid(room, limit int, cursors ...cursor) *grid {
 	cols, cut := TimeAxis(f.moments, room, limit)
-	g := LayOut(f.lanes, cols, cut, cursors)
+	g := LayOut(f.env, f.lanes, cols, cut, cursors)
 	g.More = f.more
 	return g
 }

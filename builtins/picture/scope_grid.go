@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"sort"
 
+	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/engine"
 )
@@ -51,10 +52,13 @@ const wholeStep = 1<<31 - 1
 
 func (c cursor) String() string { return fmt.Sprintf("%d.%d", c.at.Tick, c.at.Step) }
 
-// LayOut puts the lanes on columns.
-func LayOut(lanes []*Lane, cols []column, cut bool, cursors []cursor) *grid {
+// LayOut puts the lanes on columns: all of them, unless the context ends meanwhile.
+func LayOut(e *builtins.Env, lanes []*Lane, cols []column, cut bool, cursors []cursor) *grid {
 	g := &grid{cols: cols, cut: cut, cursors: cursors}
 	for _, l := range lanes {
+		if e.Stopped() != nil {
+			break
+		}
 		g.rows = append(g.rows, l.row(cols))
 	}
 	for i := range g.cursors {

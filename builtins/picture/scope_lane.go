@@ -86,15 +86,22 @@ func Collect(e *builtins.Env, lanes []*Lane, first, last engine.EventID) (all []
 		return lanes, nil, more, nil
 	}
 	s := NewSignals(b)
-	var lanesOf [][]*Lane // by engine.ID, once known
-	looked := []bool{}
-	for _, l := range own {
+	lanesOf, inCell := map[engine.ID][]*Lane{}, map[engine.Cell][]*Lane{} // of a part; of whatever stands in a cell
+	for n, l := range own {
+		if err := e.StoppedAt(n); err != nil {
+			return nil, nil, 0, err
+		}
 		if l.Target.ID != 0 {
 			l.start, _ = s.Start(l.Target.ID)
-		} else if id, ok := b.IDAt(l.Target.Cell); ok {
+			lanesOf[l.Target.ID] = append(lanesOf[l.Target.ID], l)
+			continue
+		}
+		inCell[l.Target.Cell] = append(inCell[l.Target.Cell], l)
+		if id, ok := b.IDAt(l.Target.Cell); ok {
 			l.start, _ = s.Start(id)
 		}
 	}
+	looked := []bool{} // by engine.ID: it is known what stands in its cell
 	for id, ev := range b.Events(1) {
 		if id > last {
 			break
@@ -104,16 +111,14 @@ func Collect(e *builtins.Env, lanes []*Lane, first, last engine.EventID) (all []
 				return nil, nil, 0, err
 			}
 		}
-		for int(ev.ID) >= len(lanesOf) {
-			lanesOf, looked = append(lanesOf, nil), append(looked, false)
+		for int(ev.ID) >= len(looked) {
+			looked = append(looked, false)
 		}
 		value, changed := s.Take(ev)
 		if !looked[ev.ID] {
 			looked[ev.ID] = true
-			for _, l := range own {
-				if l.Target.ID == ev.ID || l.Target.ID == 0 && builtins.InCells(b, ev.ID, []engine.Cell{l.Target.Cell}) {
-					lanesOf[ev.ID] = append(lanesOf[ev.ID], l)
-				}
+			if cell, onLattice := b.CellOf(ev.ID); onLattice && len(inCell[cell]) > 0 {
+				lanesOf[ev.ID] = append(lanesOf[ev.ID], inCell[cell]...)
 			}
 		}
 		for _, l := range lanesOf[ev.ID] {

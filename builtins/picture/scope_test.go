@@ -92,7 +92,7 @@ func TestScopeRandom(t *testing.T) {
 		if cut {
 			t.Fatal("cut")
 		}
-		g := LayOut(lanes, cols, false, nil)
+		g := LayOut(s.Env, lanes, cols, false, nil)
 		for i, r := range g.rows {
 			n := 0
 			for _, c := range r.cells {

@@ -125,6 +125,9 @@ func (t *scopeText) band(out *strings.Builder, from, to int) {
 	width := x[to-from]
 	t.axis(out, from, to, x)
 	for _, r := range t.rows {
+		if t.Stopped() != nil {
+			break
+		}
 		l := newLine(width, ' ')
 		t.lane(l, &r, from, to, x)
 		t.put(out, t.Label(r.name, nameRoom(t.names*3)), say.Name, l)

@@ -73,6 +73,9 @@ func Page(c *builtins.Call) string {
 		return ""
 	}
 	page, err := f.page(picture.ScopeFilmOf(c, "", f.first, f.end))
+	if err == nil {
+		err = c.Env.Stopped() // its diagram may lack lanes
+	}
 	if err != nil {
 		c.Wrap(err)
 	}

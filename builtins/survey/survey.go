@@ -193,7 +193,9 @@ func StartSurvey(c *builtins.Call, m *trial.Design, size int, numbers, travel []
 
 func startSurvey(c *builtins.Call, m *trial.Design, size int, numbers []starlark.Value, only world) (*Survey, []trial.Setting) {
 	numbers = slices.Clone(numbers)
-	slices.SortStableFunc(numbers, builtins.CompareValues)
+	if sorted, err := builtins.SortStable(c.Env, numbers, builtins.CompareValues); c.Wrap(err) == nil {
+		numbers = sorted
+	}
 	base := trial.PlainSetting(c.Env.Rules())
 	base.Late = c.Env.Late
 	base.Rules.Mixed, base.Rules.Seed = false, 0

@@ -2,9 +2,13 @@ package trial_test
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"pulsewright/builtins/stage"
+	"pulsewright/builtins/trial"
+
+	"go.starlark.net/starlark"
 )
 
 // asked is a context that counts how often somebody asks whether to stop.
@@ -22,6 +26,7 @@ func TestLargeValues(t *testing.T) {
 def nested(n): return [[i] for i in range(n)]
 def build(f, held): return struct(into=f.wire((0, 0)), held=held)
 def tried(held): return sweep(design("d", lambda f: build(f, held()), lambda rig, n: None, lambda rig: 1, [1]))
+def wrong(over): return design("c", lambda f: struct(a=1), lambda rig, n: None, lambda rig: 1, over)
 def holding(held): return lambda n: len(held)
 `
 	for _, script := range []string{
@@ -41,6 +46,9 @@ def holding(held): return lambda n: len(held)
 		"frozen(nested(n))",
 		"expect(nested(n))",
 		"json.encode(nested(n))",
+		"expect_error(lambda: recovery(wrong(range(2, n + 2))))",
+		"expect_error(lambda: spare(wrong(range(2, n + 2))))",
+		"scope(wire((0, 0), (n, 0)))",
 	} {
 		count := func(n string) int {
 			s := stage.New()
@@ -52,6 +60,26 @@ def holding(held): return lambda n: len(held)
 		}
 		if of := count("20480") - count("1"); of < many/4096 {
 			t.Errorf("%s\nasked %d times more of %d values than of one, want at least %d", script, of, many, many/4096)
+		}
+	}
+}
+
+// TestOnce: each value stays once, where it came first, in short lists and in long ones; what cannot be a key stays as often as it is there.
+func TestOnce(t *testing.T) {
+	s := stage.New()
+	list := starlark.NewList(nil)
+	for _, n := range []int{1, 5, 4095, 4096, 30000} {
+		var vs, want []starlark.Value
+		for i := range n {
+			vs = append(vs, starlark.MakeInt(i), list)
+			want = append(want, starlark.MakeInt(i), list)
+			if i > 0 {
+				vs = append(vs, starlark.MakeInt(i/2), starlark.Float(i))
+			}
+		}
+		before := slices.Clone(vs)
+		if got := trial.Once(s.Env, vs); !slices.Equal(got, want) || !slices.Equal(vs, before) {
+			t.Errorf("%d numbers: %d values of %d, want %d", n, len(got), len(vs), len(want))
 		}
 	}
 }

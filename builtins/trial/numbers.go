@@ -95,20 +95,45 @@ func (d *Design) some(c *builtins.Call, given string, vs []starlark.Value) []sta
 }
 
 // Once leaves each value once, where it came first. What is named twice is no second number: all experiments that use it send
-// each more than once anyway. A value that cannot be a key stays. Once the context has ended all others stay, too.
+// each more than once anyway. A value that cannot be a key stays. Once the context has ended all stay. It may give the very slice it was given.
 func Once(e *builtins.Env, vs []starlark.Value) []starlark.Value {
-	seen, n, stopped := new(starlark.Set), 0, false
-	return slices.DeleteFunc(slices.Clone(vs), func(v starlark.Value) bool {
-		if n++; stopped || e.StoppedAt(n) != nil {
-			stopped = true
-			return false
+	seen := newSeen(len(vs))
+	var once []starlark.Value // nil: all so far
+	for n, v := range vs {
+		if e.StoppedAt(n) != nil {
+			return vs
 		}
-		has, err := seen.Has(v)
-		if err == nil && !has {
-			err = seen.Insert(v)
+		switch again := seen.again(v); {
+		case again && once == nil:
+			once = slices.Clone(vs[:n])
+		case !again && once != nil:
+			once = append(once, v)
 		}
-		return err == nil && has
-	})
+	}
+	if once == nil {
+		return vs
+	}
+	return once
+}
+
+// seen are many values, in sets of a few thousand each: to make room in one that holds a million takes long, and cannot be stopped.
+type seen []starlark.Set
+
+func newSeen(n int) seen { return make(seen, 1+n/4096) }
+
+// again reports whether a value was there before. One that cannot be a key never was.
+func (s seen) again(v starlark.Value) bool {
+	hash, err := v.Hash()
+	if err != nil {
+		return false
+	}
+	const spread = 0x9e3779b1 // numbers far apart, such as whole thousands, have hashes that lie close
+	set := &s[uint64(hash*spread)*uint64(len(s))>>32]
+	has, err := set.Has(v)
+	if err == nil && !has {
+		err = set.Insert(v)
+	}
+	return has && err == nil
 }
 
 // Nouns are values as say.Values counts them.
