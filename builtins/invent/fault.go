@@ -26,9 +26,12 @@ func (f *fault) name(x *inventing) string {
 	return strings.TrimSpace(x.label(f.piece) + " " + f.kind + " " + f.way)
 }
 
-// faults lists all ways to break the machine.
+// faults lists all ways to break the machine, unless the context ends meanwhile.
 func (x *inventing) faults() (all []fault) {
 	for i := range x.layout.pieces {
+		if x.Env.Stopped() != nil {
+			return all
+		}
 		p := &x.layout.pieces[i]
 		at := p.spot()
 		add := func(kind, way string, e func(l *layout, p *piece)) {
