@@ -9,11 +9,8 @@ import (
 	"path/filepath"
 	"strings"
 
-	"pulsewright/builtins"
 	"pulsewright/builtins/say"
 	"pulsewright/scripts"
-
-	"go.starlark.net/starlark"
 )
 
 // maxScript is the largest script that is read, in bytes.
@@ -22,7 +19,7 @@ const maxScript = 64 << 20
 // CheckName refuses the path of a script with something in it that cannot be shown.
 func CheckName(path string) error {
 	if what := say.Unseen(path); what != "" {
-		return &Error{Msg: fmt.Sprintf("%s has %s in it; want a name that can be shown", builtins.Show(starlark.String(path)), what)}
+		return &Error{Msg: fmt.Sprintf("\"%s\" has %s in it; want a name that can be shown", say.OneLine(say.Printable(path)), what)}
 	}
 	return nil
 }
