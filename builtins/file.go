@@ -41,8 +41,8 @@ func (e *Env) MayWrite(path string, over Over) error {
 	switch {
 	case e.Dir == nil:
 		return ErrNoFolder
-	case say.Unseen(path) != "":
-		return fmt.Errorf("%s has %s in it; want a name that can be shown", name, say.Unseen(path))
+	case say.CheckFileName(path) != nil:
+		return say.CheckFileName(path)
 	case !filepath.IsLocal(path):
 		return fmt.Errorf("%s is outside the working folder; want a path inside it, such as %s", name, "quay"+filepath.Ext(path))
 	}

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"errors"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -13,22 +12,14 @@ import (
 
 var errDies = errors.New("it dies")
 
-// dying is a reader whose shell dies behind the last line.
-type dying struct{ lines []string }
+// dying is a typist whose shell dies behind the last line.
+type dying struct{ typist }
 
-func (d *dying) ReadLine(string, string) (string, error) {
+func (d *dying) ReadLine(prompt, prefill string) (string, error) {
 	if len(d.lines) == 0 {
 		return "", errDies
 	}
-	line := d.lines[0]
-	d.lines = d.lines[1:]
-	switch line {
-	case "^C":
-		return "", ErrInterrupt
-	case "^D":
-		return "", io.EOF
-	}
-	return line, nil
+	return d.typist.ReadLine(prompt, prefill)
 }
 
 // TestDraft: the rows of a block that were entered are in the journal until the block runs or is given up.
@@ -45,7 +36,7 @@ func TestDraft(t *testing.T) {
 		s, j := newSession(t, Config{}), new(bytes.Buffer)
 		s.Journal(j, "")
 		ctx := func() (context.Context, context.CancelFunc) { return context.WithCancel(context.Background()) }
-		if err := s.Interact(ctx, &dying{strings.Split(typed, "|")}); err != errDies {
+		if err := s.Interact(ctx, &dying{typist{lines: strings.Split(typed, "|"), screen: new(bytes.Buffer)}}); err != errDies {
 			t.Fatal(err)
 		}
 		p, err := ReadJournal(bytes.NewReader(j.Bytes()))

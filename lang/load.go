@@ -55,8 +55,8 @@ func newLoader(s *Session) *loader { return &loader{s: s, modules: map[string]*m
 
 // load is the body of the load statement.
 func (l *loader) load(_ *starlark.Thread, name string) (starlark.StringDict, error) {
-	if err := CheckName(name); err != nil {
-		return nil, errors.New(err.Error()) // which gets the place of the load
+	if err := say.CheckFileName(name); err != nil {
+		return nil, err
 	}
 	key, err := l.resolve(l.from(), name)
 	if err != nil {

@@ -18,8 +18,8 @@ const maxScript = 64 << 20
 
 // CheckName refuses the path of a script with something in it that cannot be shown.
 func CheckName(path string) error {
-	if what := say.Unseen(path); what != "" {
-		return &Error{Msg: fmt.Sprintf("\"%s\" has %s in it; want a name that can be shown", say.OneLine(say.Printable(path)), what)}
+	if err := say.CheckFileName(path); err != nil {
+		return &Error{Msg: err.Error(), cause: err}
 	}
 	return nil
 }

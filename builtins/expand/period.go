@@ -2,10 +2,10 @@ package expand
 
 import (
 	"errors"
+	"fmt"
+
 	"pulsewright/builtins"
 	"pulsewright/builtins/say"
-
-	"fmt"
 )
 
 // How machines are built, and not run, to see that they go on as they began.

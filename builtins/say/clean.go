@@ -50,8 +50,17 @@ func Printable(s string) string {
 	return b.String() + s[done:]
 }
 
-// Unseen says what a text holds that a terminal would obey or hide instead of showing it, such as "a control character"; "" if nothing.
-func Unseen(s string) string {
+// CheckFileName refuses the path of a file with something in it that a terminal would obey or hide instead of showing it.
+func CheckFileName(path string) error {
+	if what := unseenIn(path); what != "" {
+		name := strings.NewReplacer("\n", `\n`, "\t", `\t`).Replace(Printable(path))
+		return fmt.Errorf(`"%s" has %s in it; want a name that can be shown`, name, what)
+	}
+	return nil
+}
+
+// unseenIn is unseen of the first rune or byte of a text that has it; "" if all can be seen.
+func unseenIn(s string) string {
 	for i, r := range s {
 		if stray(s, i, r) {
 			return "a byte that is not UTF-8"
@@ -68,7 +77,7 @@ func stray(s string, i int, r rune) bool {
 	return r == utf8.RuneError && !strings.HasPrefix(s[i:], string(utf8.RuneError))
 }
 
-// unseen is Unseen of one rune. Format characters have no width, or change the direction of writing.
+// unseen says what a rune is that a terminal would obey or hide, such as "a control character"; "": it shows it. Format characters have no width, or change the direction of writing.
 func unseen(r rune) string {
 	switch {
 	case ' ' <= r && r <= '~':

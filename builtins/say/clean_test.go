@@ -29,8 +29,8 @@ func TestUnseen(t *testing.T) {
 		"quay 岸 é\ufffd": "", "a\nb": "a control character", "a\u0085b": "a control character", "a\u202eb": "a format character", "a\u200bb": "a format character",
 		"a\u00adb": "a format character", "a\u2028b": "a separator of lines", "a\u2029b": "a separator of lines", "a\xe5": "a byte that is not UTF-8",
 	} {
-		if got := Unseen(in); got != want {
-			t.Errorf("Unseen(%q) = %q, want %q", in, got, want)
+		if got := unseenIn(in); got != want {
+			t.Errorf("unseenIn(%q) = %q, want %q", in, got, want)
 		}
 	}
 }
